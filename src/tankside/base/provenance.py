@@ -30,9 +30,7 @@ class Evidence(StrEnum):
     GUESS = "our guess"
 
 
-NEEDS_NO_SOURCE = frozenset(
-    {Evidence.EXACT, Evidence.DERIVED, Evidence.PRACTICE, Evidence.GUESS}
-)
+NEEDS_NO_SOURCE = frozenset({Evidence.EXACT, Evidence.DERIVED, Evidence.PRACTICE, Evidence.GUESS})
 """Kinds of evidence for which an empty source key is honest."""
 
 

@@ -41,7 +41,9 @@ class Kind(Enum):
         self.example = example
 
 
-_NUMBER_THEN_UNIT = re.compile(r"^\s*([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$")
+_NUMBER_THEN_UNIT = re.compile(
+    r"^\s*([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$"
+)
 
 _TRADE_SPELLINGS = (
     (re.compile(r"\basf\b", re.IGNORECASE), "A/ft^2"),
@@ -80,7 +82,9 @@ def quantity(text: object, kind: Kind, *, where: str) -> float:
         )
     match = _NUMBER_THEN_UNIT.match(text)
     if match is None:
-        raise BadInput(f"{text!r} is not {kind.words}; write for example '{kind.example}'", where=where)
+        raise BadInput(
+            f"{text!r} is not {kind.words}; write for example '{kind.example}'", where=where
+        )
     number = float(match.group(1).replace(",", "."))
     unit = match.group(2)
     if not unit:
@@ -97,7 +101,9 @@ def _converted(number: float, unit: str, kind: Kind, text: str, where: str) -> f
     for pattern, replacement in _TRADE_SPELLINGS:
         spelled = pattern.sub(replacement, spelled)
     try:
-        value = float(registry.Quantity(number, registry.parse_units(spelled)).to(kind.si_unit).magnitude)
+        value = float(
+            registry.Quantity(number, registry.parse_units(spelled)).to(kind.si_unit).magnitude
+        )
     except Exception as error:  # pint raises many kinds, from tokenizer errors to its own
         raise BadInput(
             f"{text!r} is not {kind.words}; write for example '{kind.example}'", where=where
