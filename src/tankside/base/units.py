@@ -60,12 +60,13 @@ _TRADE_SPELLINGS = (
 )
 
 _AMBIGUOUS = {
-    "gal": "a US gallon is 3.785 L and an imperial one 4.546 L; write 'us_gallon' or 'imperial_gallon'",
-    "gallon": "a US gallon is 3.785 L and an imperial one 4.546 L; write 'us_gallon' or 'imperial_gallon'",
-    "floz": "US and imperial fluid ounces differ; write 'us_fluid_ounce' or 'imperial_fluid_ounce'",
-    "fl_oz": "US and imperial fluid ounces differ; write 'us_fluid_ounce' or 'imperial_fluid_ounce'",
-    "pint": "US and imperial pints differ; write 'us_pint' or 'imperial_pint'",
-    "quart": "US and imperial quarts differ; write 'us_quart' or 'imperial_quart'",
+    "gal": ("gallons", "us_gallon", "imperial_gallon"),
+    "gallon": ("gallons", "us_gallon", "imperial_gallon"),
+    "floz": ("fluid ounces", "us_fluid_ounce", "imperial_fluid_ounce"),
+    "fl_oz": ("fluid ounces", "us_fluid_ounce", "imperial_fluid_ounce"),
+    "fluid_ounce": ("fluid ounces", "us_fluid_ounce", "imperial_fluid_ounce"),
+    "pint": ("pints", "us_pint", "imperial_pint"),
+    "quart": ("quarts", "us_quart", "imperial_quart"),
 }
 
 
@@ -73,11 +74,11 @@ def quantity(text: object, kind: Kind, *, where: str) -> float:
     """The SI value of text such as "75 g/L" (`where` names the key for the error's sentence).
 
     Point and comma both mark decimals. BadInput where the text is no quantity, has no unit, has one
-    of another kind, is not finite, or has a unit that means different things in different countries.
+    of another kind, is not finite, or has a unit that differs from country to country.
     """
     if isinstance(text, bool) or not isinstance(text, str):
         raise BadInput(
-            f"expected {kind.words} with its unit in quotes, such as '{kind.example}', not {text!r}",
+            f"expected {kind.words} with its unit, in quotes as '{kind.example}', not {text!r}",
             where=where,
         )
     match = _NUMBER_THEN_UNIT.match(text)
@@ -95,7 +96,12 @@ def quantity(text: object, kind: Kind, *, where: str) -> float:
 def _converted(number: float, unit: str, kind: Kind, text: str, where: str) -> float:
     for word in re.findall(r"[A-Za-z_]+", unit):
         if word in _AMBIGUOUS:
-            raise BadInput(f"{text!r} is ambiguous: {_AMBIGUOUS[word]}", where=where)
+            measures, american, imperial = _AMBIGUOUS[word]
+            raise BadInput(
+                f"{text!r} is ambiguous, as US and imperial {measures} differ; "
+                f"write {american!r} or {imperial!r}",
+                where=where,
+            )
     registry = _registry()
     spelled = unit
     for pattern, replacement in _TRADE_SPELLINGS:

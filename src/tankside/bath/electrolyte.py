@@ -6,6 +6,7 @@ an `Electrolyte` can be planned with.
 
 from dataclasses import dataclass
 
+from tankside.base.constants import COPPER_VALENCE, FARADAY_C_PER_MOL
 from tankside.base.intervals import Interval
 
 
@@ -56,7 +57,6 @@ class Electrolyte:
     @property
     def limiting_current_density(self) -> Interval:
         """Nernst limit of copper deposition, 2 F D c / delta [A m⁻²]."""
-        from tankside.base.constants import COPPER_VALENCE, FARADAY_C_PER_MOL
 
         def limit(diffusivity: float, concentration: float, layer: float) -> float:
             return COPPER_VALENCE * FARADAY_C_PER_MOL * diffusivity * concentration / layer
