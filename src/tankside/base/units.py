@@ -162,4 +162,6 @@ def _registry() -> Any:
 
     registry: Any = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
     registry.define("mil_inch = 0.001 * inch")
+    for measure in ("gallon", "quart", "pint", "fluid_ounce"):
+        registry.define(f"us_{measure} = {measure}")
     return registry

@@ -1,0 +1,184 @@
+#!/usr/bin/env python3
+"""Every chore of the project, one recipe each: python3 dev.py RECIPE [options].
+
+Needs nothing but Python 3.11 to 3.13: it makes its own environment in .venv from the pinned
+requirements, and makes it anew when they change. Bare, it lists the recipes.
+"""
+
+import hashlib
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent
+VENV = ROOT / ".venv"
+PYTHON = VENV / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+RUN_REQUIREMENTS = ROOT / "requirements" / "run.txt"
+DEV_REQUIREMENTS = ROOT / "requirements" / "dev.txt"
+Recipe = Callable[[list[str]], int]
+RECIPES: dict[str, Recipe] = {}
+
+
+def recipe(function: Recipe) -> Recipe:
+    """Registers a function as the recipe of its name."""
+    RECIPES[function.__name__] = function
+    return function
+
+
+def main(arguments: list[str]) -> int:
+    """Runs one recipe; without one, lists them."""
+    if not arguments or arguments[0] in ("-h", "--help"):
+        print(__doc__)
+        for name, function in RECIPES.items():
+            print(f"  {name:10} {(function.__doc__ or '').splitlines()[0]}")
+        return 0
+    name, *rest = arguments
+    if name not in RECIPES:
+        print(f"no recipe {name!r}; there are: {', '.join(RECIPES)}", file=sys.stderr)
+        return 2
+    if not (3, 11) <= sys.version_info[:2] <= (3, 13):
+        found = ".".join(map(str, sys.version_info[:2]))
+        print(f"Tankside needs Python 3.11, 3.12 or 3.13, not {found}", file=sys.stderr)
+        return 2
+    return RECIPES[name](rest)
+
+
+@recipe
+def demo(rest: list[str]) -> int:
+    """Plan the plating of a lantern finial, and write its map and sheet to out/demo."""
+    _environment(RUN_REQUIREMENTS)
+    return _python("-m", "tankside", "demo", "--out", str(ROOT / "out" / "demo"), *rest)
+
+
+@recipe
+def test(rest: list[str]) -> int:
+    """All tests; --fast leaves out the slow ones. Other options go to pytest."""
+    _environment(DEV_REQUIREMENTS)
+    if "--fast" in rest:
+        rest = [word for word in rest if word != "--fast"] + ["-m", "not slow"]
+    return _python("-m", "pytest", *rest)
+
+
+@recipe
+def validate(rest: list[str]) -> int:
+    """The validation cases: what the world published against what Tankside computes."""
+    _environment(RUN_REQUIREMENTS)
+    return _python("-m", "tankside", "check", *rest)
+
+
+@recipe
+def lint(rest: list[str]) -> int:
+    """Style, spelling and types, without changing anything."""
+    _environment(DEV_REQUIREMENTS)
+    return max(
+        _python("-m", "ruff", "format", "--check", "."),
+        _python("-m", "ruff", "check", "."),
+        _python("-m", "mypy"),
+        _python("-m", "codespell_lib"),
+    )
+
+
+@recipe
+def fmt(rest: list[str]) -> int:
+    """Format the code, and mend what the linter can mend."""
+    _environment(DEV_REQUIREMENTS)
+    return max(
+        _python("-m", "ruff", "check", "--fix", "."), _python("-m", "ruff", "format", ".")
+    )
+
+
+@recipe
+def docs(rest: list[str]) -> int:
+    """Write the generated pages of docs/ anew: validation report, job schema, nomenclature."""
+    _environment(DEV_REQUIREMENTS)
+    return _python(str(ROOT / "docs" / "generate.py"), *rest)
+
+
+@recipe
+def bench(rest: list[str]) -> int:
+    """A benchmark by name, such as `bench operators`; bare, lists them."""
+    folder = ROOT / "benchmarks"
+    names = sorted(path.stem for path in folder.glob("*.py"))
+    if not rest or rest[0] not in names:
+        print("benchmarks: " + ", ".join(names))
+        return 0 if not rest else 2
+    _environment(DEV_REQUIREMENTS)
+    return _python(str(folder / f"{rest[0]}.py"), *rest[1:])
+
+
+@recipe
+def flame(rest: list[str]) -> int:
+    """Flame graph of a benchmark, as out/NAME.svg: `flame operators`."""
+    if not rest:
+        return bench([])
+    _environment(DEV_REQUIREMENTS)
+    _run(PYTHON, "-m", "pip", "install", "--quiet", "py-spy==0.4.1")
+    (ROOT / "out").mkdir(exist_ok=True)
+    spy = PYTHON.with_name("py-spy" + PYTHON.suffix)
+    script = str(ROOT / "benchmarks" / f"{rest[0]}.py")
+    picture = str(ROOT / "out" / f"{rest[0]}.svg")
+    return _run(spy, "record", "--output", picture, "--", PYTHON, script, *rest[1:])
+
+
+@recipe
+def lock(rest: list[str]) -> int:
+    """Resolve the requirements anew into pinned files with hashes, for all platforms."""
+    _environment(DEV_REQUIREMENTS)
+    _run(PYTHON, "-m", "pip", "install", "--quiet", "uv")
+    options = [
+        "--universal", "--python-version", "3.11", "--generate-hashes", "--no-emit-index-url",
+        "--no-header", "--upgrade", *rest,
+    ]  # fmt: skip
+    project = str(ROOT / "pyproject.toml")
+    compile_ = ["-m", "uv", "pip", "compile", "--quiet", project, *options]
+    return max(
+        _python(*compile_, "--group", "build", "-o", str(RUN_REQUIREMENTS)),
+        _python(*compile_, "--group", "build", "--group", "dev", "-o", str(DEV_REQUIREMENTS)),
+    )
+
+
+@recipe
+def all(rest: list[str]) -> int:
+    """Everything that the landing check runs: lint, then all tests."""
+    return lint([]) or test(rest)
+
+
+def _environment(requirements: Path) -> None:
+    """Makes .venv hold what `requirements` pins; the dev set serves for the run set too."""
+    stamp = VENV / "tankside-stamp"
+    wanted = _fingerprint(requirements)
+    held = stamp.read_text().split() if stamp.exists() else []
+    if wanted in held or (requirements == RUN_REQUIREMENTS and _fingerprint(DEV_REQUIREMENTS) in held):
+        return
+    print(f"making the environment in {VENV.name} (once; a few minutes) ...", flush=True)
+    if not PYTHON.exists():
+        _must(sys.executable, "-m", "venv", str(VENV))
+    pip = [PYTHON, "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
+    _must(*pip, "--require-hashes", "-r", str(requirements))
+    _must(*pip, "--no-deps", "--no-build-isolation", "-e", str(ROOT))
+    stamp.write_text(wanted + "\n")
+
+
+def _fingerprint(requirements: Path) -> str:
+    parts = [requirements.read_bytes(), (ROOT / "pyproject.toml").read_bytes()]
+    return hashlib.sha256(b"".join(parts) + str(sys.version_info[:2]).encode()).hexdigest()
+
+
+def _python(*arguments: str) -> int:
+    return _run(PYTHON, *arguments)
+
+
+def _run(*command: str | Path) -> int:
+    return subprocess.run([str(word) for word in command], cwd=ROOT, check=False).returncode
+
+
+def _must(*command: str | Path) -> None:
+    status = _run(*command)
+    if status:
+        sys.exit(status)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,1 @@
+"""The job file: its schema, and reading it."""

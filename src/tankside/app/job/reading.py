@@ -1,0 +1,128 @@
+"""Reads a job file's text into a `Job`, or says in one sentence what is wrong and where."""
+
+import tomllib
+import types
+from collections.abc import Sequence
+from typing import Any, Union, get_args, get_origin
+
+from pydantic import BaseModel, ValidationError
+
+from tankside.app.job.schema import Job
+from tankside.base.errors import BadInput, UnknownName
+
+
+def read_job(text: str, *, name: str) -> Job:
+    """The job in `text`; `name` is the file's name for error sentences."""
+    try:
+        tables = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise BadInput(f"not a TOML file: {error}", where=name) from error
+    try:
+        return Job.model_validate(tables)
+    except ValidationError as error:
+        raise _sentence(error, tables, name) from error
+
+
+def job_schema() -> dict[str, Any]:
+    """The job file's JSON Schema (draft 2020-12), for editors."""
+    schema = Job.model_json_schema()
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Tankside job",
+        **schema,
+    }
+
+
+def _sentence(error: ValidationError, tables: dict[str, Any], name: str) -> BadInput:
+    """The most telling of pydantic's complaints, as one sentence of ours."""
+    complaint = max(error.errors(), key=lambda entry: _rank(entry["type"], entry["loc"]))
+    location, kind = complaint["loc"], complaint["type"]
+    where = _where(name, location, tables)
+    table = _where(name, location[:-1], tables)
+    if kind == "extra_forbidden":
+        return UnknownName("the key", str(location[-1]), _known_keys(location), where=table)
+    if kind == "missing":
+        last = location[-1]
+        lacks = f"the key {last!r}" if isinstance(last, str) else f"value number {last + 1}"
+        return BadInput(f"{lacks} is missing", where=table)
+    if kind == "union_tag_not_found":
+        return BadInput("the key 'shape' is missing", where=where)
+    return BadInput(
+        _fault(kind, complaint["msg"], complaint["input"], complaint.get("ctx", {})), where=where
+    )
+
+
+def _fault(kind: str, message: str, given: object, context: dict[str, Any]) -> str:
+    """What is wrong with a value that is there."""
+    if kind == "union_tag_invalid":
+        return f"{context['tag']!r} is not a known shape; write one of {context['expected_tags']}"
+    if kind == "literal_error":
+        return f"{given!r} is not known; write {context['expected']}"
+    if kind == "value_error":
+        return str(context["error"])
+    return f"{message[0].lower()}{message[1:]}, not {given!r}"
+
+
+def _rank(kind: str, location: Sequence[int | str]) -> tuple[int, int]:
+    """Unknown keys first (they explain missing ones), then the most deeply placed complaint."""
+    return (kind == "extra_forbidden", len(location))
+
+
+def _where(name: str, location: Sequence[int | str], tables: dict[str, Any]) -> str:
+    """File and place as a person finds it: job.toml: [anode 2] size[1]."""
+    words = _real_path(location, tables)
+    if not words:
+        return name
+    head, *rest = words
+    if rest and isinstance(rest[0], int):
+        head, rest = f"{head} {rest[0] + 1}", rest[1:]
+    text = f"{name}: [{head}]"
+    for step in rest:
+        text += f"[{step + 1}]" if isinstance(step, int) else f" {step}"
+    return text
+
+
+def _real_path(location: Sequence[int | str], tables: Any) -> list[int | str]:
+    """The steps of a location that are in the file, without those that pydantic adds for unions."""
+    path: list[int | str] = []
+    at = tables
+    for step in location:
+        inside = (
+            step in at if isinstance(at, dict) else isinstance(at, list) and step in range(len(at))
+        )
+        if inside:
+            at = at[step]
+            path.append(step)
+    return path
+
+
+def _known_keys(location: Sequence[int | str]) -> set[str]:
+    """The keys that the table at this location may hold."""
+    keys: set[str] = set()
+    models: list[type[BaseModel]] = [Job]
+    for step in location[:-1]:
+        found = [
+            model
+            for parent in models
+            if isinstance(step, str) and step in parent.model_fields
+            for model in _models(parent.model_fields[step].annotation)
+        ]
+        tagged = [model for model in models if _tag(model) == step]
+        models = found or tagged or models
+    for model in models:
+        keys |= set(model.model_fields)
+    return keys
+
+
+def _tag(model: type[BaseModel]) -> str | None:
+    shape = model.model_fields.get("shape")
+    return get_args(shape.annotation)[0] if shape is not None else None
+
+
+def _models(annotation: Any) -> list[type[BaseModel]]:
+    """All models named in a type annotation."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return [annotation]
+    if get_origin(annotation) in (Union, types.UnionType, tuple) or get_args(annotation):
+        return [model for part in get_args(annotation) for model in _models(part)]
+    return []

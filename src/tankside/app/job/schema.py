@@ -1,0 +1,227 @@
+"""The job file's schema: every table and key of the open contract, with what each means.
+
+Values are SI once read. Unknown keys are refused, because a misspelt key that is ignored is a part
+that is lost.
+"""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from tankside.app.job.fields import (
+    Concentration,
+    Conductivity,
+    Current,
+    CurrentDensity,
+    Density,
+    Direction,
+    Length,
+    Point,
+    Position,
+    Resistance,
+    SheetResistance,
+    Temperature,
+    Voltage,
+)
+
+
+class Table(BaseModel):
+    """A table of the job file: frozen, and no unknown keys."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Bath(Table):
+    """What is in the tank."""
+
+    family: str = "acid sulfate"
+    copper_sulfate_pentahydrate: Concentration
+    sulfuric_acid: Concentration
+    chloride: Concentration = 0.0
+    temperature: Temperature
+    agitation: str | None = None
+    boundary_layer: Length | None = None
+    conductivity: Conductivity | None = Field(
+        default=None, description="measured in this bath; replaces the computed one"
+    )
+
+    @model_validator(mode="after")
+    def _one_layer(self) -> "Bath":
+        if (self.agitation is None) == (self.boundary_layer is None):
+            raise ValueError("give either agitation or boundary_layer")
+        return self
+
+
+class BoxTank(Table):
+    """A box, open above; inside is width (x), depth (y) and height (z)."""
+
+    shape: Literal["box"]
+    inside: tuple[Length, Length, Length]
+    liquid_depth: Length
+    covered: bool = False
+
+
+class CylinderTank(Table):
+    """An upright cylinder."""
+
+    shape: Literal["cylinder"]
+    diameter: Length
+    height: Length
+    liquid_depth: Length
+    covered: bool = False
+
+
+class PrismTank(Table):
+    """Upright walls over any simple polygon."""
+
+    shape: Literal["prism"]
+    footprint: Annotated[tuple[tuple[Position, Position], ...], Field(min_length=3)]
+    height: Length
+    liquid_depth: Length
+    covered: bool = False
+
+
+Tank = Annotated[BoxTank | CylinderTank | PrismTank, Field(discriminator="shape")]
+
+
+class Plate(Table):
+    """A flat plate; size is width and height, `at` its centre, `facing` its normal."""
+
+    shape: Literal["plate"]
+    size: tuple[Length, Length]
+    thickness: Length = 0.003
+    at: Point
+    facing: Direction = (1.0, 0.0, 0.0)
+
+
+class Rod(Table):
+    """A round rod; `at` is its centre."""
+
+    shape: Literal["rod"]
+    diameter: Length
+    length: Length
+    at: Point
+    axis: Direction = (0.0, 0.0, 1.0)
+
+
+class Basket(Table):
+    """A basket of nuggets, taken as the box that it fills; size is x, y, z before turning."""
+
+    shape: Literal["basket"]
+    size: tuple[Length, Length, Length]
+    at: Point
+    facing: Direction = (1.0, 0.0, 0.0)
+
+
+class MeshBody(Table):
+    """Any closed body from a mesh file."""
+
+    shape: Literal["mesh"]
+    file: str
+    unit: str | None = None
+    at: Point
+    rotate: tuple[float, float, float] = (0.0, 0.0, 0.0)
+
+
+Anode = Annotated[Plate | Rod | Basket | MeshBody, Field(discriminator="shape")]
+Thief = Annotated[Plate | Rod | MeshBody, Field(discriminator="shape")]
+Shield = Annotated[Plate | MeshBody, Field(discriminator="shape")]
+
+
+class Seed(Table):
+    """A conductive coat on a part that does not conduct."""
+
+    sheet_resistance: SheetResistance
+
+
+class Print(Table):
+    """How the part is made, for its weight and whether it floats."""
+
+    density: Density = 1240.0
+    infill: float = Field(default=1.0, ge=0.0, le=1.0, description="filled share of the inside")
+    wall: Length = 0.0012
+
+
+class Part(Table):
+    """The part: its file, where the file's origin goes after turning about x, y and z (degrees)."""
+
+    file: str
+    unit: str | None = None
+    at: Point
+    rotate: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    surface: Literal["metal"] | None = None
+    seed: Seed | None = None
+    print: Print | None = None
+
+    @model_validator(mode="after")
+    def _one_surface(self) -> "Part":
+        if (self.surface is None) == (self.seed is None):
+            raise ValueError('give either surface = "metal" or seed = { sheet_resistance = ... }')
+        return self
+
+
+class Contact(Table):
+    """A wire that holds and feeds the part, snapped to the part's surface near a point."""
+
+    near: Point
+    wire: Length
+    part: int = Field(default=1, ge=1)
+    via: tuple[Point, ...] = ()
+    insulated: bool = False
+
+
+class SupplyLimits(Table):
+    """The bench supply and its leads."""
+
+    current_limit: Current
+    voltage_limit: Voltage
+    lead_resistance: Resistance | None = None
+
+
+class Target(Table):
+    """What is wanted."""
+
+    thickness: Length
+    measured_at: Literal["mean", "thinnest 5 percent"] = "mean"
+    current: Current | None = None
+    current_density: CurrentDensity | None = None
+
+    @model_validator(mode="after")
+    def _one_current(self) -> "Target":
+        if self.current is not None and self.current_density is not None:
+            raise ValueError("give current or current_density, not both")
+        return self
+
+
+class Room(Table):
+    """The air around the tank."""
+
+    air_temperature: Temperature = 293.15
+    relative_humidity: float = Field(default=0.5, ge=0.0, le=1.0)
+
+
+class Detail(Table):
+    """How finely to compute."""
+
+    part_panels: int = Field(default=12000, ge=2000, le=50000)
+
+
+class Job(Table):
+    """A whole job."""
+
+    bath: Bath
+    tank: Tank
+    anode: Annotated[tuple[Anode, ...], Field(min_length=1)]
+    part: Part | Annotated[tuple[Part, ...], Field(min_length=1)]
+    contact: Annotated[tuple[Contact, ...], Field(min_length=1)]
+    shield: tuple[Shield, ...] = ()
+    thief: tuple[Thief, ...] = ()
+    supply: SupplyLimits
+    goal: Target
+    room: Room = Room()
+    detail: Detail = Detail()
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """The parts, whether one table or several were written."""
+        return self.part if isinstance(self.part, tuple) else (self.part,)
