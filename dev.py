@@ -84,9 +84,7 @@ def lint(rest: list[str]) -> int:
 def fmt(rest: list[str]) -> int:
     """Format the code, and mend what the linter can mend."""
     _environment(DEV_REQUIREMENTS)
-    return max(
-        _python("-m", "ruff", "check", "--fix", "."), _python("-m", "ruff", "format", ".")
-    )
+    return max(_python("-m", "ruff", "check", "--fix", "."), _python("-m", "ruff", "format", "."))
 
 
 @recipe
@@ -150,7 +148,9 @@ def _environment(requirements: Path) -> None:
     stamp = VENV / "tankside-stamp"
     wanted = _fingerprint(requirements)
     held = stamp.read_text().split() if stamp.exists() else []
-    if wanted in held or (requirements == RUN_REQUIREMENTS and _fingerprint(DEV_REQUIREMENTS) in held):
+    if wanted in held or (
+        requirements == RUN_REQUIREMENTS and _fingerprint(DEV_REQUIREMENTS) in held
+    ):
         return
     print(f"making the environment in {VENV.name} (once; a few minutes) ...", flush=True)
     if not PYTHON.exists():

@@ -1,0 +1,1 @@
+"""Where things are kept: so far, the person's own files."""
