@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Protocol
 
 from tankside.plan.plan import Plan
@@ -37,4 +38,20 @@ class Sheets(Protocol):
 
     def files(self, plan: Plan, request: SheetRequest) -> Mapping[str, bytes]:
         """Map, panels and sheet by file name."""
+        ...
+
+
+class Tools(Protocol):
+    """Everything from outside that a face hands to the use cases."""
+
+    def files(self, folder: Path) -> Files:
+        """Files read relative to `folder`."""
+        ...
+
+    def sheets(self) -> Sheets:
+        """The maker of sheets."""
+        ...
+
+    def write(self, folder: Path, files: Mapping[str, bytes]) -> None:
+        """Writes all files into `folder`, or none of them."""
         ...

@@ -28,8 +28,8 @@ def job_schema() -> dict[str, Any]:
     schema = Job.model_json_schema()
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": "Tankside job",
         **schema,
+        "title": "Tankside job",
     }
 
 

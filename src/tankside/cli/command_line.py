@@ -1,0 +1,151 @@
+"""The command line: words in, words out. It computes nothing; each command calls one use case.
+
+Exit status: 0 done, 2 the input is wrong, 3 physically impossible or refused for safety, 1 our
+fault, 130 stopped by the person. Errors are one sentence on standard error.
+"""
+
+import argparse
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+from tankside.base.errors import BadInput, Cancelled, Impossible, TanksideError
+
+if TYPE_CHECKING:
+    from tankside.app.ports import Tools
+
+STATUS: tuple[tuple[type[BaseException], int], ...] = (
+    (BadInput, 2),
+    (Impossible, 3),
+    (Cancelled, 130),
+    (KeyboardInterrupt, 130),
+)
+"""Exit status by kind of error, first match; anything else is 1."""
+
+
+def answer(arguments: list[str], tools: "Tools") -> int:
+    """Runs one command; its exit status is returned, and every error becomes one sentence."""
+    try:
+        options = _parser().parse_args(arguments)
+        if options.command is None:
+            _parser().print_help()
+            return 0
+        return int(options.run(options, tools))
+    except TanksideError as error:
+        return _told(str(error), _status(error))
+    except KeyboardInterrupt as error:
+        return _told("stopped; nothing was written", _status(error))
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0
+    except (MemoryError, ArithmeticError, LookupError, TypeError, ValueError, OSError) as error:
+        if "--traceback" in arguments:
+            raise
+        fault = f"{type(error).__name__}: {error}".splitlines()[0]
+        return _told(f"this is our fault, not yours: {fault} (--traceback shows where)", 1)
+
+
+def _status(error: BaseException) -> int:
+    return next((status for kind, status in STATUS if isinstance(error, kind)), 1)
+
+
+def _told(sentence: str, status: int) -> int:
+    sys.stderr.write(f"tankside: {' '.join(sentence.split())}\n")
+    return status
+
+
+class _Parser(argparse.ArgumentParser):
+    """Reports a wrong command line in one sentence."""
+
+    def error(self, message: str) -> NoReturn:
+        raise BadInput(f"{message}; 'tankside --help' lists the commands")
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="tankside",
+        description="Plan copper plating of parts that do not conduct, and trust the plan.",
+    )
+    parser.add_argument("--version", action="version", version=_version())
+    parser.set_defaults(command=None)
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
+    for name, build in _COMMANDS.items():
+        build(commands.add_parser, name)
+    return parser
+
+
+def _version() -> str:
+    from importlib.metadata import version
+
+    return f"tankside {version('tankside')}"
+
+
+AddParser = Callable[..., argparse.ArgumentParser]
+
+
+def _command(add: AddParser, name: str, module: str, help_text: str) -> argparse.ArgumentParser:
+    """A command whose module is imported only when the command runs."""
+
+    def run(options: argparse.Namespace, tools: "Tools") -> int:
+        from importlib import import_module
+
+        return int(import_module(f"tankside.cli.{module}").run(options, tools))
+
+    parser = add(name, help=help_text, description=help_text)
+    parser.set_defaults(run=run)
+    parser.add_argument("--traceback", action="store_true", help="show where an error arose")
+    return parser
+
+
+def _plan(add: AddParser, name: str) -> None:
+    parser = _command(
+        add, name, "plan_command", "Plan a job: current, hours, volts, thickness map."
+    )
+    parser.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
+    _plan_outputs(parser)
+
+
+def _demo(add: AddParser, name: str) -> None:
+    parser = _command(
+        add, name, "demo_command", "Plan the lantern finial of a theatre's prop workshop."
+    )
+    _plan_outputs(parser)
+
+
+def _plan_outputs(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    parser.add_argument("--out", type=Path, metavar="DIR", help="write map, panels and sheet there")
+    parser.add_argument(
+        "--paper", choices=("a4", "us-letter"), default="a4", help="paper of the sheet"
+    )
+    parser.add_argument("--quiet", action="store_true", help="show no progress")
+
+
+def _part(add: AddParser, name: str) -> None:
+    parser = _command(add, name, "part_command", "Examine a part's file: is it whole, how big?")
+    parser.add_argument("file", type=Path, metavar="FILE", help="stl, obj, ply, 3mf or glb")
+    parser.add_argument("--unit", help="unit of the file's numbers, such as mm")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def _check(add: AddParser, name: str) -> None:
+    parser = _command(
+        add, name, "check_command", "Compare Tankside with published values, case by case."
+    )
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    parser.add_argument("--fast", action="store_true", help="leave out the slow cases")
+    parser.add_argument("only", nargs="*", metavar="ID", help="only cases whose id begins so")
+
+
+def _schema(add: AddParser, name: str) -> None:
+    _command(add, name, "schema_command", "Print the job file's JSON Schema, for editors.")
+
+
+_COMMANDS: dict[str, Callable[[AddParser, str], None]] = {
+    "plan": _plan,
+    "part": _part,
+    "check": _check,
+    "demo": _demo,
+    "schema": _schema,
+}

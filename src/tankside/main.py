@@ -1,0 +1,35 @@
+"""Wires the adapters into the use cases and starts a face."""
+
+import sys
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tankside.app.ports import Files, Sheets
+
+
+class _LocalTools:
+    """The adapters of this machine, each imported when first asked for."""
+
+    def files(self, folder: Path) -> "Files":
+        from tankside.storage.local_files import LocalFiles
+
+        return LocalFiles(folder)
+
+    def sheets(self) -> "Sheets":
+        from tankside.sheets.plan_sheets import PlanSheets
+
+        return PlanSheets()
+
+    def write(self, folder: Path, files: Mapping[str, bytes]) -> None:
+        from tankside.storage.local_files import written
+
+        written(folder, files)
+
+
+def run(arguments: Sequence[str] | None = None) -> int:
+    """Runs the command line and returns its exit status."""
+    from tankside.cli.command_line import answer
+
+    return answer(list(sys.argv[1:] if arguments is None else arguments), _LocalTools())
