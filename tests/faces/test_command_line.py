@@ -1,0 +1,63 @@
+"""The commands as a person and as a script meet them."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tankside.main import run
+
+CONTRACT = {
+    "current_A": float,
+    "hours": float,
+    "charge_Ah": float,
+    "copper_g": float,
+    "area_m2": float,
+    "current_density_A_m2": dict,
+    "thickness_um": dict,
+    "voltage_V": dict,
+    "burning_area_fraction": float,
+    "bare_area_fraction": float,
+    "wagner_number": float,
+    "checks": dict,
+    "panels": int,
+    "seconds": float,
+    "cautions": list,
+    "assumptions": list,
+    "sources": list,
+}
+"""The stable keys of the JSON reply and their types."""
+
+
+@pytest.fixture
+def reply(job_folder: Path, capsys: pytest.CaptureFixture[str]) -> dict[str, object]:
+    arguments = ["plan", str(job_folder / "job.toml"), "--json", "--out", str(job_folder / "out")]
+    assert run(arguments) == 0
+    return dict(json.loads(capsys.readouterr().out))
+
+
+def test_the_reply_keeps_the_contract(reply: dict[str, object], job_folder: Path) -> None:
+    for key, kind in CONTRACT.items():
+        assert isinstance(reply[key], kind), key
+    assert set(reply["thickness_um"]) >= {"mean", "min", "p05", "p95", "max"}  # type: ignore[call-overload]
+    assert set(reply["current_density_A_m2"]) >= {"mean", "min", "max"}  # type: ignore[call-overload]
+    assert set(reply["voltage_V"]) >= {"total", "anode", "solution", "cathode", "leads"}  # type: ignore[call-overload]
+    assert set(reply["checks"]) >= {"charge_balance", "mass_balance"}  # type: ignore[call-overload]
+    names = {path.name for path in (job_folder / "out").iterdir()}
+    assert {"map.glb", "map.vtu", "plan.pdf", "panels.parquet"} <= names
+
+
+def test_help_names_every_command() -> None:
+    done = subprocess.run(
+        [sys.executable, "-m", "tankside", "--help"], capture_output=True, text=True, check=True
+    )
+    for command in ("plan", "part", "check", "demo", "schema"):
+        assert f"  {command} " in done.stdout
+
+
+def test_schema_is_the_job_files_schema(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["schema"]) == 0
+    schema = json.loads(capsys.readouterr().out)
+    assert set(schema["required"]) >= {"bath", "tank", "anode", "part", "contact", "supply", "goal"}
