@@ -1,0 +1,62 @@
+"""Butler-Volmer: charge transfer alone, with two transfer coefficients.
+
+    i(eta) = i0 [exp(-alpha_c F eta / RT) - exp(alpha_a F eta / RT)]      (deposition positive)
+
+Source: Newman and Thomas-Alyea 2004, chapter 8; for copper, whose first electron is the slow
+step, alpha_c = 0.5 and alpha_a = 1.5 (Mattsson and Bockris 1959). Valid where the concentrations
+at the surface equal those of the bulk.
+"""
+
+from dataclasses import dataclass
+from math import inf
+
+from tankside.base.arrays import Floats
+from tankside.field.kinetics.exponential import guarded_exponential
+from tankside.field.kinetics.parameters import require_positive
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ButlerVolmer:
+    """exchange_current_density i0 [A m⁻²]; cathodic_transfer alpha_c, anodic_transfer alpha_a [-];
+    thermal_voltage RT/F [V]."""
+
+    exchange_current_density: float
+    cathodic_transfer: float
+    anodic_transfer: float
+    thermal_voltage: float
+
+    def __post_init__(self) -> None:
+        require_positive(
+            "Butler-Volmer kinetics",
+            exchange_current_density=self.exchange_current_density,
+            cathodic_transfer=self.cathodic_transfer,
+            anodic_transfer=self.anodic_transfer,
+            thermal_voltage=self.thermal_voltage,
+        )
+
+    def current_density(self, overpotential: Floats) -> Floats:
+        """i(eta) [A m⁻²], positive in deposition, at overpotential [V]."""
+        reduced, dissolved = self._terms(overpotential)
+        return self.exchange_current_density * (reduced[0] - dissolved[0])
+
+    def slope(self, overpotential: Floats) -> Floats:
+        """di/d(eta) [A m⁻² V⁻¹], below zero."""
+        reduced, dissolved = self._terms(overpotential)
+        rate = self.cathodic_transfer * reduced[1] + self.anodic_transfer * dissolved[1]
+        return -self.exchange_current_density / self.thermal_voltage * rate
+
+    def copper_current_density(self, overpotential: Floats) -> Floats:
+        """All of the current is copper's [A m⁻²]."""
+        return self.current_density(overpotential)
+
+    @property
+    def limit(self) -> float:
+        """No mass-transfer limit."""
+        return inf
+
+    def _terms(self, overpotential: Floats) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
+        reduced = overpotential / self.thermal_voltage
+        return (
+            guarded_exponential(-self.cathodic_transfer * reduced),
+            guarded_exponential(self.anodic_transfer * reduced),
+        )
