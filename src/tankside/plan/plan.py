@@ -156,7 +156,7 @@ class Plan:
     limited_by                    one sentence: what keeps the current from being higher
     burning_area_fraction         of the part's area at or above the limit of copper [-]
     rough_area_fraction           at or above the onset of roughness [-]
-    bare_area_fraction            of the part's area below a hundredth of the mean thickness [-]
+    bare_area_fraction            of the part's area under 1 µm, where copper does not cover [-]
     growth_of_size                added to a dimension between two opposite faces, mean [m]
     """
 

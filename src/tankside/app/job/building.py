@@ -1,0 +1,196 @@
+"""Turns a read job into the core's values: bath, cell description, goal, supply, surroundings."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from tankside.app.job import schema
+from tankside.app.ports import Files
+from tankside.base.errors import BadInput, UnknownName
+from tankside.base.intervals import Interval
+from tankside.base.progress import Progress
+from tankside.cell.description import (
+    Basket,
+    BoxTank,
+    CellDescription,
+    ContactSpec,
+    CylinderTank,
+    MeshShape,
+    PlacedPart,
+    Plate,
+    PrismTank,
+    Rod,
+    Shape,
+    Tank,
+)
+from tankside.part.analysis import analysis_surface
+from tankside.part.measures import print_mass
+from tankside.part.mesh import TriangleMesh
+from tankside.part.read import LoadedPart, UnitOrigin, read_part
+from tankside.part.surface import AnalysisSurface
+from tankside.plan.plan import Goal, MeasuredAt, Supply, Surroundings
+
+LEADS = Interval(0.0, 0.01, 0.05)
+"""Resistance of a bench supply's leads and clips where none is given [ohm]: our guess, half a metre
+of 1.5 mm² each way and two clips."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class BuiltPart:
+    """A part as loaded and as it will be analysed."""
+
+    loaded: LoadedPart
+    surface: AnalysisSurface
+    placed: PlacedPart
+
+
+def supply_of(job: schema.Job) -> Supply:
+    """Limits and leads of the supply."""
+    limits = job.supply
+    given = limits.lead_resistance
+    return Supply(
+        current_limit=limits.current_limit,
+        voltage_limit=limits.voltage_limit,
+        lead_resistance=LEADS if given is None else Interval.exact(given),
+    )
+
+
+def goal_of(job: schema.Job) -> Goal:
+    """What is wanted."""
+    return Goal(
+        thickness=job.goal.thickness,
+        measured_at=MeasuredAt(job.goal.measured_at),
+        current=job.goal.current,
+        current_density=job.goal.current_density,
+    )
+
+
+def surroundings_of(job: schema.Job) -> Surroundings:
+    """The air, and whether a lid is on."""
+    return Surroundings(
+        air_temperature=job.room.air_temperature,
+        relative_humidity=job.room.relative_humidity,
+        covered=job.tank.covered,
+    )
+
+
+def parts_of(job: schema.Job, files: Files, progress: Progress) -> tuple[BuiltPart, ...]:
+    """Every part, read and given its analysis surface; parts of one file share its reading."""
+    share = max(2000, job.detail.part_panels // len(job.parts))
+    return tuple(
+        _built(job, number, part, files, share, progress)
+        for number, part in enumerate(job.parts, start=1)
+    )
+
+
+def _built(
+    job: schema.Job,
+    number: int,
+    part: schema.Part,
+    files: Files,
+    panels: int,
+    progress: Progress,
+) -> BuiltPart:
+    where = f"[part {number}]" if len(job.parts) > 1 else "[part]"
+    loaded = _loaded(part.file, part.unit, files, where)
+    progress("making the part's analysis surface", 0.0)
+    surface = analysis_surface(loaded.mesh, triangles=panels, progress=progress)
+    mass = None
+    if part.print is not None:
+        mass = print_mass(
+            surface.mesh,
+            density=part.print.density,
+            infill=part.print.infill,
+            wall=part.print.wall,
+        )
+    placed = PlacedPart(
+        surface=surface,
+        at=part.at,
+        rotation=part.rotate,
+        sheet_resistance=part.seed.sheet_resistance if part.seed else None,
+        mass=mass,
+    )
+    return BuiltPart(loaded=loaded, surface=surface, placed=placed)
+
+
+def _loaded(name: str, unit: str | None, files: Files, where: str) -> LoadedPart:
+    """A mesh file whose unit is known; a guess is shown and asked, never used."""
+    loaded = read_part(files.read(name, where=f"{where} file"), name, unit)
+    if loaded.unit_origin is UnitOrigin.GUESSED:
+        raise BadInput(f"{name} carries no unit: {loaded.guess}", where=f"{where} unit")
+    return loaded
+
+
+def description_of(
+    job: schema.Job, parts: tuple[BuiltPart, ...], files: Files, solution_density: float
+) -> CellDescription:
+    """The cell as the person wrote it."""
+    return CellDescription(
+        tank=_tank(job.tank),
+        liquid_depth=job.tank.liquid_depth,
+        anodes=tuple(
+            _shape(shape, files, f"[anode {number}]")
+            for number, shape in enumerate(job.anode, start=1)
+        ),
+        parts=tuple(part.placed for part in parts),
+        contacts=tuple(
+            _contact(contact, number, len(parts))
+            for number, contact in enumerate(job.contact, start=1)
+        ),
+        shields=tuple(
+            _shape(shape, files, f"[shield {number}]")
+            for number, shape in enumerate(job.shield, start=1)
+        ),
+        thieves=tuple(
+            _shape(shape, files, f"[thief {number}]")
+            for number, shape in enumerate(job.thief, start=1)
+        ),
+        solution_density=solution_density,
+    )
+
+
+def _contact(contact: schema.Contact, number: int, parts: int) -> ContactSpec:
+    if contact.part > parts:
+        known = [str(part) for part in range(1, parts + 1)]
+        raise UnknownName("part", str(contact.part), known, where=f"[contact {number}] part")
+    return ContactSpec(
+        near=contact.near,
+        wire_diameter=contact.wire,
+        insulated=contact.insulated,
+        via=contact.via,
+        part=contact.part,
+    )
+
+
+def _tank(tank: schema.BoxTank | schema.CylinderTank | schema.PrismTank) -> Tank:
+    if isinstance(tank, schema.BoxTank):
+        return BoxTank(inside=tank.inside)
+    if isinstance(tank, schema.CylinderTank):
+        return CylinderTank(diameter=tank.diameter, height=tank.height)
+    return PrismTank(footprint=tank.footprint, height=tank.height)
+
+
+def _shape(
+    shape: schema.Plate | schema.Rod | schema.Basket | schema.MeshBody, files: Files, where: str
+) -> Shape:
+    if isinstance(shape, schema.Plate):
+        return Plate(size=shape.size, at=shape.at, facing=shape.facing, thickness=shape.thickness)
+    if isinstance(shape, schema.Rod):
+        return Rod(diameter=shape.diameter, length=shape.length, at=shape.at, axis=shape.axis)
+    if isinstance(shape, schema.Basket):
+        return Basket(size=shape.size, at=shape.at, facing=shape.facing)
+    return MeshShape(mesh=_closed_mesh(shape, files, where), at=shape.at, rotation=shape.rotate)
+
+
+def _closed_mesh(shape: schema.MeshBody, files: Files, where: str) -> TriangleMesh:
+    """The mesh of an anode, thief or shield, as an analysis surface of modest size."""
+    loaded = _loaded(shape.file, shape.unit, files, where)
+    return analysis_surface(loaded.mesh, triangles=2000).mesh
+
+
+def family_conditions(job: schema.Job) -> Mapping[str, float]:
+    """What cautions and gates need of the bath, in SI."""
+    return {
+        "sulfuric_acid": job.bath.sulfuric_acid,
+        "temperature": job.bath.temperature,
+        "voltage_limit": job.supply.voltage_limit,
+    }
