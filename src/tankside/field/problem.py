@@ -5,10 +5,13 @@ potential of the solution phi is relative to the anodes' metal (0 V); overpotent
 metal's potential minus phi, relative to copper at rest in the same bath, so negative on a cathode.
 """
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from typing import Protocol
 
-from tankside.base.arrays import Floats, frozen_floats
+import numpy as np
+
+from tankside.base.arrays import Bools, Floats, frozen_floats
 from tankside.field.panels import Panels
 
 
@@ -43,15 +46,62 @@ class Electrode:
     law: ElectrodeLaw
 
 
+class MetalShell(Protocol):
+    """How the metal's potential falls between the cathode bar and each panel: linear in the current
+    density that the panels collect. A seed coat, a thin wire and a contact's resistance are such.
+
+    All vectors are per panel of the problem (n,); values off the cathodes are ignored.
+    """
+
+    def drop(self, current_density: Floats) -> Floats:
+        """Metal's potential above the bar's [V], for the current density collected [A m⁻²]."""
+        ...
+
+    def reacting(self, response: Floats) -> Callable[[Floats], Floats]:
+        """For panels that collect `response` [A m⁻² V⁻¹] less per volt of drop: the function from a
+        current density [A m⁻²] to the drop d [V] with d = drop(current_density - response d)."""
+        ...
+
+    def grown(self, thickness: Floats) -> "MetalShell":
+        """The shell under a deposit of `thickness` [m]; itself where that changes nothing."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class IdealMetal:
+    """Metal so thick that its potential is the bar's everywhere."""
+
+    def drop(self, current_density: Floats) -> Floats:
+        """Zero [V]."""
+        return np.zeros_like(current_density)
+
+    def reacting(self, response: Floats) -> Callable[[Floats], Floats]:
+        """Zero for every current."""
+        return self.drop
+
+    def grown(self, thickness: Floats) -> "IdealMetal":
+        """Itself."""
+        return self
+
+
 @dataclass(frozen=True, kw_only=True)
 class FieldProblem:
     """Panels, the bath's conductivity [S m⁻¹], the electrodes (groups without one insulate), and
-    the total current that the supply holds [A], positive."""
+    the supply: it holds `total_current` [A], positive, unless that takes more than `voltage_limit`
+    [V] between the bars; then it holds that voltage. An infinite total_current asks for the voltage
+    alone. `metal` is what conducts between the cathode bar and the cathodes' panels."""
 
     panels: Panels
     conductivity: float
     electrodes: tuple[Electrode, ...]
     total_current: float
+    voltage_limit: float | None = None
+    metal: MetalShell = field(default_factory=IdealMetal)
+
+    def panels_of(self, *, anode: bool) -> Bools:
+        """True on the panels of the anodes, or of the cathodes (n,)."""
+        groups = [electrode.group for electrode in self.electrodes if electrode.anode is anode]
+        return np.isin(self.panels.group, groups)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,10 +115,14 @@ class FieldSolution:
     fraction_of_limit       current density over the limit of copper [-]; 0 where there is no limit
     cathode_potential       of the cathode bar [V], negative
     group_current           total current by group number [A], positive in deposition
-    residual                of the boundary equation, relative to the potential's scale [-]
+    residual                of the boundary equation, rms, relative to the cell's voltage [-]
     newton_iterations, linear_iterations
     closure                 max |1/2 + K 1| of the operators [-]
     charge_balance          |cathodes + anodes| over the supply's current [-]
+    supply_current          what the supply delivers [A]: less than asked at its voltage limit
+    voltage_limited         True where the supply's voltage limit rules
+    leak                    what the walls would lose or gain, by their discretisation, if balance
+                            were not held, over the supply's current [-]; estimated
     warnings                sentences: where the answer is not to be relied on
     """
 
@@ -85,6 +139,9 @@ class FieldSolution:
     linear_iterations: int
     closure: float
     charge_balance: float
+    supply_current: float = 0.0
+    voltage_limited: bool = False
+    leak: float = 0.0
     warnings: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
@@ -96,3 +153,13 @@ class FieldSolution:
             "fraction_of_limit",
         ):
             object.__setattr__(self, name, frozen_floats(getattr(self, name)))
+
+    @property
+    def cell_voltage(self) -> float:
+        """Between the bars [V], positive."""
+        return -self.cathode_potential
+
+    @property
+    def overpotential(self) -> Floats:
+        """Metal's potential minus the solution's, against copper at rest [V]; nan on insulators."""
+        return self.metal_potential - self.potential

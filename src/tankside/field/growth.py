@@ -1,0 +1,232 @@
+"""Grows a deposit through a recipe of currents, quasi-steadily.
+
+At every moment the field is the steady field of that moment: charge relaxes in microseconds, the
+diffusion layer in seconds, the deposit takes hours. Where the metal's conduction changes with
+thickness, steps are chosen by the difference between Euler's and Heun's rule (one solve a step),
+from the first second on. Where it does not, the field is solved once for each current and the steps
+collapse to the segments.
+
+The panels do not move with the deposit: a deposit that is thick against the panels is warned of.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import inf
+
+import numpy as np
+
+from tankside.base.arrays import Bools
+from tankside.base.constants import COPPER_DENSITY_KG_PER_M3
+from tankside.base.errors import BadInput, NotConverged
+from tankside.base.progress import Progress, silent
+from tankside.field.deposit import (
+    COPPER_PER_CHARGE,
+    THICKNESS_PER_CHARGE,
+    Growth,
+    GrowthEvent,
+    GrowthStep,
+    Segment,
+    StepControl,
+)
+from tankside.field.newton import Accuracy, PreconditionerMemory
+from tankside.field.numbers import area_fraction
+from tankside.field.operators import Operators
+from tankside.field.problem import FieldProblem, FieldSolution
+from tankside.field.solve import DEFAULT_ACCURACY, solve
+
+_THICK_AGAINST_PANEL = 0.3
+"""Deposit over panel size above which the panels should have moved [-]."""
+
+DEFAULT_STEPS = StepControl()
+
+
+def grow(
+    problem: FieldProblem,
+    recipe: Sequence[Segment],
+    operators: Operators,
+    progress: Progress = silent,
+    *,
+    control: StepControl = DEFAULT_STEPS,
+    accuracy: Accuracy = DEFAULT_ACCURACY,
+) -> Growth:
+    """The deposit that `recipe` makes in the cell of `problem`, whose own current is not used."""
+    _check_recipe(recipe)
+    first = replace(problem, total_current=recipe[0].current)
+    run = _Run(first, operators, accuracy, control)
+    whole = sum(segment.duration for segment in recipe)
+    for segment in recipe:
+        end = run.time + segment.duration
+        run.switched_to(segment.current)
+        while run.time < end:
+            progress("growing the deposit", run.time / whole)
+            run.step(end)
+    progress("growing the deposit", 1.0)
+    return run.growth()
+
+
+class _Run:
+    """A growth on its way."""
+
+    def __init__(
+        self,
+        problem: FieldProblem,
+        operators: Operators,
+        accuracy: Accuracy,
+        control: StepControl,
+    ) -> None:
+        """Switched on: the field at the problem's own current is solved."""
+        self.problem, self.operators, self.accuracy = problem, operators, accuracy
+        self.control, self.trial = control, control.first_step
+        self.memory = PreconditionerMemory(operators)
+        self.areas = problem.panels.areas
+        self.cathode: Bools = problem.panels_of(anode=False)
+        self.time, self.solves = 0.0, 0
+        self.thickness = np.zeros(len(self.areas))
+        self.passed = np.zeros(len(self.areas))
+        self.copper_passed = np.zeros(len(self.areas))
+        self.charge = 0.0
+        self.steps: list[GrowthStep] = []
+        self.events: list[GrowthEvent] = []
+        self.warnings: dict[str, None] = {}
+        self.known: dict[float, FieldSolution] = {}
+        self.now = self._solved(problem, None)
+
+    def switched_to(self, current: float) -> None:
+        """Sets the supply and solves the field with the metal as it is."""
+        self.problem = replace(self.problem, total_current=current)
+        self.now = self._solved(self.problem, self.now)
+        self.trial = min(self.trial, self.control.first_step)
+
+    def step(self, end: float) -> None:
+        """Takes one step, at most to `end` [s]."""
+        before = self.now
+        duration = min(self.trial, self.control.longest_step, end - self.time)
+        while True:
+            rate = THICKNESS_PER_CHARGE * before.copper_current_density
+            metal = self.problem.metal.grown(self.thickness + (end - self.time) * rate)
+            if metal is self.problem.metal:
+                self._accepted(before, before, min(self.control.longest_step, end - self.time), end)
+                return
+            metal = self.problem.metal.grown(self.thickness + duration * rate)
+            after = self._solved(replace(self.problem, metal=metal), before)
+            error = self._error(before, after, duration)
+            self.trial = duration * min(3.0, max(0.2, 0.9 / max(error, 1e-6) ** 0.5))
+            if error <= 1.0:
+                self.problem = after.problem
+                self._accepted(before, after, duration, end)
+                return
+            duration = self.trial
+            if duration < 1e-9 * max(end, 1.0):
+                raise NotConverged(
+                    f"the growth stopped at {self.time:.4g} s: no step is short enough to follow "
+                    "the change of the metal's conduction",
+                    residual=error,
+                    iterations=len(self.steps),
+                )
+
+    def growth(self) -> Growth:
+        """The outcome so far."""
+        anode = self.problem.panels_of(anode=True)
+        volume = self.areas * self.thickness
+        deposited = COPPER_DENSITY_KG_PER_M3 * float(volume[self.cathode].sum())
+        dissolved = -COPPER_DENSITY_KG_PER_M3 * float(volume[anode].sum())
+        hydrogen = float((self.areas * (self.passed - self.copper_passed))[self.cathode].sum())
+        missed = dissolved - deposited - COPPER_PER_CHARGE * hydrogen
+        self._warn_of_thick_deposit()
+        return Growth(
+            thickness=self.thickness,
+            solution=self.now,
+            steps=tuple(self.steps),
+            events=tuple(self.events),
+            charge=self.charge,
+            hydrogen_charge=hydrogen,
+            copper_deposited=deposited,
+            copper_dissolved=dissolved,
+            charge_balance=abs(float((self.areas * self.passed).sum())) / self.charge,
+            mass_balance=abs(missed) / dissolved,
+            solves=self.solves,
+            warnings=tuple(self.warnings),
+        )
+
+    def _solved(self, problem: FieldProblem, start: FieldSolution | None) -> FieldSolution:
+        known = self.known.get(problem.total_current)
+        if known is not None and known.problem.metal is problem.metal:
+            return known
+        solution = solve(
+            problem,
+            self.operators,
+            start,
+            accuracy=self.accuracy,
+            memory=self.memory,
+        )
+        self.solves += 1
+        self.known[problem.total_current] = solution
+        self.warnings.update(dict.fromkeys(solution.warnings))
+        return solution
+
+    def _error(self, before: FieldSolution, after: FieldSolution, duration: float) -> float:
+        """Error of a step over what is allowed [-]."""
+        change = (after.copper_current_density - before.copper_current_density)[self.cathode]
+        mean = (after.copper_current_density + before.copper_current_density)[self.cathode] / 2
+        grown = self.thickness[self.cathode] + duration * THICKNESS_PER_CHARGE * mean
+        allowed = self.control.absolute + self.control.relative * np.abs(grown)
+        missed = duration / 2 * THICKNESS_PER_CHARGE * change / allowed
+        return float(np.sqrt(np.average(missed**2, weights=self.areas[self.cathode])))
+
+    def _accepted(
+        self, before: FieldSolution, after: FieldSolution, duration: float, end: float
+    ) -> None:
+        half = duration / 2
+        copper = half * (before.copper_current_density + after.copper_current_density)
+        self.thickness = self.thickness + THICKNESS_PER_CHARGE * copper
+        self.copper_passed += copper
+        self.passed += half * (before.current_density + after.current_density)
+        self.charge += half * (before.supply_current + after.supply_current)
+        self.steps.append(
+            GrowthStep(
+                start=self.time,
+                duration=duration,
+                supply_current=after.supply_current,
+                cell_voltage=after.cell_voltage,
+                voltage_limited=after.voltage_limited,
+            )
+        )
+        self._note_events(after)
+        reached = self.time + duration
+        self.time = end if abs(reached - end) <= 1e-12 * end else reached
+        self.now = after
+
+    def _note_events(self, after: FieldSolution) -> None:
+        earlier = self.steps[-2] if len(self.steps) > 1 else None
+        limited = earlier is not None and earlier.voltage_limited
+        if after.voltage_limited and not limited:
+            self._event(f"the supply is at its voltage limit of {after.cell_voltage:.3g} V")
+        elif limited and not after.voltage_limited:
+            self._event(f"the supply holds its current of {after.supply_current:.3g} A again")
+        over = area_fraction(after.fraction_of_limit[self.cathode] > 1.0, self.areas[self.cathode])
+        if over > 0 and not any("copper's limit" in event.what for event in self.events):
+            self._event(f"the current is above copper's limit on {over:.1%} of the cathodes' area")
+
+    def _event(self, what: str) -> None:
+        self.events.append(GrowthEvent(time=self.time, what=what))
+
+    def _warn_of_thick_deposit(self) -> None:
+        thick = np.abs(self.thickness) > _THICK_AGAINST_PANEL * self.problem.panels.sizes
+        share = area_fraction(thick[self.cathode], self.areas[self.cathode])
+        if share > 0.01:
+            self.warnings[
+                f"on {share:.0%} of the cathodes' area the deposit is thicker than "
+                f"{_THICK_AGAINST_PANEL:.0%} of its panels: the shape has changed since it was "
+                "cut into panels"
+            ] = None
+
+
+def _check_recipe(recipe: Sequence[Segment]) -> None:
+    if not recipe:
+        raise BadInput("the recipe is empty; give at least one segment of duration and current")
+    for number, segment in enumerate(recipe, 1):
+        if not 0 < segment.duration < inf:
+            raise BadInput(
+                f"segment {number} of the recipe lasts {segment.duration!r} s; give a time above "
+                "zero"
+            )

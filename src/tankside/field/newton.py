@@ -1,0 +1,254 @@
+"""Newton's method on the bordered equations of the cell, with inexact linear solves.
+
+Each step solves for the panels' loads and the border's unknowns together; the preconditioner is the
+operators' own local inverse with the border (and the metal's resistance) eliminated, and is kept
+from step to step, and from solve to solve, while it serves. Steps are halved until the residual
+falls. Linear tolerance after Eisenstat and Walker, SIAM J. Sci. Comput. 17 (1996) 16, choice 1.
+"""
+
+from dataclasses import dataclass
+from math import log
+
+import numpy as np
+
+from tankside.base.arrays import Floats
+from tankside.base.errors import NotConverged
+from tankside.base.progress import Progress
+from tankside.field.krylov import Linear, LinearAnswer, gmres
+from tankside.field.operators import Operators, Preconditioner
+from tankside.field.problem import IdealMetal
+from tankside.field.system import BoundarySystem, State
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Accuracy:
+    """Where the solver stops.
+
+    residual            of the boundary equation, rms over the panels, over the cell's voltage [-]
+    charge              missed current over the supply's [-]
+    newton_iterations   more than this is NotConverged
+    """
+
+    residual: float = 1e-5
+    charge: float = 1e-7
+    newton_iterations: int = 30
+
+
+@dataclass(frozen=True, kw_only=True)
+class Outcome:
+    """A converged state: its relative residual, and what it took."""
+
+    state: State
+    residual: float
+    newton_iterations: int
+    linear_iterations: int
+
+
+class PreconditionerMemory:
+    """The last preconditioner built, handed out again while the weights are close to those it was
+    built for and it has not been found slow."""
+
+    largest_change = 0.2
+    """Largest rms change of the potential's weights (which lie between 0 and 1) to reuse over."""
+    patience = 8
+    """Iterations beyond those of the first solve after a build before a rebuild."""
+
+    def __init__(self, operators: Operators) -> None:
+        self.operators = operators
+        self.builds = 0
+        self._weight = np.zeros(0)
+        self._built: Preconditioner | None = None
+        self._fewest: int | None = None
+        self._slow = False
+
+    def for_weights(self, potential_weight: Floats, flux_weight: Floats) -> Preconditioner:
+        """An approximate inverse of the local operator with these weights."""
+        if (
+            self._built is None
+            or self._slow
+            or self._change(potential_weight) > (self.largest_change)
+        ):
+            self._built = self.operators.preconditioner(potential_weight, flux_weight)
+            self._weight = potential_weight.copy()
+            self._fewest, self._slow = None, False
+            self.builds += 1
+        return self._built
+
+    def note(self, iterations: int) -> None:
+        """Tells how many iterations a linear solve took."""
+        if self._fewest is None:
+            self._fewest = iterations
+        self._slow = iterations > self._fewest + self.patience
+
+    def _change(self, weight: Floats) -> float:
+        return float(np.sqrt(np.mean((weight - self._weight) ** 2)))
+
+
+def newton(
+    system: BoundarySystem,
+    start: State,
+    memory: PreconditionerMemory,
+    accuracy: Accuracy,
+    progress: Progress,
+) -> Outcome:
+    """The state at which the equations hold; NotConverged where it is not reached."""
+    state, missed = start, _Missed.by(system, start)
+    first, forcing, linear_iterations = missed.size, 1e-2, 0
+    for iteration in range(accuracy.newton_iterations):
+        progress("solving the field", _fraction(first, missed.size, accuracy.residual))
+        if missed.residual <= accuracy.residual and missed.charge <= accuracy.charge:
+            progress("solving the field", 1.0)
+            return Outcome(
+                state=state,
+                residual=missed.residual,
+                newton_iterations=iteration,
+                linear_iterations=linear_iterations,
+            )
+        floor = 0.3 * accuracy.residual / max(missed.size, accuracy.residual)
+        linear = Linearised(system, state, memory)
+        answer = linear.solved(missed.volts, missed.currents, max(forcing, floor))
+        linear_iterations += answer.iterations
+        before = missed.size
+        state, missed = _stepped(system, state, answer.solution, missed, iteration)
+        forcing = min(1e-2, max(abs(missed.size / before - answer.relative_residual), 1e-6))
+    raise NotConverged(
+        f"the field did not settle in {accuracy.newton_iterations} Newton steps: "
+        f"{missed.charge:.1e} of the current is still missed",
+        residual=missed.residual,
+        iterations=accuracy.newton_iterations,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Missed:
+    """What a state misses: volts per panel, currents [A], and both without dimension."""
+
+    volts: Floats
+    currents: Floats
+    volt_scale: float
+    current_scale: float
+
+    @classmethod
+    def by(cls, system: BoundarySystem, state: State) -> "_Missed":
+        volt_scale, current_scale = _scales(system, state)
+        return cls(
+            volts=system.residual(state),
+            currents=system.sums(state.current_density) - system.targets,
+            volt_scale=volt_scale,
+            current_scale=current_scale,
+        )
+
+    def size_on(self, scales: "_Missed") -> float:
+        """`size` by the scales of another state, so that two states compare."""
+        volts = float(np.linalg.norm(self.volts)) / scales.volt_scale
+        return float(np.hypot(volts, np.abs(self.currents).max() / scales.current_scale))
+
+    @property
+    def residual(self) -> float:
+        return float(np.linalg.norm(self.volts)) / self.volt_scale
+
+    @property
+    def charge(self) -> float:
+        return float(np.abs(self.currents).max()) / self.current_scale
+
+    @property
+    def size(self) -> float:
+        return float(np.hypot(self.residual, self.charge))
+
+
+def _scales(system: BoundarySystem, state: State) -> tuple[float, float]:
+    """(volts over all panels, current [A]) against which a state's misses are judged."""
+    voltage = max(abs(state.bar), system.ohmic_scale)
+    current = system.problem.total_current
+    if system.held_voltage is not None:
+        current = float((system.areas * np.abs(state.current_density)).sum()) / 2
+    return voltage * float(np.sqrt(len(state.load))), current
+
+
+class Linearised:
+    """The linear equations about a state, scaled so that volts and amperes compare."""
+
+    def __init__(self, system: BoundarySystem, state: State, memory: PreconditionerMemory) -> None:
+        self.system, self.state, self.memory = system, state, memory
+        self.volt_scale, self.current_scale = _scales(system, state)
+        self.count = len(state.load)
+        conductivity = system.problem.conductivity
+        self.local = memory.for_weights(state.potential_weight, state.flux_weight / conductivity)
+        self.corrected = self._metal_correction()
+        self.responses = [self.corrected(self.local(column)) for column in system.bordering]
+        self.schur = np.array([self._sums(response) for response in self.responses]).T
+
+    def solved(self, volts: Floats, currents: Floats, tolerance: float) -> LinearAnswer:
+        """The change of loads and border (epsilon, then the bar) that takes away what is missed:
+        `volts` (n,) by the boundary equation and `currents` [A] by the conditions."""
+        right = -self._scaled(volts, currents)
+        answer = gmres(self._applied, right, self._approximate, tolerance=tolerance)
+        self.memory.note(answer.iterations)
+        return answer
+
+    def _applied(self, change: Floats) -> Floats:
+        loads, extra = change[: self.count], change[self.count :]
+        return self._scaled(self.system.changed(self.state, loads, extra), self._sums(loads))
+
+    def _approximate(self, scaled: Floats) -> Floats:
+        volts = scaled[: self.count] * self.volt_scale
+        currents = scaled[self.count :] * self.current_scale
+        loads = self.corrected(self.local(volts))
+        extra = np.linalg.solve(self.schur, self._sums(loads) - currents)
+        for amount, response in zip(extra, self.responses, strict=True):
+            loads = loads - amount * response
+        return np.concatenate([loads, extra])
+
+    def _metal_correction(self) -> Linear:
+        """Completes a local solution by the drop that its current makes in the metal."""
+        if isinstance(self.system.problem.metal, IdealMetal):
+            return lambda loads: loads
+        cathode = self.system.cathode.astype(np.float64)
+        rise = self.local(self.system.boundary(0.0 * cathode, cathode)) * cathode
+        weight = self.state.flux_weight
+        reacting = self.system.problem.metal.reacting(np.maximum(weight * rise, 0.0))
+
+        def corrected(loads: Floats) -> Floats:
+            return loads - rise * reacting(weight * loads * cathode)
+
+        return corrected
+
+    def _sums(self, loads: Floats) -> Floats:
+        return self.system.sums(self.state.flux_weight * loads)
+
+    def _scaled(self, volts: Floats, currents: Floats) -> Floats:
+        return np.concatenate([volts / self.volt_scale, currents / self.current_scale])
+
+
+def _stepped(
+    system: BoundarySystem, state: State, change: Floats, missed: _Missed, iteration: int
+) -> tuple[State, _Missed]:
+    """The state after the longest of the steps 1, 1/2, 1/4 ... that lowers what is missed."""
+    count = len(state.load)
+    length = 1.0
+    while length > 1e-3:
+        extra = change[count:] * length
+        bar = state.bar if system.held_voltage is not None else state.bar + float(extra[1])
+        tried = system.evaluated(
+            state.load + length * change[:count],
+            bar,
+            state.closing + float(extra[0]),
+            state.overpotential,
+        )
+        now = _Missed.by(system, tried)
+        if now.size_on(missed) < missed.size * (1 - 1e-4 * length):
+            return tried, now
+        length /= 2
+    raise NotConverged(
+        f"no Newton step lowers the residual of the field further; {missed.charge:.1e} of the "
+        "current is missed there",
+        residual=missed.residual,
+        iterations=iteration,
+    )
+
+
+def _fraction(first: float, now: float, target: float) -> float:
+    """How far the residual has come on a logarithmic scale [-]."""
+    if now >= first or first <= target:
+        return 0.0
+    return min(1.0, log(first / now) / log(first / target))

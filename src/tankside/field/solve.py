@@ -1,0 +1,110 @@
+"""Solves the field of a cell: from a problem to a solution that says how far to trust it.
+
+    div(kappa grad phi) = 0 in the solution; no current through walls and the liquid's surface;
+    i = law(eta) on electrodes; the supply holds its current, or its voltage limit.
+
+Boundary elements (system.py), Newton's method (newton.py). Refuses problems without an answer
+(problem_checks.py); raises NotConverged with what was reached; never returns a half-settled field.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+
+from tankside.base.arrays import Floats
+from tankside.base.progress import Progress, silent
+from tankside.field.problem_checks import check_operators, check_problem, largest_current
+from tankside.field.newton import Accuracy, Outcome, PreconditionerMemory, newton
+from tankside.field.operators import Operators
+from tankside.field.problem import FieldProblem, FieldSolution
+from tankside.field.reliability import reliability_warnings
+from tankside.field.start import start_from, uniform_start
+from tankside.field.system import BoundarySystem, State
+
+DEFAULT_ACCURACY = Accuracy()
+
+
+def solve(
+    problem: FieldProblem,
+    operators: Operators | None = None,
+    start: FieldSolution | None = None,
+    progress: Progress = silent,
+    *,
+    accuracy: Accuracy = DEFAULT_ACCURACY,
+    memory: PreconditionerMemory | None = None,
+) -> FieldSolution:
+    """The field of `problem`.
+
+    operators   of its panels, if at hand; else built
+    start       an earlier solution on the same panels, near this one
+    memory      of preconditioners, shared by a run of solves on the same operators
+    """
+    check_problem(problem)
+    operators = operators if operators is not None else _built(problem, progress)
+    check_operators(problem, operators)
+    memory = memory if memory is not None else PreconditionerMemory(operators)
+    system = BoundarySystem.of(problem, operators)
+    limit = problem.voltage_limit
+    if limit is not None and problem.total_current >= largest_current(problem):
+        return _held(system, limit, start, accuracy, memory, progress)
+    first = uniform_start(system) if start is None else start_from(system, start)
+    solution = _solution(system, newton(system, first, memory, accuracy, progress))
+    if limit is not None and solution.cell_voltage > limit:
+        return _held(system, limit, solution, accuracy, memory, progress)
+    return solution
+
+
+def _held(
+    system: BoundarySystem,
+    voltage: float,
+    start: FieldSolution | None,
+    accuracy: Accuracy,
+    memory: PreconditionerMemory,
+    progress: Progress,
+) -> FieldSolution:
+    """The solution at `voltage` between the bars."""
+    system = replace(system, held_voltage=voltage)
+    first = uniform_start(system) if start is None else start_from(system, start)
+    return _solution(system, newton(system, first, memory, accuracy, progress))
+
+
+def _built(problem: FieldProblem, progress: Progress) -> Operators:
+    from tankside.field.hierarchical import build_operators
+
+    return build_operators(problem.panels, progress=progress)
+
+
+def _solution(system: BoundarySystem, outcome: Outcome) -> FieldSolution:
+    state, problem = outcome.state, system.problem
+    supply = system.supply_current(state)
+    currents = system.areas * state.current_density
+    solution = FieldSolution(
+        problem=problem,
+        current_density=state.current_density,
+        copper_current_density=system.copper_current_density(state),
+        potential=state.potential,
+        metal_potential=np.where(system.electrode, state.metal, np.nan),
+        fraction_of_limit=_fraction_of_limit(system, state),
+        cathode_potential=state.bar,
+        group_current={
+            electrode.group: float(currents[problem.panels.group == electrode.group].sum())
+            for electrode in problem.electrodes
+        },
+        residual=outcome.residual,
+        newton_iterations=outcome.newton_iterations,
+        linear_iterations=outcome.linear_iterations,
+        closure=system.operators.closure,
+        charge_balance=abs(float(currents.sum())) / supply,
+        supply_current=supply,
+        voltage_limited=system.held_voltage is not None,
+        leak=system.leak(state) / supply,
+    )
+    return replace(solution, warnings=reliability_warnings(solution))
+
+
+def _fraction_of_limit(system: BoundarySystem, state: State) -> Floats:
+    """All of the current over copper's limit (n,) [-]."""
+    fraction = np.zeros_like(state.load)
+    for law, panels in system.members:
+        fraction[panels] = state.current_density[panels] / law.limit
+    return fraction

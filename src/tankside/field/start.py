@@ -1,0 +1,95 @@
+"""Where Newton's method starts: uniform current on each pole, or an earlier solution.
+
+A start at rest fails on steep kinetics, as the first step overshoots the exponentials; from uniform
+current, three or four steps suffice.
+"""
+
+from dataclasses import replace
+from math import inf, pi, sqrt
+
+import numpy as np
+
+from tankside.base.errors import BadInput
+from tankside.field.loadline import overpotential_at
+from tankside.field.problem import Electrode, FieldProblem, FieldSolution
+from tankside.field.system import BoundarySystem, State
+
+_SHARE_OF_MOST = 0.9
+"""Of the most that a law can carry: the start asks for no more of it."""
+
+
+def uniform_start(system: BoundarySystem) -> State:
+    """The supply's current spread evenly over the cathodes and over the anodes; walls at the
+    anodes' potential; the bar's potential by a rough estimate of the solution's resistance."""
+    problem = system.problem
+    current = problem.total_current
+    if system.held_voltage is not None:
+        current = _current_at(problem, system.held_voltage)
+    panels = problem.panels
+    eta, flow = np.zeros(len(panels)), np.zeros(len(panels))
+    for electrode, overpotential, density in _uniform(problem, current):
+        members = panels.group == electrode.group
+        eta[members], flow[members] = overpotential, density
+    anode, cathode = problem.panels_of(anode=True), system.cathode
+    near_anodes = -float(np.average(eta[anode], weights=panels.areas[anode]))
+    bar = near_anodes + float(np.average(eta[cathode], weights=panels.areas[cathode]))
+    bar -= current * _rough_resistance(problem)
+    if system.held_voltage is not None:
+        bar = -system.held_voltage
+    load = np.where(system.electrode, system.load_resistance * flow - eta, near_anodes)
+    return system.evaluated(load, bar, 0.0, eta)
+
+
+def start_from(system: BoundarySystem, solution: FieldSolution) -> State:
+    """An earlier solution on the same panels as a start."""
+    if len(solution.potential) != len(system.areas):
+        raise BadInput(
+            f"a start of {len(solution.potential)} panels does not fit a problem of "
+            f"{len(system.areas)}"
+        )
+    eta = np.where(system.electrode, np.nan_to_num(solution.overpotential), 0.0)
+    flow = system.load_resistance * solution.current_density
+    load = np.where(system.electrode, flow - eta, solution.potential)
+    held = system.held_voltage
+    bar = solution.cathode_potential if held is None else -held
+    return system.evaluated(load, bar, 0.0, eta)
+
+
+def _uniform(problem: FieldProblem, current: float) -> list[tuple[Electrode, float, float]]:
+    """Each electrode with the overpotential [V] and current density [A m⁻²] of a uniform start."""
+    found = []
+    for electrode in problem.electrodes:
+        area = float(problem.panels.areas[problem.panels_of(anode=electrode.anode)].sum())
+        density = -current / area if electrode.anode else current / area
+        if not electrode.anode:
+            most = float(electrode.law.current_density(np.array([-10.0]))[0])
+            density = min(density, _SHARE_OF_MOST * most)
+        found.append((electrode, overpotential_at(electrode.law, density), density))
+    return found
+
+
+def _rough_resistance(problem: FieldProblem) -> float:
+    """That of a sphere with the cathodes' area in endless solution [ohm]."""
+    area = float(problem.panels.areas[problem.panels_of(anode=False)].sum())
+    return 1.0 / (4 * pi * problem.conductivity * sqrt(area / (4 * pi)))
+
+
+def _current_at(problem: FieldProblem, voltage: float) -> float:
+    """The current [A] that `voltage` drives by the uniform estimate, by halving its logarithm."""
+    resistance = _rough_resistance(problem)
+    low, high = 1e-12 * voltage / resistance, voltage / resistance
+    for _ in range(60):
+        middle = sqrt(low * high)
+        spent = middle * resistance + sum(
+            abs(overpotential)
+            * float(problem.panels.areas[problem.panels.group == electrode.group].sum())
+            / float(problem.panels.areas[problem.panels_of(anode=electrode.anode)].sum())
+            for electrode, overpotential, _ in _uniform(replace_current(problem, middle), middle)
+        )
+        low, high = (low, middle) if spent > voltage else (middle, high)
+    return low
+
+
+def replace_current(problem: FieldProblem, current: float) -> FieldProblem:
+    """The problem with another supply current [A]."""
+    return replace(problem, total_current=min(current, inf))

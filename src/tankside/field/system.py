@@ -1,0 +1,189 @@
+"""The discrete equations of the cell: what must vanish, and how it changes.
+
+At every collocation point, with n into the solution and i positive in deposition,
+    c phi - K phi + S (i / kappa) + epsilon = 0,        c = K 1,
+on electrodes phi = (metal's potential) - eta and i = law(eta), both along the load line; on
+insulators i = 0 and phi is the unknown. Two numbers more are unknown: the potential of the cathode
+bar, for which the sum of the cathodes' currents equals the supply's, and epsilon, for which the
+currents of all electrodes sum to zero. c = K 1 instead of 1/2 makes the equations blind to a
+constant added to phi, as the exact ones are. epsilon is the potential outside the boundary (zero in
+the exact equations); it closes the small leak that collocation leaves in the walls.
+"""
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from math import isinf, pi, sqrt
+
+import numpy as np
+
+from tankside.base.arrays import Bools, Floats, Ints
+from tankside.field.loadline import overpotential_on_load_line
+from tankside.field.operators import Operators
+from tankside.field.problem import ElectrodeLaw, FieldProblem
+
+
+@dataclass(frozen=True, kw_only=True)
+class State:
+    """The unknowns, and what follows from them on every panel (n,).
+
+    load         s on electrodes, phi on insulators [V]
+    bar          cathode bar's potential [V]
+    closing      epsilon [V]
+    overpotential [V] and current_density [A m⁻²], 0 on insulators
+    potential    of the solution, and `metal` of the metal (0 on insulators) [V]
+    potential_weight  d phi/d load at fixed metal [-];  flux_weight  d i/d load [A m⁻² V⁻¹]
+    """
+
+    load: Floats
+    bar: float
+    closing: float
+    overpotential: Floats
+    current_density: Floats
+    potential: Floats
+    metal: Floats
+    potential_weight: Floats
+    flux_weight: Floats
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoundarySystem:
+    """The equations of one problem on its operators.
+
+    held_voltage     [V] replaces the condition on the cathodes' current where the supply holds it
+    free_term        c = K 1 (n,) [-]
+    load_resistance  R of the load lines (n,) [ohm m²]: that of a cube of solution on the panel
+    """
+
+    problem: FieldProblem
+    operators: Operators
+    free_term: Floats = field(repr=False)
+    load_resistance: Floats = field(repr=False)
+    held_voltage: float | None = None
+
+    @classmethod
+    def of(cls, problem: FieldProblem, operators: Operators) -> "BoundarySystem":
+        """The galvanostatic system; applies the operators once, for c = K 1."""
+        count = len(problem.panels)
+        return cls(
+            problem=problem,
+            operators=operators,
+            free_term=-operators.applied(np.zeros(count), np.ones(count)),
+            load_resistance=np.sqrt(problem.panels.areas) / problem.conductivity,
+        )
+
+    @cached_property
+    def areas(self) -> Floats:
+        """(n,) [m²]."""
+        return self.problem.panels.areas
+
+    @cached_property
+    def cathode(self) -> Bools:
+        """True on the cathodes' panels (n,)."""
+        return self.problem.panels_of(anode=False)
+
+    @cached_property
+    def electrode(self) -> Bools:
+        """True on all electrodes' panels (n,)."""
+        return self.cathode | self.problem.panels_of(anode=True)
+
+    @cached_property
+    def members(self) -> tuple[tuple[ElectrodeLaw, Ints], ...]:
+        """Each electrode's law and panels."""
+        return tuple(
+            (electrode.law, np.flatnonzero(self.problem.panels.group == electrode.group))
+            for electrode in self.problem.electrodes
+        )
+
+    @cached_property
+    def ohmic_scale(self) -> float:
+        """A voltage that the solution's resistance sets [V], 0 where only a voltage is asked."""
+        if isinf(self.problem.total_current):
+            return 0.0
+        length = sqrt(float(self.areas.sum()))
+        return self.problem.total_current / (self.problem.conductivity * length)
+
+    def evaluated(self, load: Floats, bar: float, closing: float, near: Floats) -> State:
+        """What follows from the unknowns; `near` is a guess of the overpotential (n,) [V]."""
+        overpotential, current = np.zeros_like(load), np.zeros_like(load)
+        potential_weight, flux_weight = np.ones_like(load), np.zeros_like(load)
+        for law, panels in self.members:
+            resistance = self.load_resistance[panels]
+            eta = overpotential_on_load_line(law, load[panels], resistance, near[panels])
+            slope = law.slope(eta)
+            weight = 1.0 / (1.0 - resistance * slope)
+            overpotential[panels], current[panels] = eta, law.current_density(eta)
+            potential_weight[panels], flux_weight[panels] = weight, -slope * weight
+        metal = np.where(self.cathode, bar + self.problem.metal.drop(current), 0.0)
+        return State(
+            load=load, bar=bar, closing=closing, overpotential=overpotential,
+            current_density=current, metal=metal,
+            potential=np.where(self.electrode, metal - overpotential, load),
+            potential_weight=potential_weight, flux_weight=flux_weight,
+        )  # fmt: skip
+
+    def residual(self, state: State) -> Floats:
+        """Of the boundary equation on every panel (n,) [V]."""
+        flux = state.current_density / self.problem.conductivity
+        return self.boundary(flux, state.potential) + state.closing
+
+    def boundary(self, flux: Floats, potential: Floats) -> Floats:
+        """c potential - K potential + S flux (n,) [V]."""
+        return self.free_term * potential + self.operators.applied(flux, potential)
+
+    def sums(self, current_density: Floats) -> Floats:
+        """The currents [A] that the conditions weigh, of a current density (n,): of all electrodes,
+        and of the cathodes where the supply holds a current."""
+        currents = self.areas * current_density
+        total = float(currents.sum())
+        if self.held_voltage is not None:
+            return np.array([total])
+        return np.array([total, float(currents[self.cathode].sum())])
+
+    @cached_property
+    def targets(self) -> Floats:
+        """What `sums` must be [A]."""
+        if self.held_voltage is not None:
+            return np.zeros(1)
+        return np.array([0.0, self.problem.total_current])
+
+    @cached_property
+    def bordering(self) -> tuple[Floats, ...]:
+        """How the boundary equation changes per volt of epsilon, and of the bar where unknown."""
+        ones = np.ones(len(self.areas))
+        if self.held_voltage is not None:
+            return (ones,)
+        return ones, self.boundary(0.0 * ones, self.cathode.astype(np.float64))
+
+    def changed(self, state: State, load: Floats, extra: Floats) -> Floats:
+        """Change of the boundary equation (n,) for changes of the loads and of the border's."""
+        current = state.flux_weight * load
+        potential = state.potential_weight * load + np.where(
+            self.cathode, self.problem.metal.drop(current), 0.0
+        )
+        out = self.boundary(current / self.problem.conductivity, potential)
+        for amount, column in zip(extra, self.bordering, strict=True):
+            out = out + amount * column
+        return out
+
+    def copper_current_density(self, state: State) -> Floats:
+        """What deposits or dissolves copper (n,) [A m⁻²]."""
+        copper = np.zeros_like(state.load)
+        for law, panels in self.members:
+            copper[panels] = law.copper_current_density(state.overpotential[panels])
+        return copper
+
+    def supply_current(self, state: State) -> float:
+        """Sum over the cathodes [A]."""
+        return float((self.areas * state.current_density)[self.cathode].sum())
+
+    def leak(self, state: State) -> float:
+        """Current that epsilon stands for [A]: seen from outside, a boundary at epsilon gives off
+        kappa epsilon times its capacity, here that of a sphere with the area of its box."""
+        corners = self.problem.panels.corners.reshape(-1, 3)
+        x, y, z = np.ptp(corners, axis=0)
+        level = self.problem.panels.mirror_level
+        share = 1.0
+        if level is not None:
+            z, share = 2 * (level - corners[:, 2].min()), 0.5
+        capacity = 4 * pi * sqrt(2 * (x * y + y * z + z * x) / (4 * pi)) * share
+        return float(self.problem.conductivity * state.closing * capacity)
