@@ -35,9 +35,7 @@ def density_estimate(fractions: MassFractions, temperature: float) -> Estimate:
     return Estimate(value=value, sources=("laliberte2004", "laliberte2009"))
 
 
-def _apparent_volume(
-    parameters: tuple[float, ...], dissolved: float, temperature: float
-) -> float:
+def _apparent_volume(parameters: tuple[float, ...], dissolved: float, temperature: float) -> float:
     """Apparent specific volume of one solute [m³ kg⁻¹]."""
     c0, c1, c2, c3, c4 = parameters
     t = temperature - ZERO_CELSIUS_K

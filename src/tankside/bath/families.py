@@ -84,12 +84,16 @@ def family(name: str) -> Family:
     return known[name]
 
 
-def nearest_family(composition: Composition) -> Family:
-    """The family in whose window a composition lies, or lies least far outside in ratio.
+def nearest_family(composition: Composition, temperature: float) -> Family:
+    """The family that a bath (`temperature` in K) leaves in the fewest quantities, then by least.
 
-    Only copper sulfate and acid decide; the first family of the file wins a draw.
+    The first family of the file wins a draw.
     """
-    return min(families().values(), key=lambda one: _distance(one, composition))
+
+    def strangeness(one: Family) -> tuple[int, float]:
+        return len(one.outside(composition, temperature)), _distance(one, composition)
+
+    return min(families().values(), key=strangeness)
 
 
 def _distance(one: Family, composition: Composition) -> float:

@@ -39,4 +39,4 @@ def _solute(parameters: tuple[float, ...], dissolved: float, temperature: float)
     a1, a2, a3, a4, a5, a6 = parameters
     t = temperature - ZERO_CELSIUS_K
     alpha = a2 * t + a3 * exp(0.01 * t) + a4 * dissolved
-    return 1e3 * (a1 * exp(alpha) + a5 * dissolved**a6)
+    return float(1e3 * (a1 * exp(alpha) + a5 * dissolved**a6))

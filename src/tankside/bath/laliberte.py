@@ -1,8 +1,9 @@
 """The parameters of Laliberté's mixture laws, and the ranges they were fitted in.
 
-Each law (density, viscosity, heat capacity) takes the mass fractions of the dissolved substances and
-a temperature. Every substance present must be inside its own fitted range, and the solution as a
-whole no stronger than the strongest that was fitted; else OutsideValidity says which limit was met.
+Each law (density, viscosity, heat capacity) takes the mass fractions of the dissolved substances
+and a temperature. Every substance present must be inside its own fitted range, and the solution
+as a whole no stronger than the strongest that was fitted; else OutsideValidity says which limit
+was met.
 """
 
 from collections.abc import Mapping
@@ -45,8 +46,9 @@ class Fit:
 def fits(law: Law, fractions: MassFractions, temperature: float) -> dict[str, Fit]:
     """The fit of each substance present; range checked, except the heat capacity's temperature.
 
-    Heat capacity was fitted for copper sulfate at 18 °C alone; its temperature dependence is that of
-    water and the acid, so the range of temperature is not held against it (see heat_capacity.py).
+    Heat capacity was fitted for copper sulfate at 18 °C alone; its temperature dependence is that
+    of water and the acid, so the range of temperature is not held against it (see
+    heat_capacity.py).
     """
     present = {name: fraction for name, fraction in fractions.items() if fraction != 0.0}
     for name, fraction in present.items():

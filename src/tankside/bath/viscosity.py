@@ -40,4 +40,4 @@ def _log_solute(parameters: tuple[float, ...], dissolved: float, temperature: fl
     v1, v2, v3, v4, v5, v6 = parameters
     t = temperature - ZERO_CELSIUS_K
     exponent = (v1 * dissolved**v2 + v3) / (v4 * t + 1.0)
-    return exponent - log(v5 * dissolved**v6 + 1.0) + log(1e-3)
+    return float(exponent - log(v5 * dissolved**v6 + 1.0) + log(1e-3))
