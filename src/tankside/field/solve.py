@@ -13,10 +13,10 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.progress import Progress, silent
-from tankside.field.problem_checks import check_operators, check_problem, largest_current
 from tankside.field.newton import Accuracy, Outcome, PreconditionerMemory, newton
 from tankside.field.operators import Operators
 from tankside.field.problem import FieldProblem, FieldSolution
+from tankside.field.problem_checks import check_operators, check_problem, largest_current
 from tankside.field.reliability import reliability_warnings
 from tankside.field.start import start_from, uniform_start
 from tankside.field.system import BoundarySystem, State

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from math import inf
 
 from tankside.base.arrays import Floats
-from tankside.field.kinetics.exponential import guarded_exponential
+from tankside.field.kinetics.exponential import guarded_rise
 from tankside.field.kinetics.parameters import require_positive
 
 
@@ -36,12 +36,12 @@ class ButlerVolmer:
 
     def current_density(self, overpotential: Floats) -> Floats:
         """i(eta) [A m⁻²], positive in deposition, at overpotential [V]."""
-        reduced, dissolved = self._terms(overpotential)
+        reduced, dissolved = self._rises(overpotential)
         return self.exchange_current_density * (reduced[0] - dissolved[0])
 
     def slope(self, overpotential: Floats) -> Floats:
         """di/d(eta) [A m⁻² V⁻¹], below zero."""
-        reduced, dissolved = self._terms(overpotential)
+        reduced, dissolved = self._rises(overpotential)
         rate = self.cathodic_transfer * reduced[1] + self.anodic_transfer * dissolved[1]
         return -self.exchange_current_density / self.thermal_voltage * rate
 
@@ -54,9 +54,9 @@ class ButlerVolmer:
         """No mass-transfer limit."""
         return inf
 
-    def _terms(self, overpotential: Floats) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
+    def _rises(self, overpotential: Floats) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
         reduced = overpotential / self.thermal_voltage
         return (
-            guarded_exponential(-self.cathodic_transfer * reduced),
-            guarded_exponential(self.anodic_transfer * reduced),
+            guarded_rise(-self.cathodic_transfer * reduced),
+            guarded_rise(self.anodic_transfer * reduced),
         )

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.base.arrays import Floats
-from tankside.field.kinetics.exponential import guarded_exponential
+from tankside.field.kinetics.exponential import guarded_rise
 from tankside.field.kinetics.parameters import require_positive
 
 
@@ -43,18 +43,17 @@ class CopperDeposition:
 
     def current_density(self, overpotential: Floats) -> Floats:
         """i(eta) [A m⁻²], positive in deposition, at overpotential [V]."""
-        shift, scaled, dissolved, _ = self._terms(overpotential)
-        drive = scaled - dissolved * shift
-        return self.exchange_current_density * drive / (shift + self._ratio * scaled)
+        terms = self._terms(overpotential)
+        return self.exchange_current_density * terms.drive / terms.hindrance
 
     def slope(self, overpotential: Floats) -> Floats:
         """di/d(eta) [A m⁻² V⁻¹], below zero until it underflows deep in the limit."""
-        shift, scaled, dissolved, dissolved_slope = self._terms(overpotential)
-        denominator = shift + self._ratio * scaled
-        reduced = self.cathodic_transfer * scaled * shift * (1.0 + self._ratio * dissolved)
-        oxidised = self.anodic_transfer * dissolved_slope * shift * denominator
+        terms = self._terms(overpotential)
+        scaled, shift, hindrance = terms.scaled, terms.shift, terms.hindrance
+        reduced = self.cathodic_transfer * scaled * (shift + self._ratio * terms.dissolved * shift)
+        oxidised = self.anodic_transfer * terms.dissolved_slope * shift * hindrance
         rate = self.exchange_current_density / self.thermal_voltage
-        return -rate * (reduced + oxidised) / denominator**2
+        return -rate * (reduced + oxidised) / hindrance**2
 
     def copper_current_density(self, overpotential: Floats) -> Floats:
         """All of the current is copper's [A m⁻²]."""
@@ -69,14 +68,33 @@ class CopperDeposition:
     def _ratio(self) -> float:
         return self.exchange_current_density / self.limiting_current_density
 
-    def _terms(self, overpotential: Floats) -> tuple[Floats, Floats, Floats, Floats]:
-        """(shift, E shift, G, dG) with E = exp(-alpha_c F eta / RT), G = exp(alpha_a F eta / RT):
-        numerator and denominator are multiplied by shift = min(1, 1 / E), so that none overflows.
-        """
-        argument = -self.cathodic_transfer * overpotential / self.thermal_voltage
-        shift = np.exp(-np.maximum(argument, 0.0))
-        scaled = np.exp(np.minimum(argument, 0.0))
-        dissolved, dissolved_slope = guarded_exponential(
-            self.anodic_transfer * overpotential / self.thermal_voltage
+    def _terms(self, overpotential: Floats) -> "_Terms":
+        reduced = -self.cathodic_transfer * overpotential / self.thermal_voltage
+        oxidised = self.anodic_transfer * overpotential / self.thermal_voltage
+        rise, dissolved_slope = guarded_rise(oxidised)
+        shift = np.exp(-np.maximum(reduced, 0.0))
+        scaled = np.exp(np.minimum(reduced, 0.0))
+        deposits = -np.expm1(np.minimum(oxidised - reduced, 0.0))
+        dissolves = np.expm1(np.minimum(reduced, 0.0)) - rise
+        return _Terms(
+            shift=shift,
+            scaled=scaled,
+            drive=np.where(overpotential < 0, deposits, dissolves),
+            dissolved=rise + 1.0,
+            dissolved_slope=dissolved_slope,
+            hindrance=shift + self._ratio * scaled,
         )
-        return shift, scaled, dissolved, dissolved_slope
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Terms:
+    """The exponentials E = exp(-alpha_c F eta / RT) and G = exp(alpha_a F eta / RT), multiplied by
+    shift = min(1, 1 / E) so that none overflows: scaled = E shift, drive = (E - G) shift,
+    hindrance = (1 + E i0 / iL) shift; dissolved = G."""
+
+    shift: Floats
+    scaled: Floats
+    drive: Floats
+    dissolved: Floats
+    dissolved_slope: Floats
+    hindrance: Floats

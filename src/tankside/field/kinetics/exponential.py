@@ -13,8 +13,10 @@ LARGEST_ARGUMENT = 200.0
 """Argument up to which the exponential is exact [-]."""
 
 
-def guarded_exponential(argument: Floats) -> tuple[Floats, Floats]:
-    """(value, derivative) of exp at `argument` [-], its tangent above LARGEST_ARGUMENT."""
+def guarded_rise(argument: Floats) -> tuple[Floats, Floats]:
+    """(exp - 1, its derivative) at `argument` [-], the tangent above LARGEST_ARGUMENT; exact to
+    rounding also where the argument is small."""
     inside = np.minimum(argument, LARGEST_ARGUMENT)
-    derivative = np.exp(inside)
-    return derivative * (1.0 + (argument - inside)), derivative
+    rise = np.expm1(inside)
+    derivative = rise + 1.0
+    return rise + derivative * (argument - inside), derivative

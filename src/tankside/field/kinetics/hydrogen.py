@@ -16,7 +16,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput
-from tankside.field.kinetics.exponential import guarded_exponential
+from tankside.field.kinetics.exponential import guarded_rise
 from tankside.field.kinetics.parameters import require_positive
 
 
@@ -45,13 +45,13 @@ class Hydrogen:
 
     def current_density(self, overpotential: Floats) -> Floats:
         """i(eta) [A m⁻²], at the overpotential of copper [V]."""
-        value, _ = guarded_exponential(self._argument(overpotential))
-        return self.exchange_current_density * (value - 1.0)
+        rise, _ = guarded_rise(self._argument(overpotential))
+        return self.exchange_current_density * rise
 
     def slope(self, overpotential: Floats) -> Floats:
         """di/d(eta) [A m⁻² V⁻¹], zero above the equilibrium potential."""
         argument = self._argument(overpotential)
-        _, derivative = guarded_exponential(argument)
+        _, derivative = guarded_rise(argument)
         rate = -self.exchange_current_density * self.transfer / self.thermal_voltage
         return np.where(argument > 0.0, rate * derivative, 0.0)
 
