@@ -34,11 +34,14 @@ class BadInput(TanksideError, ValueError):
 
 
 class UnknownName(BadInput, LookupError):
-    """A name that is not known. Carries `given`, and up to three close `candidates`."""
+    """A name that is not known. Carries its `kind`, what was `given`, all that are `known`, and up to
+    three close `candidates`."""
 
     def __init__(self, kind: str, given: str, known: Iterable[str], *, where: str = "") -> None:
         names = sorted(known)
+        self.kind = kind
         self.given = given
+        self.known = tuple(names)
         self.candidates = tuple(difflib.get_close_matches(given, names, n=3, cutoff=0.5))
         if self.candidates:
             hint = "did you mean " + " or ".join(repr(name) for name in self.candidates) + "?"

@@ -5,13 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.base.arrays import Bools, Floats
-from tankside.base.constants import (
-    COPPER_DENSITY_KG_PER_M3,
-    COPPER_MOLAR_MASS_KG_PER_MOL,
-    COPPER_VALENCE,
-    FARADAY_C_PER_MOL,
-)
 from tankside.cell.bodies import Cell, Role
+from tankside.field.deposit import COPPER_PER_CHARGE, THICKNESS_PER_CHARGE
 from tankside.field.numbers import area_fraction, area_percentiles, area_statistics
 from tankside.field.problem import FieldSolution
 from tankside.plan.current import BURNING_FROM, ROUGH_FROM, WIRE_LIMIT_A_PER_M2
@@ -21,12 +16,6 @@ from tankside.plan.wires import WireMetal
 
 BARE_BELOW_M = 1e-6
 """Thickness below which copper does not cover [m]: common practice, no source."""
-
-KG_PER_COULOMB = COPPER_MOLAR_MASS_KG_PER_MOL / (COPPER_VALENCE * FARADAY_C_PER_MOL)
-"""Faraday's law for Cu²⁺: 0.3293 mg per coulomb, 1.1855 g per ampere-hour."""
-
-METRES_PER_COULOMB_M2 = KG_PER_COULOMB / COPPER_DENSITY_KG_PER_M3
-"""Thickness that one coulomb per square metre makes [m³ C⁻¹]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,7 +38,7 @@ class Outcome:
     @property
     def growth_rate(self) -> Floats:
         """Thickness gained per second by panel [m s⁻¹], below zero where copper dissolves."""
-        return self.solution.copper_current_density * METRES_PER_COULOMB_M2
+        return self.solution.copper_current_density * THICKNESS_PER_CHARGE
 
     def part_rate(self, measured_at: MeasuredAt) -> float:
         """Growth rate of the parts at the place where the goal is measured [m s⁻¹]."""
@@ -63,7 +52,7 @@ class Outcome:
         """Copper deposited per second on bodies with these roles [kg s⁻¹]."""
         where = self.on(*roles)
         current = self.solution.copper_current_density[where] @ self.areas[where]
-        return float(current) * KG_PER_COULOMB
+        return float(current) * COPPER_PER_CHARGE
 
     def spread(self, values: Floats, role: Role = Role.PART) -> Spread:
         """Area statistics of per-panel values over the bodies of one role."""
@@ -129,7 +118,7 @@ def anode_loads(outcome: Outcome, numbers: BathNumbers, duration: float) -> tupl
                     area=float(areas.sum()),
                     mean_current_density=current / float(areas.sum()),
                     p95_current_density=high,
-                    copper_used=current * duration * KG_PER_COULOMB,
+                    copper_used=current * duration * COPPER_PER_CHARGE,
                     may_go_passive=current / float(areas.sum()) > numbers.anode_limit,
                 )
             )
@@ -150,7 +139,7 @@ def _wire_load(outcome: Outcome, wire: WireMetal, duration: float) -> WireLoad:
     if wire.group is not None:
         here = solution.problem.panels.group == wire.group
         rate = float(solution.copper_current_density[here] @ outcome.areas[here])
-        gained = rate * duration * KG_PER_COULOMB
+        gained = rate * duration * COPPER_PER_CHARGE
     remark = ""
     if density > WIRE_LIMIT_A_PER_M2:
         remark = (

@@ -1,0 +1,132 @@
+"""Use case: from a job file's text to a plan.
+
+Reads the job, refuses what is unsafe, works out the bath, reads the part and gives it an analysis
+surface, assembles the cell, and plans. Every refusal is one sentence that names its place.
+"""
+
+import time
+from dataclasses import dataclass
+from pathlib import PurePath
+
+from tankside.app.job import schema
+from tankside.app.job.building import (
+    BuiltPart,
+    description_of,
+    goal_of,
+    parts_of,
+    supply_of,
+    surroundings_of,
+)
+from tankside.app.job.reading import read_job
+from tankside.app.ports import Files
+from tankside.base.errors import BadInput, OutsideValidity, TanksideError, UnknownName
+from tankside.base.progress import Progress, silent
+from tankside.bath.acid_sulfate import FAMILY, acid_sulfate
+from tankside.bath.composition import Composition
+from tankside.bath.electrolyte import Electrolyte
+from tankside.bath.slips import refuse_thousandfold
+from tankside.cell.assembly import assembled
+from tankside.plan.plan import Plan
+from tankside.plan.planner import PlanTask, planned
+from tankside.safety.gates import refuse_unsafe
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanRequest:
+    """A job file's text, its name for sentences, and where its mesh files are read from."""
+
+    job_text: str
+    job_name: str
+    files: Files
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanReply:
+    """The plan, a title for its sheet, and how long it took [s]."""
+
+    plan: Plan
+    title: str
+    seconds: float
+
+
+def plan_a_job(request: PlanRequest, progress: Progress = silent) -> PlanReply:
+    """Plans the job. BadInput or Impossible, placed in the job file, where that cannot be done."""
+    start = time.monotonic()
+    job = read_job(request.job_text, name=request.job_name)
+    try:
+        plan = _planned(job, request.files, progress)
+    except TanksideError as error:
+        raise _placed(error, request.job_name) from error
+    title = PurePath(job.parts[0].file).stem.replace("_", " ")
+    return PlanReply(plan=plan, title=title, seconds=time.monotonic() - start)
+
+
+def _planned(job: schema.Job, files: Files, progress: Progress) -> Plan:
+    refuse_unsafe(
+        sulfuric_acid=job.bath.sulfuric_acid,
+        temperature=job.bath.temperature,
+        voltage_limit=job.supply.voltage_limit,
+    )
+    electrolyte = electrolyte_of(job.bath)
+    parts = parts_of(job, files, progress)
+    progress("assembling the cell", 0.0)
+    description = description_of(job, parts, files, electrolyte.density.best)
+    cell = assembled(description, progress=progress)
+    task = PlanTask(
+        cell=cell,
+        electrolyte=electrolyte,
+        goal=goal_of(job),
+        supply=supply_of(job),
+        surroundings=surroundings_of(job),
+        sulfuric_acid=job.bath.sulfuric_acid,
+        air_agitation=job.bath.agitation is None or "air" in job.bath.agitation,
+        assumptions=_assumptions(job, parts),
+    )
+    return planned(task, progress)
+
+
+def electrolyte_of(bath: schema.Bath) -> Electrolyte:
+    """The bath's properties; BadInput where it is beyond the laws' ranges."""
+    if bath.family != FAMILY:
+        raise UnknownName("bath family", bath.family, [FAMILY], where="[bath] family")
+    composition = Composition(
+        copper_sulfate_pentahydrate=bath.copper_sulfate_pentahydrate,
+        sulfuric_acid=bath.sulfuric_acid,
+        chloride=bath.chloride,
+    )
+    refuse_thousandfold(composition)
+    agitation = bath.agitation if bath.boundary_layer is None else bath.boundary_layer
+    if agitation is None:
+        raise BadInput("give either agitation or boundary_layer", where="[bath]")
+    try:
+        return acid_sulfate(
+            composition, bath.temperature, agitation, measured_conductivity=bath.conductivity
+        )
+    except UnknownName as error:
+        raise UnknownName(error.kind, error.given, error.known, where="[bath]") from error
+    except (OutsideValidity, BadInput) as error:
+        raise BadInput(error.message, where="[bath]") from error
+
+
+def _assumptions(job: schema.Job, parts: tuple[BuiltPart, ...]) -> tuple[str, ...]:
+    """What the person must know of how the part was taken."""
+    found: list[str] = []
+    for part in parts:
+        loaded, surface = part.loaded, part.surface
+        found.append(f"{loaded.file_name}: {loaded.unit_explanation}")
+        found += [f"{loaded.file_name}: {note}" for note in (*loaded.notes, *surface.notes)]
+        if part.placed.sheet_resistance is not None:
+            found.append(
+                f"The seed coat of {part.placed.sheet_resistance:.3g} Ω per square is not in the "
+                "field: this plan holds from when copper covers the part. Begin at a tenth of the "
+                "current and raise it as the copper creeps out from the wires."
+            )
+    return tuple(dict.fromkeys(found))
+
+
+def _placed(error: TanksideError, name: str) -> TanksideError:
+    """The same error with the job file's name before its place."""
+    if not error.where.startswith(name):
+        error.where = f"{name}: {error.where}" if error.where else name
+        error.args = (f"{error.where}: {error.message}",)
+    return error
