@@ -1,0 +1,149 @@
+"""From thickness to colour: one scale for every map and picture of a plan.
+
+The scale is a curve in the OKLab colour space (Björn Ottosson, 2020, "A perceptual color space for
+image processing"), from ink blue over copper to pale brass, walked at even pace: equal steps of
+thickness are equal steps to the eye. Its lightness rises all the way, so it reads in grey print and
+with any colour blindness. Bare and burning places never rest on colour alone: they get a pattern.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+from math import ceil, floor, log10
+
+import numpy as np
+import numpy.typing as npt
+
+from tankside.base.arrays import Floats
+from tankside.cell.bodies import Role
+from tankside.plan.plan import BodyResult, Plan
+
+_INK, _COPPER, _BRASS = (0.24, 0.01, -0.09), (0.56, 0.13, 0.06), (0.94, -0.008, 0.10)
+BARE_FRACTION_OF_MEAN = 0.01
+"""A place is bare where it has less than this share of the part's mean thickness [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThicknessScale:
+    """Thickness from `low` to `high` [m] along the colours; `ticks` [m] for the legend.
+
+    What lies beyond an end takes that end's colour; `above` and `below` tell whether any does.
+    """
+
+    low: float
+    high: float
+    ticks: tuple[float, ...]
+    below: bool
+    above: bool
+
+    def colours(self, thickness: npt.ArrayLike) -> Floats:
+        """sRGB colours (..., 3) from 0 to 1 of thicknesses [m]."""
+        share = (np.asarray(thickness, float) - self.low) / (self.high - self.low)
+        return ramp(np.clip(share, 0.0, 1.0))
+
+    def colours_quickly(self, thickness: npt.NDArray[np.float32]) -> npt.NDArray[np.float32]:
+        """The same for many values (m,), from a table of 512 steps, finer than print shows."""
+        table = ramp(np.linspace(0.0, 1.0, 512)).astype(np.float32)
+        share = (thickness - np.float32(self.low)) * np.float32(511 / (self.high - self.low))
+        return np.asarray(table[np.clip(np.rint(share), 0, 511).astype(np.int16)])
+
+
+def thickness_scale(plan: Plan) -> ThicknessScale:
+    """A scale with round ends over all but the thickest hundredth of the parts' area."""
+    parts = [result for result in plan.results if result.body.role is Role.PART]
+    thickness = np.concatenate([result.thickness for result in parts])
+    areas = np.concatenate([result.body.surface.areas for result in parts])
+    least, most = float(thickness.min()), float(thickness.max())
+    usual = percentile_by_area(thickness, areas, 0.99)
+    top = most if most <= 1.25 * usual else usual
+    step = _round_step((top - least) or abs(top) or 1e-6, 5)
+    low = step * floor(least / step + 1e-9)
+    if 0 < low <= 0.25 * top:
+        low = 0.0
+    high = max(step * ceil(top / step - 1e-9), low + step)
+    step = _round_step(high - low, 5)
+    ticks = [step * k for k in range(ceil(low / step - 1e-9), floor(high / step + 1e-9) + 1)]
+    return ThicknessScale(
+        low=low, high=high, ticks=tuple(ticks), below=least < low, above=most > high
+    )
+
+
+def percentile_by_area(values: Floats, areas: Floats, share: float) -> float:
+    """The value that `share` of the area [-] does not exceed."""
+    order = np.argsort(values, kind="stable")
+    filled = np.cumsum(areas[order])
+    return float(values[order][np.searchsorted(filled, share * filled[-1])])
+
+
+def burning(result: BodyResult) -> npt.NDArray[np.bool_]:
+    """Panels of a part at or above the limit of copper (n,)."""
+    return np.asarray(result.fraction_of_limit >= 1.0)
+
+
+def bare(result: BodyResult, plan: Plan) -> npt.NDArray[np.bool_]:
+    """Panels of a part with next to no copper (n,)."""
+    return np.asarray(result.thickness < BARE_FRACTION_OF_MEAN * plan.thickness.mean)
+
+
+def ramp(share: Floats) -> Floats:
+    """sRGB colours (..., 3) at shares from 0 (ink) to 1 (brass) of the scale."""
+    pace, curve = _scale_curve()
+    share = np.asarray(share)
+    lab = np.stack([np.interp(share, pace, curve[:, k]) for k in range(3)], axis=-1)
+    return np.clip(encoded(_linear_light(lab)), 0.0, 1.0)
+
+
+@cache
+def _scale_curve() -> tuple[Floats, Floats]:
+    """Share of the way (m,) and OKLab points (m, 3) of the quadratic Bézier curve of the scale."""
+    t = np.linspace(0.0, 1.0, 257)[:, None]
+    ink, copper, brass = (np.array(end) for end in (_INK, _COPPER, _BRASS))
+    curve = (1 - t) ** 2 * ink + 2 * (1 - t) * t * copper + t**2 * brass
+    way = np.concatenate([[0.0], np.linalg.norm(np.diff(curve, axis=0), axis=1).cumsum()])
+    return way / way[-1], curve
+
+
+def encoded(light: Floats) -> Floats:
+    """Linear light to sRGB values (IEC 61966-2-1)."""
+    light = np.clip(light, 0.0, None)
+    return np.where(light <= 0.0031308, 12.92 * light, 1.055 * light ** (1 / 2.4) - 0.055)
+
+
+def decoded(colour: Floats) -> Floats:
+    """sRGB values to linear light (IEC 61966-2-1)."""
+    return np.where(colour <= 0.04045, colour / 12.92, ((colour + 0.055) / 1.055) ** 2.4)
+
+
+def hexadecimal(colour: npt.ArrayLike) -> str:
+    """A colour (3,) from 0 to 1 as text such as "#1f2a44"."""
+    return "#" + "".join(f"{round(255 * float(part)):02x}" for part in np.asarray(colour))
+
+
+def _linear_light(lab: Floats) -> Floats:
+    """OKLab (..., 3) to linear sRGB."""
+    cones = lab @ _LAB_TO_CONES.T
+    return np.asarray(cones**3 @ _CONES_TO_RGB.T)
+
+
+_LAB_TO_CONES = np.array(
+    [
+        [1.0, 0.3963377774, 0.2158037573],
+        [1.0, -0.1055613458, -0.0638541728],
+        [1.0, -0.0894841775, -1.2914855480],
+    ]
+)
+_CONES_TO_RGB = np.array(
+    [
+        [4.0767416621, -3.3077115913, 0.2309699292],
+        [-1.2684380046, 2.6097574011, -0.3413193965],
+        [-0.0041960863, -0.7034186147, 1.7076147010],
+    ]
+)
+
+
+def _round_step(span: float, about: int) -> float:
+    """The step of 1, 2, 2.5 or 5 times a power of ten that cuts `span` into about that many."""
+    rough = span / about
+    power = 10.0 ** floor(log10(rough))
+    return power * min(
+        (1.0, 2.0, 2.5, 5.0, 10.0), key=lambda nice: abs(log10(nice * power / rough))
+    )
