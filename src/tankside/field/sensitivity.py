@@ -30,7 +30,7 @@ from tankside.field.variations import Variation
 
 _STEP = 1e-3
 """Change of ln p of the central differences; their error is of the order of its square."""
-_LINEAR_TOLERANCE = 1e-4
+_LINEAR_TOLERANCE = 1e-5
 _RESOLVED = 1e-2
 """Share of the mean above which a panel's value is changed by a factor, below by a term."""
 

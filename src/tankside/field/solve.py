@@ -85,7 +85,7 @@ def _solution(system: BoundarySystem, outcome: Outcome) -> FieldSolution:
         potential=state.potential,
         metal_potential=np.where(system.electrode, state.metal, np.nan),
         fraction_of_limit=_fraction_of_limit(system, state),
-        cathode_potential=state.bar,
+        cathode_potential=float(state.bar),
         group_current={
             electrode.group: float(currents[problem.panels.group == electrode.group].sum())
             for electrode in problem.electrodes
@@ -94,10 +94,10 @@ def _solution(system: BoundarySystem, outcome: Outcome) -> FieldSolution:
         newton_iterations=outcome.newton_iterations,
         linear_iterations=outcome.linear_iterations,
         closure=system.operators.closure,
-        charge_balance=abs(float(currents.sum())) / supply,
+        charge_balance=float(abs(currents.sum()) / supply),
         supply_current=supply,
         voltage_limited=system.held_voltage is not None,
-        leak=system.leak(state) / supply,
+        leak=float(system.leak(state) / supply),
     )
     return replace(solution, warnings=reliability_warnings(solution))
 

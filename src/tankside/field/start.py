@@ -4,8 +4,7 @@ A start at rest fails on steep kinetics, as the first step overshoots the expone
 current, three or four steps suffice.
 """
 
-from dataclasses import replace
-from math import inf, pi, sqrt
+from math import pi, sqrt
 
 import numpy as np
 
@@ -84,12 +83,7 @@ def _current_at(problem: FieldProblem, voltage: float) -> float:
             abs(overpotential)
             * float(problem.panels.areas[problem.panels.group == electrode.group].sum())
             / float(problem.panels.areas[problem.panels_of(anode=electrode.anode)].sum())
-            for electrode, overpotential, _ in _uniform(replace_current(problem, middle), middle)
+            for electrode, overpotential, _ in _uniform(problem, middle)
         )
         low, high = (low, middle) if spent > voltage else (middle, high)
     return low
-
-
-def replace_current(problem: FieldProblem, current: float) -> FieldProblem:
-    """The problem with another supply current [A]."""
-    return replace(problem, total_current=min(current, inf))
