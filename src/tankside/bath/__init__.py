@@ -5,7 +5,7 @@ from tankside.bath.boundary_layer import AGITATIONS
 from tankside.bath.composition import Composition, mass_fractions
 from tankside.bath.electrolyte import Electrolyte
 from tankside.bath.estimate import Estimate
-from tankside.bath.evaporation import Room, evaporation, water_activity
+from tankside.bath.evaporation import Room, evaporation_rate, water_activity
 from tankside.bath.families import Family, families, family, nearest_family
 from tankside.bath.heat import (
     TankShell,
@@ -25,7 +25,7 @@ __all__ = [
     "Room",
     "TankShell",
     "acid_sulfate",
-    "evaporation",
+    "evaporation_rate",
     "families",
     "family",
     "heat_loss",

@@ -25,7 +25,7 @@ ATMOSPHERE_PA = 101325.0
 DRY_AIR_MOLAR_MASS = 28.9655e-3
 """[kg mol⁻¹], of dry air."""
 
-WIND_RANGE = (0.0, 1.5)
+AIR_SPEED_RANGE = (0.0, 1.5)
 """Air speed over the surface that ASHRAE's formula is used for [m s⁻¹]."""
 
 FORMULA_ERROR = 0.15
@@ -36,27 +36,27 @@ _HOUR = 3600.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Room:
-    """The air around the tank: temperature [K], relative humidity 0 to 1, wind over it [m s⁻¹]."""
+    """The air around the tank: temperature [K], relative humidity [-], speed over it [m s⁻¹]."""
 
     temperature: float = 295.15
-    humidity: float = 0.5
-    wind: float = 0.1
+    relative_humidity: float = 0.5
+    air_speed: float = 0.1
 
     def __post_init__(self) -> None:
-        if not 0.0 <= self.humidity <= 1.0:
-            raise BadInput(f"relative humidity lies between 0 and 1, not {self.humidity}")
-        low, high = WIND_RANGE
-        if not low <= self.wind <= high:
+        if not 0.0 <= self.relative_humidity <= 1.0:
+            raise BadInput(f"relative humidity lies between 0 and 1, not {self.relative_humidity}")
+        low, high = AIR_SPEED_RANGE
+        if not low <= self.air_speed <= high:
             raise OutsideValidity(
                 f"the evaporation formula holds for air moving at {low:g} to {high:g} m/s over the "
-                f"tank, not {self.wind:g}"
+                f"tank, not {self.air_speed:g}"
             )
         water.celsius(self.temperature)
 
     @property
     def vapour_pressure(self) -> float:
         """Pressure of water vapour in the air [Pa]."""
-        return self.humidity * water.vapour_pressure(self.temperature)
+        return self.relative_humidity * water.vapour_pressure(self.temperature)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +70,9 @@ class Evaporation:
     heat_flux: Interval
 
 
-def evaporation(bath_temperature: float, room: Room, *, water_activity: float = 1.0) -> Evaporation:
+def evaporation_rate(
+    bath_temperature: float, room: Room, *, water_activity: float = 1.0
+) -> Evaporation:
     """Evaporation from an open, level surface at `bath_temperature` [K] into a room.
 
     `water_activity` is the vapour pressure over the bath's as a fraction of pure water's. The best
@@ -117,7 +119,7 @@ def dry_air_density(vapour_pressure: float, temperature: float) -> float:
 
 
 def _ashrae(surface_pressure: float, room: Room, latent: float) -> float:
-    conductance = parameter("ashrae_still").best + parameter("ashrae_wind").best * room.wind
+    conductance = parameter("ashrae_still").best + parameter("ashrae_wind").best * room.air_speed
     return conductance * (surface_pressure - room.vapour_pressure) / latent
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from tankside.base.errors import BadInput, Impossible
 from tankside.base.intervals import Interval
-from tankside.bath.evaporation import Room, evaporation
+from tankside.bath.evaporation import Room, evaporation_rate
 from tankside.bath.parameters import parameter
 
 STEFAN_BOLTZMANN = 5.670374419e-8
@@ -87,7 +87,7 @@ class HeatLoss:
 
 def heat_loss(shell: TankShell, bath_temperature: float, room: Room) -> HeatLoss:
     """What a tank at `bath_temperature` [K] loses to the room; covered surface counts as wall."""
-    vapour = evaporation(bath_temperature, room, water_activity=shell.water_activity)
+    vapour = evaporation_rate(bath_temperature, room, water_activity=shell.water_activity)
     open_area = shell.surface_area * shell.open_fraction
     covered = shell.surface_area - open_area
     difference = bath_temperature - room.temperature
