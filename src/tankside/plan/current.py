@@ -176,10 +176,10 @@ def _next(current: float, load: float, before: tuple[float, float] | None) -> fl
     if before is not None and before[0] != current and before[1] != load:
         slope = log(load / before[1]) / log(current / before[0])
         slope = min(max(slope, 0.25), 8.0)
-    return current * min(max(load ** (-1.0 / slope), 1 / 3), 3.0)
+    return current * min(max(float(load ** (-1.0 / slope)), 1 / 3), 3.0)
 
 
 def _settable(current: float) -> float:
     """Rounded down to three figures, as a supply is set."""
-    step: float = 10.0 ** (floor(log10(current)) - 2)
-    return floor(current / step + 1e-9) * step
+    digits = 2 - floor(log10(current))
+    return float(floor(current * 10.0**digits + 1e-9) / 10.0**digits)

@@ -1,8 +1,7 @@
-"""Heat and water of a run: what the current puts in, what the room takes, what a heater must add."""
+"""Heat and water of a run: what the current puts in, what the room takes, what a heater adds."""
 
 import numpy as np
 
-from tankside.base.intervals import Interval
 from tankside.bath.electrolyte import Electrolyte
 from tankside.bath.evaporation import Room
 from tankside.bath.heat import TankShell, heat_loss, ohmic_heat
@@ -25,18 +24,18 @@ def heat_balance(
     voltage: float,
     duration: float,
 ) -> HeatBalance:
-    """The balance of a run at `current` [A] and `voltage` across the bath [V], for `duration` [s]."""
+    """The balance of `duration` [s] at `current` [A] and `voltage` across the bath [V]."""
     shell = tank_shell(cell, electrolyte, covered=surroundings.covered)
-    room = Room(temperature=surroundings.air_temperature, humidity=surroundings.relative_humidity)
+    room = Room(
+        temperature=surroundings.air_temperature, relative_humidity=surroundings.relative_humidity
+    )
     lost = heat_loss(shell, electrolyte.temperature, room)
     ohmic = ohmic_heat(current, voltage)
     need = lost.total
     return HeatBalance(
         ohmic_power=ohmic,
         loss=need,
-        holding_power=Interval(
-            *(max(end - ohmic, 0.0) for end in (need.low, need.best, need.high))
-        ),
+        holding_power=need.mapped(lambda power: max(power - ohmic, 0.0)),
         warm_up_energy=shell.thermal_mass
         * max(electrolyte.temperature - surroundings.air_temperature, 0.0),
         water_lost=lost.water.scaled(duration),

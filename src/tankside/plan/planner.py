@@ -1,4 +1,4 @@
-"""Plans a job: joins bath, cell and field, and says what to set, how long, and what will come of it.
+"""Plans a job: joins bath, cell and field; says what to set, how long, and what comes of it.
 
     electrolyte -> rate laws     cell -> panels -> operators (once)
     current that every limit bears, or the person's own, checked

@@ -11,13 +11,13 @@ HYDROGEN_NOTICED = 0.01
 """Share of the charge from which hydrogen is worth a caution [-]: our choice."""
 
 STANDING = (
-    "Copper deposits with two electrons an ion at 8960 kg/m³; what the model gives to hydrogen adds "
-    "no thickness.",
-    "The part's surface is taken as metal at one potential, and its panels do not move as it grows.",
+    "Copper deposits with two electrons an ion at 8960 kg/m³; what goes to hydrogen adds no "
+    "thickness.",
+    "The part's surface is taken as metal at one potential; its shape is not moved as it grows.",
     "Additives such as brighteners change copper's kinetics by more than the interval given here; "
     "their effect is not modelled.",
-    "Roughness and adhesion cannot be computed. Cheap test: plate a scrap of the same print with the "
-    "same paint at the same current density for an hour, then bend, tape and look at it.",
+    "Roughness and adhesion cannot be computed. Cheap test: plate a scrap of the same print with "
+    "the same paint at the same current density for an hour, then bend, tape and look at it.",
 )
 """Assumptions of every plan."""
 

@@ -43,11 +43,11 @@ def plan_uncertainty(
 
 def variations_of(electrolyte: Electrolyte) -> tuple[Variation, ...]:
     """Every uncertain number that moves a plan's thickness or voltage."""
-    low, high = electrolyte.diffusivity, electrolyte.copper_concentration
+    diffusivity, concentration = electrolyte.diffusivity, electrolyte.copper_concentration
     supply = Interval(
-        low.low * high.low / (low.best * high.best),
-        1.0,
-        low.high * high.high / (low.best * high.best),
+        diffusivity.low * concentration.low,
+        diffusivity.best * concentration.best,
+        diffusivity.high * concentration.high,
     )
     return (
         of_conductivity(electrolyte.conductivity),

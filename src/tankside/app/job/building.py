@@ -116,7 +116,10 @@ def _loaded(name: str, unit: str | None, files: Files, where: str) -> LoadedPart
     """A mesh file whose unit is known; a guess is shown and asked, never used."""
     loaded = read_part(files.read(name, where=f"{where} file"), name, unit)
     if loaded.unit_origin is UnitOrigin.GUESSED:
-        raise BadInput(f"{name} carries no unit: {loaded.guess}", where=f"{where} unit")
+        raise BadInput(
+            f"{name}: {loaded.unit_explanation}; write unit = {loaded.unit!r} if that is so",
+            where=f"{where} unit",
+        )
     return loaded
 
 
