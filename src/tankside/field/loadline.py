@@ -52,7 +52,7 @@ def overpotential_at(law: ElectrodeLaw, current_density: float) -> float:
     reach = 1e-3
     while direction * (_one_current_density(law, direction * reach) - current_density) > 0:
         reach *= 2.0
-        if reach > 1e3:
+        if reach > 1e9:
             raise BadInput(
                 f"the electrode's law cannot carry {current_density:.4g} A/m² at any potential; "
                 f"its copper limit is {law.limit:.4g} A/m²"

@@ -25,12 +25,12 @@ class Accuracy:
     """Where the solver stops.
 
     residual            of the boundary equation, rms over the panels, over the cell's voltage [-]
-    charge              missed current over the supply's [-]
+    charge_balance      missed current over the supply's [-]
     newton_iterations   more than this is NotConverged
     """
 
     residual: float = 1e-5
-    charge: float = 1e-7
+    charge_balance: float = 1e-7
     newton_iterations: int = 30
 
 
@@ -96,7 +96,7 @@ def newton(
     first, forcing, linear_iterations = missed.size, 1e-2, 0
     for iteration in range(accuracy.newton_iterations):
         progress("solving the field", _fraction(first, missed.size, accuracy.residual))
-        if missed.residual <= accuracy.residual and missed.charge <= accuracy.charge:
+        if missed.residual <= accuracy.residual and missed.charge <= accuracy.charge_balance:
             progress("solving the field", 1.0)
             return Outcome(
                 state=state,

@@ -6,13 +6,13 @@ import numpy as np
 
 from tankside.base.errors import BadInput, Impossible, MeshDefect
 from tankside.field.operators import Operators
-from tankside.field.problem import FieldProblem
+from tankside.field.problem import ElectrodeLaw, FieldProblem
 
 LARGEST_CLOSURE = 0.05
 """Above this max |1/2 - K 1| the boundary is not closed, and no answer would mean anything [-]."""
 
-_FAR_BELOW_REST_V = -10.0
-"""An overpotential that no bench reaches: what a law carries there is the most it ever carries."""
+_FAR_BELOW_REST_V = -1e6
+"""An overpotential beyond all benches: what a law carries there is the most it ever carries."""
 
 
 def check_problem(problem: FieldProblem) -> None:
@@ -51,8 +51,13 @@ def largest_current(problem: FieldProblem) -> float:
     for electrode in problem.electrodes:
         if not electrode.anode:
             area = float(problem.panels.areas[problem.panels.group == electrode.group].sum())
-            total += area * float(electrode.law.current_density(np.array([_FAR_BELOW_REST_V]))[0])
+            total += area * largest_current_density(electrode.law)
     return total
+
+
+def largest_current_density(law: ElectrodeLaw) -> float:
+    """The most that a law carries at any potential [A m⁻²]."""
+    return float(law.current_density(np.array([_FAR_BELOW_REST_V]))[0])
 
 
 def _check_numbers(problem: FieldProblem) -> None:

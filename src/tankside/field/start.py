@@ -11,6 +11,7 @@ import numpy as np
 from tankside.base.errors import BadInput
 from tankside.field.loadline import overpotential_at
 from tankside.field.problem import Electrode, FieldProblem, FieldSolution
+from tankside.field.problem_checks import largest_current_density
 from tankside.field.system import BoundarySystem, State
 
 _SHARE_OF_MOST = 0.9
@@ -61,8 +62,7 @@ def _uniform(problem: FieldProblem, current: float) -> list[tuple[Electrode, flo
         area = float(problem.panels.areas[problem.panels_of(anode=electrode.anode)].sum())
         density = -current / area if electrode.anode else current / area
         if not electrode.anode:
-            most = float(electrode.law.current_density(np.array([-10.0]))[0])
-            density = min(density, _SHARE_OF_MOST * most)
+            density = min(density, _SHARE_OF_MOST * largest_current_density(electrode.law))
         found.append((electrode, overpotential_at(electrode.law, density), density))
     return found
 

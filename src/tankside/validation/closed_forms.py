@@ -42,7 +42,7 @@ DENSITY = 200.0
 """Mean current density on their cathodes [A m⁻²]."""
 NEXT_TO_NONE = 1e-9
 """Resistance of unit area of an electrode that is not meant to polarise [ohm m²]."""
-TIGHT = Accuracy(residual=1e-7, charge=1e-9)
+TIGHT = Accuracy(residual=1e-7, charge_balance=1e-9)
 
 
 @dataclass(frozen=True, kw_only=True)
