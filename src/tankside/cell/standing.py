@@ -1,0 +1,115 @@
+"""The things that stand in a tank, each as a named closed solid in the tank's coordinates.
+
+Flat-faced things keep their facets, for panels; everything else is a mesh. What reaches above the
+liquid is whole here: it is cut when it is panelled.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import assert_never
+
+import numpy as np
+
+from tankside.cell.bodies import Role
+from tankside.cell.description import (
+    Basket,
+    BentWire,
+    CellDescription,
+    Lining,
+    MeshShape,
+    PlacedPart,
+    Plate,
+    Ring,
+    Rod,
+    Shape,
+)
+from tankside.cell.flush import FlatAgainst, put_flat
+from tankside.cell.placing import posed
+from tankside.cell.polyhedra import Facet, Polyhedron, coarse_mesh, polyhedron
+from tankside.cell.solids import Solid, solid
+from tankside.cell.tubes import Tube, rounded, tube_surface
+from tankside.part.mesh import TriangleMesh
+
+_NOT_FLAT = FlatAgainst(facets=(), moved=0.0)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Standing:
+    """One thing: role, number, name in sentences, closed solid; what it is panelled from: facets,
+    a tube, or the solid's own triangles; what it stands flat against; for a part its coat's sheet
+    resistance [ohm per square], and for a wire the number of the part that it holds."""
+
+    role: Role
+    number: int
+    name: str
+    solid: Solid
+    facets: Polyhedron | None = None
+    tube: Tube | None = None
+    flat: FlatAgainst = _NOT_FLAT
+    sheet_resistance: float | None = None
+    holds: int | None = None
+
+    @property
+    def is_lining(self) -> bool:
+        """True for a sheet without thickness on wall or floor."""
+        return self.facets is not None and self.facets.sheet
+
+
+def things(description: CellDescription, vessel: Sequence[Facet]) -> tuple[Standing, ...]:
+    """Shields, parts, thieves and anodes, in this order, each numbered from 1 in its role."""
+    return (
+        *_shapes(Role.SHIELD, description.shields, vessel),
+        *(_part(number, part) for number, part in enumerate(description.parts, 1)),
+        *_shapes(Role.THIEF, description.thieves, vessel),
+        *_shapes(Role.ANODE, description.anodes, vessel),
+    )
+
+
+def wire(role: Role, number: int, name: str, tube: Tube, part: int) -> Standing:
+    """The wire of a contact, closed in the liquid's surface."""
+    closed = tube_surface(tube, 1e3, closed=True)
+    return Standing(
+        role=role, number=number, name=name, solid=solid(closed, name), tube=tube, holds=part
+    )
+
+
+def _shapes(role: Role, shapes: Sequence[Shape], vessel: Sequence[Facet]) -> Iterator[Standing]:
+    for number, shape in enumerate(shapes, 1):
+        thing = _shape(role, number, f"{role.value} {number}", shape)
+        if thing.facets is None:
+            yield thing
+            continue
+        facets, flat = put_flat(thing.facets, vessel)
+        body = solid(coarse_mesh(facets), thing.name) if flat.facets else thing.solid
+        yield replace(thing, facets=facets, solid=body, flat=flat)
+
+
+def _shape(role: Role, number: int, name: str, shape: Shape) -> Standing:
+    match shape:
+        case Plate() | Lining() | Basket() | Rod() | Ring():
+            facets = polyhedron(shape)
+            body = solid(coarse_mesh(facets), name)
+            return Standing(role=role, number=number, name=name, solid=body, facets=facets)
+        case BentWire():
+            line = rounded(np.array(shape.points, dtype=np.float64), shape.diameter, name)
+            tube = Tube(axis=line, diameter=shape.diameter, open_end=False)
+            body = solid(tube_surface(tube, 4.0), name)
+            return Standing(role=role, number=number, name=name, solid=body)
+        case MeshShape():
+            body = solid(posed(shape.mesh, shape.at, shape.rotation), name)
+            return Standing(role=role, number=number, name=name, solid=body)
+        case _:
+            assert_never(shape)
+
+
+def _part(number: int, part: PlacedPart) -> Standing:
+    surface = part.surface
+    mesh = surface if isinstance(surface, TriangleMesh) else surface.mesh
+    name = f"part {number}"
+    return Standing(
+        role=Role.PART,
+        number=number,
+        name=name,
+        solid=solid(posed(mesh, part.at, part.rotation), name),
+        sheet_resistance=part.sheet_resistance,
+    )

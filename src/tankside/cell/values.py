@@ -1,0 +1,224 @@
+"""Values that no cell can have: each is refused with the place where it stands in the description.
+
+Not a number, not above zero, a direction without length, a footprint that crosses itself, liquid
+deeper than the tank, a contact for a part that is not there. What is right as a value but
+impossible at the bench is judged elsewhere.
+"""
+
+from collections.abc import Iterable, Sequence
+from math import isfinite, sqrt
+
+import numpy as np
+
+from tankside.base.arrays import Floats
+from tankside.base.errors import BadInput
+from tankside.cell.description import (
+    Basket,
+    BentWire,
+    BoxTank,
+    CellDescription,
+    ContactSpec,
+    CylinderTank,
+    Lining,
+    MeshShape,
+    PanelBudget,
+    PlacedPart,
+    Plate,
+    PrismTank,
+    Ring,
+    Rod,
+    Shape,
+    Tank,
+)
+from tankside.cell.polyhedra import tank_height
+from tankside.cell.wording import length
+
+
+def check_values(description: CellDescription, panels: PanelBudget) -> None:
+    """Raises BadInput with `where` for the first value that cannot be."""
+    _check_tank(description.tank)
+    _positive(description.liquid_depth, "tank, liquid_depth")
+    height = tank_height(description.tank)
+    if description.liquid_depth > height:
+        raise BadInput(
+            f"{length(description.liquid_depth)} of liquid stand above the rim at "
+            f"{length(height)}; fill less or take a higher tank",
+            where="tank, liquid_depth",
+        )
+    _positive(description.solution_density, "solution_density")
+    for kind, shapes in (
+        ("anode", description.anodes),
+        ("shield", description.shields),
+        ("thief", description.thieves),
+    ):
+        for number, shape in enumerate(shapes, 1):
+            _check_shape(shape, f"{kind} {number}")
+    for number, part in enumerate(description.parts, 1):
+        _check_part(part, f"part {number}")
+    for number, contact in enumerate(description.contacts, 1):
+        _check_contact(contact, len(description.parts), f"contact {number}")
+    for name in ("vessel", "anodes", "wires", "others"):
+        if not getattr(panels, name) >= 1:
+            raise BadInput("needs at least one panel", where=f"panels, {name}")
+
+
+def _check_tank(tank: Tank) -> None:
+    match tank:
+        case BoxTank():
+            _positive_all(tank.inside, 3, "tank, inside")
+        case CylinderTank():
+            _positive(tank.diameter, "tank, diameter")
+            _positive(tank.height, "tank, height")
+        case PrismTank():
+            _positive(tank.height, "tank, height")
+            _check_footprint(tank.footprint)
+
+
+def _check_footprint(corners: Sequence[tuple[float, float]]) -> None:
+    where = "tank, footprint"
+    if len(corners) < 3:
+        raise BadInput(f"has {len(corners)} corners and needs three or more", where=where)
+    for number, corner in enumerate(corners, 1):
+        _finite(corner, 2, f"{where}, corner {number}")
+    loop = np.array(corners, dtype=np.float64)
+    edges = np.roll(loop, -1, axis=0) - loop
+    shortest = np.linalg.norm(edges, axis=1)
+    if shortest.min() < 1e-6:
+        number = int(shortest.argmin()) + 1
+        raise BadInput(f"corner {number} is given twice; name each corner once", where=where)
+    for one in range(len(loop)):
+        for other in range(one + 1, len(loop)):
+            if _cross(loop, one, other):
+                raise BadInput(
+                    f"the side from corner {one + 1} crosses or touches the side from corner "
+                    f"{other + 1}; list the corners in order around the floor",
+                    where=where,
+                )
+
+
+def _cross(loop: Floats, one: int, other: int) -> bool:
+    """True where two sides of a closed loop meet anywhere but in a shared corner."""
+    count = len(loop)
+    a, b, c, d = (loop[k % count] for k in (one, one + 1, other, other + 1))
+    if other in (one + 1, one + count - 1):
+        shared, p, q = (b, a, d) if other == one + 1 else (a, b, c)
+        u, v = p - shared, q - shared
+        scale = sqrt(float(u @ u) * float(v @ v))
+        return bool(abs(_turn(shared, p, q)) < 1e-9 * scale and u @ v > 0)
+    apart = _turn(a, b, c) * _turn(a, b, d) > 0 or _turn(c, d, a) * _turn(c, d, b) > 0
+    low, high = np.minimum(a, b), np.maximum(a, b)
+    boxes_apart = bool((np.maximum(c, d) < low).any() or (np.minimum(c, d) > high).any())
+    return not apart and not boxes_apart
+
+
+def _turn(a: Floats, b: Floats, c: Floats) -> float:
+    return float((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
+
+
+def _check_shape(shape: Shape, name: str) -> None:
+    match shape:
+        case Lining():
+            _positive_all(shape.size, 2, f"{name}, size")
+            _direction(shape.facing, f"{name}, facing")
+        case Plate():
+            _positive_all(shape.size, 2, f"{name}, size")
+            _positive(shape.thickness, f"{name}, thickness")
+            _direction(shape.facing, f"{name}, facing")
+        case Basket():
+            _positive_all(shape.size, 3, f"{name}, size")
+            _direction(shape.facing, f"{name}, facing")
+        case Rod():
+            _positive(shape.diameter, f"{name}, diameter")
+            _positive(shape.length, f"{name}, length")
+            _direction(shape.axis, f"{name}, axis")
+        case Ring():
+            _check_ring(shape, name)
+        case BentWire():
+            _positive(shape.diameter, f"{name}, diameter")
+            _check_line(shape.points, name)
+            return
+        case MeshShape():
+            _finite(shape.rotation, 3, f"{name}, rotation")
+            if not len(shape.mesh.triangles):
+                raise BadInput("holds no triangles", where=f"{name}, mesh")
+    _finite(shape.at, 3, f"{name}, at")
+
+
+def _check_ring(shape: Ring, name: str) -> None:
+    for key in ("inner_diameter", "outer_diameter", "thickness"):
+        _positive(getattr(shape, key), f"{name}, {key}")
+    _direction(shape.facing, f"{name}, facing")
+    if shape.inner_diameter >= shape.outer_diameter:
+        raise BadInput(
+            f"the hole of {length(shape.inner_diameter)} leaves nothing of a ring of "
+            f"{length(shape.outer_diameter)}",
+            where=f"{name}, inner_diameter",
+        )
+
+
+def _check_line(points: Sequence[Iterable[float]], name: str) -> None:
+    if len(points) < 2:
+        raise BadInput(f"a wire needs two points, not {len(points)}", where=f"{name}, points")
+    for number, point in enumerate(points, 1):
+        _finite(point, 3, f"{name}, point {number}")
+    steps = np.linalg.norm(np.diff(np.array(points, dtype=np.float64), axis=0), axis=1)
+    if steps.min() <= 0:
+        raise BadInput(
+            f"points {steps.argmin() + 1} and {steps.argmin() + 2} are one",
+            where=f"{name}, points",
+        )
+
+
+def _check_part(part: PlacedPart, name: str) -> None:
+    _finite(part.at, 3, f"{name}, at")
+    _finite(part.rotation, 3, f"{name}, rotation")
+    if part.sheet_resistance is not None:
+        _positive(part.sheet_resistance, f"{name}, sheet_resistance")
+    if part.mass is not None:
+        _positive(part.mass, f"{name}, mass")
+
+
+def _check_contact(contact: ContactSpec, parts: int, name: str) -> None:
+    _finite(contact.near, 3, f"{name}, near")
+    _positive(contact.wire_diameter, f"{name}, wire_diameter")
+    for number, point in enumerate(contact.via, 1):
+        _finite(point, 3, f"{name}, via point {number}")
+    if len(contact.via) > 1:
+        _check_line(contact.via, name)
+    if contact.part is not None and not 1 <= contact.part <= parts:
+        raise BadInput(
+            f"holds part {contact.part}, but the cell has {parts or 'no'} "
+            f"part{'' if parts == 1 else 's'}",
+            where=f"{name}, part",
+        )
+    if parts == 0:
+        raise BadInput("holds a part, but the cell has no part", where=name)
+
+
+def _positive(value: float, where: str) -> None:
+    if not isfinite(value):
+        raise BadInput(f"{value} is not a finite number", where=where)
+    if value <= 0:
+        raise BadInput(f"{value:g} must be above zero", where=where)
+
+
+def _positive_all(values: Iterable[float], count: int, where: str) -> None:
+    _finite(values, count, where)
+    for value in values:
+        _positive(value, where)
+
+
+def _finite(values: Iterable[float], count: int, where: str) -> None:
+    given = tuple(values)
+    if len(given) != count:
+        raise BadInput(f"needs {count} numbers, not {len(given)}", where=where)
+    for value in given:
+        if not isfinite(value):
+            raise BadInput(f"{value} is not a finite number", where=where)
+
+
+def _direction(values: Iterable[float], where: str) -> None:
+    given = tuple(values)
+    _finite(given, 3, where)
+    if not any(given):
+        raise BadInput("a direction must not be [0, 0, 0]", where=where)
