@@ -1,0 +1,366 @@
+"""Low-rank forms of far blocks of both layers, by adaptive cross approximation that is checked.
+
+A far block of targets x sources is approximated by U W, with W = [W_S | W_K]: one basis of rows for
+the single layer and the double layer, the latter times the source box's diagonal so that both count
+alike. Plain cross approximation follows the largest residual it has seen, and never sees the few
+rows whose targets stand off the plane in which the others and the sources lie, where the double
+layer is zero but for them. So each block, once it seems done, is checked at the panels of
+`checks.py`, rows first, then columns of the double layer; whatever fails is taken up as the next
+cross, until all pass. What is left is cut to the fewest terms (Gram-Schmidt, then eigenvectors) and
+kept as 16-bit integers with a factor a vector: a 30 000th of a vector's largest value is far below
+the tolerance. All tolerances are by the worst row and not by the block's norm, for one bad row is
+one bad panel.
+"""
+
+import math
+
+import numpy as np
+import numpy.typing as npt
+
+from tankside.field.integrals import add_quadrature_row, quadrature_column
+from tankside.field.kernels import kernel
+
+_Real = npt.NDArray[np.float64]
+_Index = npt.NDArray[np.int64]
+
+LARGEST_RANK = 96
+"""A block that needs more terms is kept whole."""
+
+_STEPS = 32767.0
+_NEARLY = 0.01
+_COLUMN_MARGIN = 3.0
+"""A checked column may be off by this many tolerances at its worst entry [-]."""
+
+
+@kernel(
+    "float64(float64[:, ::1], int64[::1], boolean, float64, int64, int64, float64[:, ::1],"
+    " float64[:, ::1])"
+)
+def residual_row(
+    geometry: _Real,
+    block: _Index,
+    mirrored: bool,
+    scale: float,
+    row: int,
+    rank: int,
+    u: _Real,
+    w: _Real,
+) -> float:
+    """Set w[rank] to one row of the block less the terms so far; the whole row's square norm."""
+    first, last = block[2], block[3]
+    count = last - first
+    target = block[0] + row
+    x, y, z = geometry[0, target], geometry[1, target], geometry[2, target]
+    r = w[rank][: 2 * count]
+    single, double = r[:count], r[count:]
+    for j in range(2 * count):
+        r[j] = 0.0
+    add_quadrature_row(geometry, x, y, z, first, last, single, double)
+    if mirrored:
+        add_quadrature_row(geometry, x, y, -z, first, last, single, double)
+    square = 0.0
+    for j in range(count):
+        double[j] *= scale
+        square += single[j] * single[j] + double[j] * double[j]
+    for p in range(rank):
+        factor = u[p, row]
+        term = w[p]
+        for j in range(2 * count):
+            r[j] -= factor * term[j]
+    return square
+
+
+@kernel(
+    "void(float64[:, ::1], int64[::1], boolean, float64, int64, int64, float64[:, ::1],"
+    " float64[:, ::1], float64[::1])"
+)
+def residual_column(
+    geometry: _Real,
+    block: _Index,
+    mirrored: bool,
+    scale: float,
+    column: int,
+    rank: int,
+    u: _Real,
+    w: _Real,
+    values: _Real,
+) -> None:
+    """Set values (m,) to one column, single or double layer, less the terms so far."""
+    first, last = block[0], block[1]
+    sources = block[3] - block[2]
+    double_layer = column >= sources
+    source = block[2] + (column - sources if double_layer else column)
+    c = values[: last - first]
+    quadrature_column(geometry, source, double_layer, mirrored, first, last, c)
+    factor = scale if double_layer else 1.0
+    for i in range(c.size):
+        c[i] *= factor
+    for p in range(rank):
+        factor = w[p, column]
+        term = u[p]
+        for i in range(c.size):
+            c[i] -= factor * term[i]
+
+
+@kernel(
+    "int64(float64[:, ::1], int64[::1], boolean, int64[::1], int64[::1], float64, float64,"
+    " int64, float64[:, ::1], float64[:, ::1], boolean[::1], float64[::1])"
+)
+def crossed(
+    geometry: _Real,
+    block: _Index,
+    mirrored: bool,
+    row_checks: _Index,
+    column_checks: _Index,
+    scale: float,
+    tolerance: float,
+    limit: int,
+    u: _Real,
+    w: _Real,
+    used: npt.NDArray[np.bool_],
+    norm: _Real,
+) -> int:
+    """Fill u[:rank, :m] and w[:rank, :2 n] for one block; the rank, or -1 where it would pass
+    `limit` (u and w have room for one more). norm[0] becomes the mean square norm of the rows."""
+    m, n = block[1] - block[0], block[3] - block[2]
+    for i in range(m):
+        used[i] = False
+    rank, rows, square = 0, 0, 0.0
+    asked_rows, asked_columns = 1, 0
+    row = row_checks[0]
+    while row >= 0:
+        if rank == limit:
+            return -1
+        used[row] = True
+        rows += 1
+        square += (residual_row(geometry, block, mirrored, scale, row, rank, u, w) - square) / rows
+        allowed = tolerance * tolerance * square
+        left, best, column = 0.0, -1.0, 0
+        r = w[rank]
+        for j in range(2 * n):
+            left += r[j] * r[j]
+            if abs(r[j]) > best:
+                best = abs(r[j])
+                column = j
+        row = -1
+        if left > allowed:
+            c = u[rank]
+            residual_column(geometry, block, mirrored, scale, column, rank, u, w, c)
+            factor = 1.0 / r[column]
+            largest, best = 0.0, -1.0
+            for i in range(m):
+                c[i] *= factor
+                size = abs(c[i])
+                largest = max(largest, size)
+                if not used[i] and size > best:
+                    best = size
+                    row = i
+            rank += 1
+            if largest * largest * left <= allowed:
+                row = -1
+        # It seems done: go on to the rows, then the columns, where it could still fail.
+        while row < 0 and asked_rows < row_checks.size and row_checks[asked_rows] >= 0:
+            if not used[row_checks[asked_rows]]:
+                row = row_checks[asked_rows]
+            asked_rows += 1
+        while row < 0 and asked_columns < column_checks.size and column_checks[asked_columns] >= 0:
+            column = n + column_checks[asked_columns]
+            residual_column(geometry, block, mirrored, scale, column, rank, u, w, u[rank])
+            best = _COLUMN_MARGIN * math.sqrt(allowed / (2 * n))
+            for i in range(m):
+                if not used[i] and abs(u[rank, i]) > best:
+                    best = abs(u[rank, i])
+                    row = i
+            asked_columns += 1
+    norm[0] = square
+    return rank
+
+
+@kernel("void(float64[:, ::1], float64[:, ::1], int64, int64, int64)")
+def orthonormalised(u: _Real, w: _Real, rank: int, m: int, columns: int) -> None:
+    """Make u[:rank] orthonormal and change w so that the product stays (Gram-Schmidt)."""
+    for p in range(rank):
+        a, wa = u[p], w[p]
+        for q in range(p):
+            b, wb = u[q], w[q]
+            along = 0.0
+            for i in range(m):
+                along += a[i] * b[i]
+            for i in range(m):
+                a[i] -= along * b[i]
+            for j in range(columns):
+                wb[j] += along * wa[j]
+        square = 0.0
+        for i in range(m):
+            square += a[i] * a[i]
+        length = math.sqrt(square)
+        shrink = 1.0 / length if length > 0.0 else 0.0
+        for i in range(m):
+            a[i] *= shrink
+        for j in range(columns):
+            wa[j] *= length
+
+
+@kernel("void(float64[:, ::1], float64[:, ::1], int64, int64, int64, float64[:, ::1])")
+def combined(
+    mixing: _Real, terms: _Real, kept: int, rank: int, columns: int, result: _Real
+) -> None:
+    """Set result[p, :columns] = sum over q of mixing[q, p] terms[q, :columns], for p < kept."""
+    for p in range(kept):
+        r = result[p]
+        for j in range(columns):
+            r[j] = 0.0
+        for q in range(rank):
+            factor = mixing[q, p]
+            term = terms[q]
+            for j in range(columns):
+                r[j] += factor * term[j]
+
+
+@kernel("void(float64[:, ::1], int64, float64[:, ::1])")
+def diagonalised(gram: _Real, rank: int, turn: _Real) -> None:
+    """Turn a symmetric matrix nearly diagonal, largest first: turn^T gram turn, in place (Jacobi).
+
+    Nearly will do: `turn` is orthogonal whatever is left, so no term is lost, only badly sorted.
+    """
+    for p in range(rank):
+        for q in range(rank):
+            turn[p, q] = 1.0 if p == q else 0.0
+    for _sweep in range(12):
+        turned = False
+        for p in range(rank - 1):
+            for q in range(p + 1, rank):
+                pp, qq, pq = gram[p, p], gram[q, q], gram[p, q]
+                if pp < qq or pq * pq > _NEARLY * _NEARLY * pp * qq:
+                    turned = True
+                    # The angle that leaves the larger at p, so that the order comes out as well.
+                    angle = 0.5 * math.atan2(2.0 * pq, pp - qq)
+                    c, s = math.cos(angle), math.sin(angle)
+                    for k in range(rank):
+                        gp, gq = gram[p, k], gram[q, k]
+                        gram[p, k], gram[q, k] = c * gp + s * gq, c * gq - s * gp
+                    for k in range(rank):
+                        gp, gq = gram[k, p], gram[k, q]
+                        gram[k, p], gram[k, q] = c * gp + s * gq, c * gq - s * gp
+                        gp, gq = turn[k, p], turn[k, q]
+                        turn[k, p], turn[k, q] = c * gp + s * gq, c * gq - s * gp
+        if not turned:
+            return
+
+
+@kernel(
+    "int64(float64[:, ::1], float64[:, ::1], int64, int64, int64, float64, float64[:, ::1],"
+    " float64[:, ::1])"
+)
+def truncated(
+    u: _Real, w: _Real, rank: int, m: int, columns: int, allowed: float, u_out: _Real, w_out: _Real
+) -> int:
+    """Fewest terms whose every row is within sqrt(allowed) of u^T w, in u_out and w_out; u and w
+    are overwritten."""
+    orthonormalised(u, w, rank, m, columns)
+    gram = np.zeros((rank, rank))
+    for p in range(rank):
+        a = w[p]
+        for q in range(p + 1):
+            b = w[q]
+            total = 0.0
+            for j in range(columns):
+                total += a[j] * b[j]
+            gram[p, q] = total
+            gram[q, p] = total
+    mixing = np.zeros((rank, rank))
+    diagonalised(gram, rank, mixing)
+    combined(mixing, u, rank, rank, m, u_out)
+    kept = rank
+    error = np.zeros(m)
+    while kept > 1:
+        square = gram[kept - 1, kept - 1]
+        worst = 0.0
+        for i in range(m):
+            error[i] += square * u_out[kept - 1, i] * u_out[kept - 1, i]
+            worst = max(worst, error[i])
+        if worst > allowed:
+            break
+        kept -= 1
+    combined(mixing, w, kept, rank, columns, w_out)
+    return kept
+
+
+@kernel("float64(float64[::1], int64, int64, int16[::1], int64)")
+def coded(values: _Real, first: int, last: int, codes: npt.NDArray[np.int16], at: int) -> float:
+    """Write values[first:last] to codes[at:] as integers; the value of one step."""
+    largest = 0.0
+    for j in range(first, last):
+        largest = max(largest, abs(values[j]))
+    per_value = _STEPS / largest if largest > 0.0 else 0.0
+    for j in range(last - first):
+        codes[at + j] = np.int16(np.rint(values[first + j] * per_value))
+    return largest / _STEPS
+
+
+@kernel(
+    "int64(float64[:, ::1], boolean, int64[:, ::1], int64[:, ::1], int64[:, ::1],"
+    " float64[::1], float64, int64, int64[::1], int16[::1], float32[::1])"
+)
+def compressed(
+    geometry: _Real,
+    mirrored: bool,
+    blocks: _Index,
+    row_checks: _Index,
+    column_checks: _Index,
+    scales: _Real,
+    tolerance: float,
+    begin: int,
+    ranks: _Index,
+    codes: npt.NDArray[np.int16],
+    factors: npt.NDArray[np.float32],
+) -> int:
+    """Compress blocks[begin:] (first and last target, first and last source) until `codes` is full.
+
+    Returns the first block left over. ranks becomes -1 where a block is better kept whole. A block
+    of rank k adds k (m + 2 n) codes, the terms of U before those of W, and 2 k factors, those by
+    which the products with the single and with the double layer's terms count in S q - K phi.
+    """
+    longest_m, longest_n = 1, 1
+    for b in range(begin, len(blocks)):
+        longest_m = max(longest_m, blocks[b, 1] - blocks[b, 0])
+        longest_n = max(longest_n, blocks[b, 3] - blocks[b, 2])
+    deepest = min(LARGEST_RANK, longest_m) + 1
+    u, w = np.zeros((deepest, longest_m)), np.zeros((deepest, 2 * longest_n))
+    u_out, w_out = np.zeros((deepest, longest_m)), np.zeros((deepest, 2 * longest_n))
+    used = np.zeros(longest_m, dtype=np.bool_)
+    norm = np.zeros(1)
+    at, term = 0, 0
+    for b in range(begin, len(blocks)):
+        m, n = blocks[b, 1] - blocks[b, 0], blocks[b, 3] - blocks[b, 2]
+        limit = min(LARGEST_RANK, m, (4 * m * n) // (m + 2 * n))
+        if at + limit * (m + 2 * n) > codes.size or term + 2 * limit > factors.size:
+            return b
+        rank = crossed(
+            geometry,
+            blocks[b],
+            mirrored,
+            row_checks[b],
+            column_checks[b],
+            scales[b],
+            0.5 * tolerance,
+            limit,
+            u,
+            w,
+            used,
+            norm,
+        )
+        if rank > 0:
+            allowed = tolerance * tolerance * norm[0]
+            rank = truncated(u, w, rank, m, 2 * n, allowed, u_out, w_out)
+        ranks[b] = rank
+        for p in range(rank):
+            step_u = coded(u_out[p], 0, m, codes, at + p * m)
+            step_s = coded(w_out[p], 0, n, codes, at + rank * m + 2 * p * n)
+            step_k = coded(w_out[p], n, 2 * n, codes, at + rank * m + (2 * p + 1) * n)
+            factors[term + 2 * p] = step_u * step_s
+            factors[term + 2 * p + 1] = -step_u * step_k / scales[b]
+        if rank > 0:
+            at += rank * (m + 2 * n)
+            term += 2 * rank
+    return len(blocks)

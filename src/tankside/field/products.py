@@ -1,0 +1,112 @@
+"""Near blocks of both layers in full, and the product of stored blocks with a pair of vectors.
+
+A near block is kept as float32, a row (2 n,) for each target: the single layer of its sources, then
+their double layer with its sign turned, so that one sum gives S q - K phi. Far blocks are the coded
+terms that `compression.py` writes; slopes are the sparse rows of `reconstruction.py`. Sums run in
+float32 within a block of a row; a piece's results are added in float64.
+"""
+
+import numpy as np
+import numpy.typing as npt
+
+from tankside.field.integrals import near_row
+from tankside.field.kernels import kernel
+
+_Real = npt.NDArray[np.float64]
+_Short = npt.NDArray[np.float32]
+_Index = npt.NDArray[np.int64]
+
+
+@kernel("void(float64[:, ::1], boolean, int64[:, ::1], float32[::1])")
+def fill_near(geometry: _Real, mirrored: bool, blocks: _Index, values: _Short) -> None:
+    """Set values to the rows of blocks (first and last target, first and last source), in order."""
+    longest = 1
+    for b in range(len(blocks)):
+        longest = max(longest, blocks[b, 3] - blocks[b, 2])
+    work = np.zeros((4, longest))
+    at = 0
+    for b in range(len(blocks)):
+        first, last = blocks[b, 2], blocks[b, 3]
+        n = last - first
+        single, double = work[0][:n], work[1][:n]
+        for target in range(blocks[b, 0], blocks[b, 1]):
+            near_row(
+                geometry, target, mirrored, first, last, single, double, work[2][:n], work[3][:n]
+            )
+            for j in range(n):
+                values[at + j] = single[j]
+                values[at + n + j] = -double[j]
+            at += 2 * n
+
+
+@kernel("void(int64[:, ::1], float32[::1], float32[::1], float32[::1], int64, float32[::1])")
+def add_near(
+    blocks: _Index, values: _Short, flux: _Short, potential: _Short, start: int, result: _Short
+) -> None:
+    """Add to result, whose first entry is target `start`, the near blocks' S flux - K potential."""
+    longest = 1
+    for b in range(len(blocks)):
+        longest = max(longest, blocks[b, 3] - blocks[b, 2])
+    both = np.zeros(2 * longest, dtype=np.float32)
+    at = 0
+    for b in range(len(blocks)):
+        n = blocks[b, 3] - blocks[b, 2]
+        for j in range(n):
+            both[j] = flux[blocks[b, 2] + j]
+            both[n + j] = potential[blocks[b, 2] + j]
+        for target in range(blocks[b, 0] - start, blocks[b, 1] - start):
+            row = values[at : at + 2 * n]
+            total = np.float32(0.0)
+            for j in range(2 * n):
+                total += row[j] * both[j]
+            result[target] += total
+            at += 2 * n
+
+
+@kernel(
+    "void(int64[:, ::1], int64[::1], int16[::1], float32[::1], float32[::1], float32[::1], int64,"
+    " float32[::1])"
+)
+def add_far(
+    blocks: _Index,
+    ranks: _Index,
+    codes: npt.NDArray[np.int16],
+    factors: _Short,
+    flux: _Short,
+    potential: _Short,
+    start: int,
+    result: _Short,
+) -> None:
+    """Add to result, whose first entry is target `start`, the far blocks' S flux - K potential."""
+    at, term = 0, 0
+    for b in range(len(blocks)):
+        m, n, rank = blocks[b, 1] - blocks[b, 0], blocks[b, 3] - blocks[b, 2], ranks[b]
+        q = flux[blocks[b, 2] : blocks[b, 3]]
+        phi = potential[blocks[b, 2] : blocks[b, 3]]
+        y = result[blocks[b, 0] - start : blocks[b, 1] - start]
+        sources = at + rank * m
+        for p in range(rank):
+            single = codes[sources + 2 * p * n : sources + (2 * p + 1) * n]
+            double = codes[sources + (2 * p + 1) * n : sources + (2 * p + 2) * n]
+            of_flux, of_potential = np.float32(0.0), np.float32(0.0)
+            for j in range(n):
+                of_flux += np.float32(single[j]) * q[j]
+                of_potential += np.float32(double[j]) * phi[j]
+            weight = factors[term + 2 * p] * of_flux + factors[term + 2 * p + 1] * of_potential
+            targets = codes[at + p * m : at + (p + 1) * m]
+            for i in range(m):
+                y[i] += weight * np.float32(targets[i])
+        at += rank * (m + 2 * n)
+        term += 2 * rank
+
+
+@kernel("void(int64[::1], int32[::1], float32[::1], float32[::1], float32[::1])")
+def add_sparse(
+    row: _Index, panel: npt.NDArray[np.int32], value: _Short, potential: _Short, result: _Short
+) -> None:
+    """Add to result the product of sparse rows with the potential."""
+    for i in range(len(result)):
+        total = np.float32(0.0)
+        for at in range(row[i], row[i + 1]):
+            total += value[at] * potential[panel[at]]
+        result[i] += total
