@@ -25,7 +25,7 @@ from tankside.bath.acid_sulfate import FAMILY, acid_sulfate
 from tankside.bath.composition import Composition
 from tankside.bath.electrolyte import Electrolyte
 from tankside.bath.slips import refuse_thousandfold
-from tankside.cell.assembly import assembled
+from tankside.cell.assembling import assembled
 from tankside.plan.plan import Plan
 from tankside.plan.planner import PlanTask, planned
 from tankside.safety.gates import refuse_unsafe
