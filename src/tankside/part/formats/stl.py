@@ -17,9 +17,9 @@ from tankside.part.welding import same_place
 _HEAD = 84
 _RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 _UNSET_COUNTS = (0, 0xFFFFFFFF)
-_SOLID_LINE = re.compile(rb"^[ \t]*solid\b[ \t]*(.*?)[ \t\r]*$", re.MULTILINE | re.IGNORECASE)
-_NAME_LINE = re.compile(rb"^[ \t]*(?:end)?solid\b.*$", re.MULTILINE | re.IGNORECASE)
-_CORNER = re.compile(rb"\bvertex\s+(\S+\s+\S+\s+\S+)", re.IGNORECASE)
+_BLOCK = 4_000_000
+_SOLID_WORD = re.compile(rb"solid")
+_CORNER = re.compile(rb"vertex\s+(\S+\s+\S+\s+\S+)")
 
 
 def read_stl(data: bytes) -> FileMesh:
@@ -89,51 +89,82 @@ def _against_stored_normals(corners: Floats, normals: Floats) -> int:
 
 
 def _read_text(data: bytes) -> FileMesh:
-    names = [match.group(1).decode("utf-8", "replace") for match in _SOLID_LINE.finditer(data)]
-    pieces = _NAME_LINE.split(data)
-    tokens: list[bytes] = []
-    counts: list[int] = []
-    for piece in pieces:
-        found = _CORNER.findall(piece)
-        tokens += found
-        counts.append(len(found))
-    facets = sum(piece.lower().count(b"endfacet") for piece in pieces)
-    _check_text(data, tokens, facets)
-    corners = _numbers(tokens).reshape(-1, 3, 3)
-    solids = [index for index, count in enumerate(counts) if count]
-    names = [name or "solid" for name, count in zip(names, counts[1::2], strict=False) if count]
-    if len(names) != len(solids):
-        return _welded(corners, (), None, [])
-    return _welded(corners, tuple(names), [counts[index] // 3 for index in solids], [])
-
-
-def _check_text(data: bytes, tokens: list[bytes], facets: int) -> None:
-    if not tokens:
-        if b"facet" in data.lower():
-            raise BadInput("the file is a text STL whose facets hold no corners")
-        if re.search(rb"^\s*endsolid", data, re.MULTILINE | re.IGNORECASE):
-            raise MeshDefect("the file is an STL without triangles")
-        raise BadInput("the file begins like a text STL but holds no facets")
-    if len(tokens) != 3 * facets:
-        raise BadInput(
-            f"the text STL is damaged or cut short: {len(tokens):,} corners for {facets:,} closed "
-            "facets, and each needs three; export it again"
-        )
-    checked_count(facets)
-
-
-def _numbers(tokens: list[bytes]) -> Floats:
-    try:
-        words = b" ".join(tokens).split()
-        numbers = np.fromiter(map(float, words), np.float64, len(words)).reshape(-1, 3)
-    except ValueError as error:
-        raise BadInput(f"the text STL holds a corner that is no number: {error}") from error
-    finite = np.isfinite(numbers).all(axis=1)
+    names, pieces = _solids(data)
+    blocks = [_corners_of(piece) for piece in pieces]
+    counts = [len(block) for block in blocks]
+    if not sum(counts):
+        raise _no_facets(data)
+    checked_count(sum(counts))
+    corners = np.concatenate(blocks)
+    finite = np.isfinite(corners).all(axis=(1, 2))
     if not finite.all():
         raise MeshDefect(
-            f"triangle {int(np.argmin(finite)) // 3 + 1} has a corner that is not a finite number"
+            f"triangle {int(np.argmin(finite)) + 1} has a corner that is not a finite number"
         )
-    return numbers
+    held = [place for place, count in enumerate(counts) if count]
+    if not all(names[place] for place in held):
+        return _welded(corners, (), None, [])
+    return _welded(
+        corners, tuple(names[place] for place in held), [counts[place] for place in held], []
+    )
+
+
+def _solids(data: bytes) -> tuple[list[str], list[bytes]]:
+    """The text, in small letters, between the lines that begin with 'solid' or 'endsolid', and the
+    name of the solid that each piece is."""
+    lowered = data.lower()
+    names, pieces, start = [""], [], 0
+    for match in _SOLID_WORD.finditer(lowered):
+        line_start = data.rfind(b"\n", 0, match.start()) + 1
+        line_end = data.find(b"\n", match.end())
+        line_end = len(data) if line_end < 0 else line_end
+        line = data[line_start:line_end].strip()
+        if line_start < start or not line.lower().startswith((b"solid", b"endsolid")):
+            continue
+        pieces.append(lowered[start:line_start])
+        opens = line.lower().startswith(b"solid")
+        names.append(line[5:].strip().decode("utf-8", "replace") or "solid" if opens else "")
+        start = line_end
+    pieces.append(lowered[start:])
+    return names, pieces
+
+
+def _corners_of(piece: bytes) -> Floats:
+    """Corners (n, 3, 3) of the facets in a piece of text, block by block to keep memory small."""
+    blocks, start = [np.zeros((0, 3, 3))], 0
+    while start < len(piece):
+        end = min(start + _BLOCK, len(piece))
+        if end < len(piece):
+            close = piece.find(b"endfacet", end)
+            end = len(piece) if close < 0 else close + len(b"endfacet")
+        blocks.append(_corners_of_block(piece[start:end]))
+        start = end
+    return np.concatenate(blocks)
+
+
+def _corners_of_block(text: bytes) -> Floats:
+    rows = _CORNER.findall(text)
+    facets = text.count(b"endfacet")
+    if len(rows) != 3 * facets:
+        raise BadInput(
+            f"the text STL is damaged or cut short: {len(rows):,} corners stand in {facets:,} "
+            "closed facets, and each needs three; export it again"
+        )
+    words = b" ".join(rows).split()
+    try:
+        numbers = np.fromiter(map(float, words), np.float64, len(words))
+    except ValueError as error:
+        raise BadInput(f"the text STL holds a corner that is no number: {error}") from error
+    return numbers.reshape(-1, 3, 3)
+
+
+def _no_facets(data: bytes) -> BadInput:
+    text = data.lower()
+    if b"facet" in text:
+        return BadInput("the file is a text STL whose facets hold no corners")
+    if b"endsolid" in text:
+        return MeshDefect("the file is an STL without triangles")
+    return BadInput("the file begins like a text STL but holds no facets")
 
 
 def _welded(
