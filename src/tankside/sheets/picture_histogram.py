@@ -13,8 +13,8 @@ from tankside.sheets import svg
 from tankside.sheets.colours import ThicknessScale, hexadecimal, thickness_scale
 from tankside.sheets.wording import plain, rounded
 
-WIDTH, HEIGHT = 236.0, 168.0
-_LEFT, _RIGHT, _TOP, _BOTTOM = 26.0, 8.0, 40.0, 28.0
+WIDTH, HEIGHT = 236.0, 146.0
+_LEFT, _RIGHT, _TOP, _BOTTOM = 26.0, 8.0, 38.0, 27.0
 _BINS = 30
 
 

@@ -1,0 +1,81 @@
+"""The printed sheet of a plan as a PDF: cautions first, then what to set, then what comes of it.
+
+The layout is the typesetting file data/plan.typ; this module hands it words and pictures, all in
+memory. The file carries no clock: the date is text from outside, and the same plan gives the same
+bytes. Tagged for screen readers (PDF/UA-1).
+"""
+
+import json
+import re
+from importlib import resources
+from typing import Any, Literal
+
+from tankside.plan.plan import Plan
+from tankside.sheets import findings
+from tankside.sheets.picture_cell import cell_picture
+from tankside.sheets.picture_histogram import histogram_picture
+from tankside.sheets.picture_part import part_picture
+from tankside.sheets.provenance import cited_sources, made_by
+from tankside.sheets.wording import measured, percent, plain
+
+Paper = Literal["a4", "us-letter"]
+_APOSTROPHE = re.compile(r"(?<=\w)'")
+
+
+def plan_pdf(plan: Plan, *, title: str, prepared: str, paper: Paper = "a4") -> bytes:
+    """The sheet; `title` names the part, `prepared` is the date as text."""
+    import typst
+
+    template = resources.files("tankside.sheets").joinpath("data/plan.typ").read_bytes()
+    words = json.dumps(sheet_words(plan, title, prepared, paper), ensure_ascii=False)
+    words = _APOSTROPHE.sub("’", words)
+    files: Any = {
+        "main.typ": template,
+        "data.json": words.encode("utf-8"),
+        "part.svg": part_picture(plan).encode("utf-8"),
+        "histogram.svg": histogram_picture(plan).encode("utf-8"),
+        "cell.svg": cell_picture(plan).encode("utf-8"),
+    }
+    made = typst.compile(files, format="pdf", ignore_system_fonts=True, pdf_standards=["ua-1"])
+    return bytes(made)
+
+
+def sheet_words(plan: Plan, title: str, prepared: str, paper: Paper) -> dict[str, Any]:
+    """Every word and number of the sheet, by its place in the layout."""
+    spread = plan.thickness
+    return {
+        "paper": paper,
+        "heading": f"Plating plan: {title}",
+        "subheading": findings.subheading(plan),
+        "made_by": f"{made_by()}, prepared {prepared}",
+        "cautions_heading": "Before you start",
+        "cautions": list(plan.cautions) or ["No cautions."],
+        "set_points": findings.set_points(plan),
+        "limited_by": plan.limited_by,
+        "part_alt": f"The part from two sides. Thinnest place {measured(spread.minimum, 'um', 2)}, "
+        f"thickest place {measured(spread.maximum, 'um')}.",
+        "results": findings.result_rows(plan),
+        "histogram_alt": f"Histogram of thickness by area. Mean {measured(spread.mean, 'um')}, "
+        f"5 percent of the area under {measured(spread.p05, 'um')}.",
+        "cell_alt": _cell_in_words(plan),
+        "anodes_head": findings.ANODES_HEAD,
+        "anodes": findings.anode_rows(plan),
+        "wires_head": findings.WIRES_HEAD,
+        "wires": findings.wire_rows(plan),
+        "voltage": findings.voltage_rows(plan),
+        "heat": findings.heat_rows(plan),
+        "warnings": list(plan.warnings),
+        "assumptions": list(plan.assumptions) or ["Nothing beyond the sources below."],
+        "checks": findings.checks(plan),
+        "sources": list(cited_sources(plan)) or ["None."],
+    }
+
+
+def _cell_in_words(plan: Plan) -> str:
+    total = sum(load.current for load in plan.anodes) or 1.0
+    loads = ", ".join(
+        f"anode {load.number} with {plain(load.current, 2)} A ({percent(load.current / total)})"
+        for load in plan.anodes
+    )
+    depth = measured(plan.cell.liquid_level, "cm")
+    return f"The cell from above and from the front: liquid {depth} deep, {loads}."
