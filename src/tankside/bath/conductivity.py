@@ -3,7 +3,8 @@
 Two factors: that of its sulfuric acid alone (Kohlrausch and Holborn's table at 18 °C, per mole a
 straight line in the root of the concentration between rows, with their temperature coefficient),
 divided by 1 + k Cu, where copper ties sulfate and thickens the liquid (k after Skowronski and
-Reinoso, measured in strong hot acid). No measured mixture of a plating bath could be read, so the
+Reinoso, measured in strong hot acid). Kalliomäki and others (2016) confirm the directions: down
+with copper, up with acid and warmth. No measured mixture of a plating bath could be read, so the
 interval is honest rather than narrow: about 10 % in strong acid, 20 to 25 % in weak acid. A
 measured value always beats this law.
 """
@@ -113,6 +114,7 @@ def conductivity_estimate(composition: Composition, temperature: float) -> Estim
         sources=(
             "kohlrausch1898",
             "laliberte2009",
+            "kalliomaki2016",
             *parameters.keys("copper_drag", "acid_conductivity_factor"),
         ),
     )

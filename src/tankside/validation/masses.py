@@ -3,6 +3,8 @@
 Inputs and answers are in the units that the tables use, so that a row reads like its source.
 """
 
+from math import pi
+
 from tankside.base.constants import thermal_voltage
 from tankside.bath import deposit
 from tankside.bath.density import density
@@ -58,6 +60,13 @@ def hours_to_thickness(
 def sheet_resistance(thickness_um: float, end: str) -> float:
     """Of a film of electrodeposited copper at 20 °C [mΩ]; `end` is low, best or high."""
     return float(getattr(deposit.sheet_resistance(thickness_um * 1e-6), end)) * 1e3
+
+
+@quantity("resistance of a copper wire")
+def wire_resistance(diameter_mm: float) -> float:
+    """Of a kilometre of annealed copper wire at 20 °C [Ω]."""
+    section = pi * (diameter_mm * 1e-3) ** 2 / 4.0
+    return deposit.wrought_resistivity() * 1e3 / section
 
 
 @quantity("thermal voltage")
