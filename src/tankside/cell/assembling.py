@@ -23,8 +23,8 @@ from tankside.cell.possibility import (
     check_hangs,
     check_in_liquid,
     check_in_tank,
-    check_one_solution,
     check_overlaps,
+    check_pieces,
     gaps,
 )
 from tankside.cell.routes import Surroundings, routed
@@ -68,7 +68,7 @@ def assembled(
     progress("measuring gaps", 0.4)
     found = gaps(standing, floor, level)
     check_gaps(standing, found, floor, level)
-    check_one_solution(standing, floor, level)
+    pieces = check_pieces(standing, floor, level)
     progress("laying panels", 0.6)
     shell, skins = wet_surfaces(standing, vessel, level, panels)
     progress("laying panels", 1.0)
@@ -76,7 +76,7 @@ def assembled(
         bodies=_ordered(shell, standing, skins),
         liquid_level=level,
         solution_volume=enclosed_volume([shell, *skins], level),
-        notes=notes(description, standing, contacts, level),
+        notes=notes(description, standing, contacts, level, pieces),
         contacts=contacts,
         gaps=found,
     )

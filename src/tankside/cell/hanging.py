@@ -29,14 +29,21 @@ _SNAPPED = 1e-3
 """A contact that is moved by more than this onto its part is told [m]."""
 
 
+_MOVED = 1e-6
+"""A body that is moved by more than this to stand flat is told [m]."""
+
+
 def notes(
     description: CellDescription,
     things: Sequence[Standing],
     contacts: Sequence[Contact],
     level: float,
+    pieces: Sequence[float],
 ) -> tuple[str, ...]:
-    """Everything that was assumed, moved or is doubtful about how the cell hangs."""
+    """Everything that was assumed, moved or is doubtful about how the cell hangs; `pieces` are the
+    volumes of the separate pieces of solution [m³]."""
     return (
+        *_parted(pieces),
         *_moved_contacts(contacts),
         *_put_flat(things),
         *_hidden_hooks(things, level),
@@ -48,6 +55,13 @@ def wet_weight(mass: float, volume: float, density: float) -> float:
     """Pull of a part on its wires [N]: negative where it floats. Mass [kg], volume [m³], density of
     the solution [kg m⁻³]."""
     return (mass - density * volume) * STANDARD_GRAVITY_M_PER_S2
+
+
+def _parted(pieces: Sequence[float]) -> list[str]:
+    if len(pieces) == 1:
+        return []
+    litres = listed([shown(volume, "L") for volume in pieces])
+    return [f"the solution stands in {len(pieces)} separate pieces, {litres}"]
 
 
 def _moved_contacts(contacts: Sequence[Contact]) -> list[str]:
@@ -62,10 +76,12 @@ def _moved_contacts(contacts: Sequence[Contact]) -> list[str]:
 def _put_flat(things: Sequence[Standing]) -> list[str]:
     sentences = []
     for thing in things:
-        if thing.flat.facets:
+        if thing.flat.facets and not thing.is_lining:
             places = [FLOOR] * (0 in thing.flat.facets) + [WALL] * any(thing.flat.facets)
+            moved = f" (moved {length(thing.flat.moved)})" if thing.flat.moved > _MOVED else ""
             sentences.append(
-                f"{thing.name} stands flat against {listed(places)}: no current crosses there"
+                f"{thing.name} stands flat against {listed(places)}{moved}: "
+                "no current crosses there"
             )
     return sentences
 

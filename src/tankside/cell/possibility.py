@@ -23,6 +23,9 @@ from tankside.cell.solids import (
     outside,
     overlap,
     pieces_of_solution,
+    sides_of,
+    touches,
+    volume_of,
     wall_distance,
 )
 from tankside.cell.standing import Standing
@@ -31,6 +34,9 @@ from tankside.cell.wording import FLOOR, SURFACE, WALL, length, listed
 LEAST_GAP = 1e-3
 """The least distance between two things that do not stand flat together [m]: our choice, so that a
 few panels see across it."""
+
+_TOUCH = 1e-6
+"""Nearer than this is touching [m]."""
 
 _LEAST_OVERHANG = 1e-3
 """A lining may hang over by this share of its area, which is left out [-]."""
@@ -136,23 +142,41 @@ def check_gaps(
         _check_off_part(wire, next(t for t in things if _own(wire, t)))
 
 
-def check_one_solution(things: Sequence[Standing], footprint: Floats, level: float) -> None:
-    """The solution hangs together."""
+def check_pieces(things: Sequence[Standing], footprint: Floats, level: float) -> tuple[float, ...]:
+    """Volumes of the pieces of solution [m³], largest first: each has an anode and a cathode."""
     bodies = [thing.solid for thing in things]
     pieces = pieces_of_solution(footprint, level, bodies)
-    if len(pieces) == 1:
-        return
     if not pieces:
         raise Impossible(f"{things[0].name} and {WALL} leave no solution between them")
+    for piece in pieces:
+        beside = [thing.role for thing in things if touches(piece, thing.solid)]
+        missing = [
+            word
+            for word, there in (
+                ("anode", Role.ANODE in beside),
+                ("cathode", any(role.is_cathode for role in beside)),
+            )
+            if not there
+        ]
+        if missing:
+            litres = listed([f"{volume * 1e3:.3g} L" for volume in map(volume_of, pieces)])
+            raise Impossible(
+                f"{_walls_between(things, footprint, level, len(pieces))} and {WALL} part the "
+                f"solution into {litres}, and the piece of {volume_of(piece) * 1e3:.3g} L has no "
+                f"{' and no '.join(missing)}; leave an opening"
+            )
+    return tuple(map(volume_of, pieces))
+
+
+def _walls_between(things: Sequence[Standing], footprint: Floats, level: float, pieces: int) -> str:
+    """Names of the things without which the solution would be in fewer pieces."""
+    bodies = [thing.solid for thing in things]
     guilty = [
         thing.name
         for k, thing in enumerate(things)
-        if len(pieces_of_solution(footprint, level, bodies[:k] + bodies[k + 1 :])) < len(pieces)
-    ] or [thing.name for thing in things if thing.flat.facets]
-    litres = listed([f"{volume * 1e3:.3g} L" for volume in pieces])
-    raise Impossible(
-        f"{listed(guilty)} and {WALL} part the solution into {litres}; leave an opening"
-    )
+        if len(pieces_of_solution(footprint, level, bodies[:k] + bodies[k + 1 :])) < pieces
+    ]
+    return listed(guilty or [thing.name for thing in things])
 
 
 def _refuse_dry(thing: Standing, low: float, level: float, rim: float) -> None:
@@ -173,7 +197,7 @@ def _or_fill(wanted: float, rim: float, words: str = "to") -> str:
 
 
 def _too_near(one: str, other: str, apart: float) -> str:
-    if apart <= 0:
+    if apart < _TOUCH:
         return f"{one} touches {other}; set them at least {length(LEAST_GAP)} apart"
     return (
         f"{one} stands only {length(apart)} from {other}; "
@@ -201,13 +225,15 @@ def _own(one: Standing, other: Standing) -> bool:
 
 
 def _gaps_to_vessel(things: Sequence[Standing], footprint: Floats, level: float) -> Iterator[Gap]:
+    """To wall and floor, and to the liquid's surface from what lies wholly under it."""
     for thing in things:
         wet = below(thing.solid, level)
         low, high = (float(corner[2]) for corner in wet.mesh.box)
-        walls = 0.0 if set(thing.flat.facets) - {0} else wall_distance(wet, _sides(footprint))
+        walls = 0.0 if set(thing.flat.facets) - {0} else wall_distance(wet, sides_of(footprint))
         yield Gap(first=thing.name, second=WALL, distance=walls)
         yield Gap(first=thing.name, second=FLOOR, distance=max(low, 0.0))
-        yield Gap(first=thing.name, second=SURFACE, distance=max(level - high, 0.0))
+        if high < level:
+            yield Gap(first=thing.name, second=SURFACE, distance=level - high)
 
 
 def _check_lining(thing: Standing, vessel: Sequence[Facet]) -> None:
@@ -234,13 +260,27 @@ def _check_lining(thing: Standing, vessel: Sequence[Facet]) -> None:
 def _check_flat(thing: Standing, footprint: Floats, level: float) -> None:
     """What stands flat against some places of the vessel keeps off the others."""
     wet = below(thing.solid, level)
-    free = [side for k, side in enumerate(_sides(footprint), 1) if k not in thing.flat.facets]
-    places = [(WALL, wall_distance(wet, np.array(free)))] if free else []
+    places = []
+    if (free := _free_sides(thing, footprint)).size:
+        places.append((WALL, wall_distance(wet, free)))
     if 0 not in thing.flat.facets:
         places.append((FLOOR, max(0.0, float(wet.mesh.box[0][2]))))
     for place, apart in places:
         if apart < LEAST_GAP:
             raise Impossible(_too_near_vessel(thing.name, place, apart))
+
+
+def _free_sides(thing: Standing, footprint: Floats) -> Floats:
+    """The walls in the plan view (n, 2, 2) [m] that a thing does not stand flat against; left out
+    are those that fall back from such a wall, round a corner that juts into the tank."""
+    sides = sides_of(footprint)
+    along = sides[:, 1] - sides[:, 0]
+    before = np.roll(along, 1, axis=0)
+    juts = before[:, 0] * along[:, 1] - before[:, 1] * along[:, 0] < 0
+    flat = np.isin(np.arange(1, len(sides) + 1), thing.flat.facets)
+    hidden = (juts & np.roll(flat, 1)) | np.roll(juts & flat, -1)
+    free: Floats = sides[~(flat | hidden)]
+    return free
 
 
 def _check_off_part(wire: Standing, part: Standing) -> None:
@@ -250,7 +290,3 @@ def _check_off_part(wire: Standing, part: Standing) -> None:
             f"{wire.name} runs only {length(apart)} beside {part.name}; "
             "lead it farther off by via points"
         )
-
-
-def _sides(footprint: Floats) -> Floats:
-    return np.stack([footprint, np.roll(footprint, -1, axis=0)], axis=1)

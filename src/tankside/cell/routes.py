@@ -2,9 +2,9 @@
 
 It starts with a flat end one wire radius off the part. Without points of its own it goes straight
 up; where the part is in the way, it first leads out along the normal, or along the normal leaning
-up, or level, just as far as it must. A way is clear where the wire keeps off its own part by about
-half its radius and, where it can, off everything else by the least gap. A wire that finds no way is
-refused.
+up, or level, or off the surface and then level aside, just as far as it must. A way is clear where
+the wire keeps off its own part by about half its radius and, where it can, off everything else by
+the least gap. A wire that finds no way is refused.
 """
 
 from collections.abc import Iterator, Sequence
@@ -91,8 +91,7 @@ def _ways(place: Place, around: Surroundings, wire: Tube) -> Iterator[Floats]:
         for way in _ways_out(place.normal):
             start = _start(place, way, wire)
             yield from _upwards([start, start + step * way], around.level, wire)
-    if place.normal[2] < 0.5:
-        yield from _ways_under(place, around.level, wire, lengths)
+    yield from _ways_aside(place, around.level, wire, lengths)
 
 
 def _ways_out(normal: Floats) -> Iterator[Floats]:
@@ -105,10 +104,10 @@ def _ways_out(normal: Floats) -> Iterator[Floats]:
         yield normal
 
 
-def _ways_under(
+def _ways_aside(
     place: Place, level: float, wire: Tube, lengths: Sequence[float]
 ) -> Iterator[Floats]:
-    """Off the underside by a little, then level in one of eight directions, then up."""
+    """Off the surface by a little, then level in one of eight directions, then up."""
     start = _start(place, place.normal, wire)
     for step in lengths:
         for off in (6 * wire.diameter, 24 * wire.diameter):

@@ -21,6 +21,12 @@ from tankside.part.mesh import TriangleMesh
 _NO_VOLUME = 1e-15
 """Less than this is no overlap but round-off [m³]."""
 
+_LEAST_PIECE = 1e-8
+"""Less than this is no piece of solution but round-off beside what stands flat [m³]."""
+
+_WETS = 1e-6
+"""A piece of solution this near to a body wets it [m]."""
+
 _NO_AREA = 1e-12
 """Less than this is no area in the plan view [m²]."""
 
@@ -94,13 +100,13 @@ def outside(body: Solid, footprint: Floats, height: float) -> float:
     if beyond.area() <= _NO_AREA:
         return 0.0
     corners = np.concatenate(beyond.to_polygons())
-    return float(plan_distances(corners, _sides(footprint)).max())
+    return float(plan_distances(corners, sides_of(footprint)).max())
 
 
 def wall_distance(body: Solid, sides: Floats) -> float:
     """The least distance between a body and upright walls over `sides` (n, 2, 2) [m]."""
     loops = body.exact.project().to_polygons()
-    outline = np.concatenate([_sides(loop) for loop in loops])
+    outline = np.concatenate([sides_of(loop) for loop in loops])
     return float(
         min(
             plan_distances(outline[:, 0], sides).min(),
@@ -109,14 +115,24 @@ def wall_distance(body: Solid, sides: Floats) -> float:
     )
 
 
-def pieces_of_solution(footprint: Floats, level: float, bodies: Sequence[Solid]) -> list[float]:
-    """Volumes of the separate pieces of solution around the bodies [m³], largest first."""
+def pieces_of_solution(footprint: Floats, level: float, bodies: Sequence[Solid]) -> list[Any]:
+    """The separate pieces of solution around the bodies, as exact solids, largest first."""
     from manifold3d import CrossSection, Manifold, OpType
 
     column = Manifold.extrude(CrossSection([np.ascontiguousarray(footprint)]), level)
     rest = Manifold.batch_boolean([column, *(body.exact for body in bodies)], OpType.Subtract)
-    volumes = [float(piece.volume()) for piece in rest.decompose()]
-    return sorted((volume for volume in volumes if volume > 1e-8), reverse=True)
+    pieces = [piece for piece in rest.decompose() if piece.volume() > _LEAST_PIECE]
+    return sorted(pieces, key=volume_of, reverse=True)
+
+
+def volume_of(piece: Any) -> float:
+    """Volume of an exact solid [m³]."""
+    return float(piece.volume())
+
+
+def touches(piece: Any, body: Solid) -> bool:
+    """True where a piece of solution wets a body."""
+    return float(piece.min_gap(body.exact, 2 * _WETS)) < _WETS
 
 
 def plan_distances(points: Floats, sides: Floats) -> Floats:
@@ -129,7 +145,8 @@ def plan_distances(points: Floats, sides: Floats) -> Floats:
     return distances
 
 
-def _sides(loop: Floats) -> Floats:
+def sides_of(loop: Floats) -> Floats:
+    """The sides of a closed loop (n, 2, 2) [m]."""
     return np.stack([loop, np.roll(loop, -1, axis=0)], axis=1)
 
 

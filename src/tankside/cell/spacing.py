@@ -93,7 +93,8 @@ def sharp_edges(solid: Polyhedron, vessel: Sequence[Facet], level: float) -> Flo
     """Edges where the current crowds (n, 2, 3) [m].
 
     Of a solid: those between two wet facets that meet sharply, not those in the liquid's surface,
-    where the mirror image goes on straight. Of a lining: those on the open wall, not in its corners.
+    where the mirror image goes on straight. Of a lining: those on the open wall, not those in the
+    vessel's corners.
     """
     at_edge = _facets_at_edges(solid)
     if solid.sheet:
