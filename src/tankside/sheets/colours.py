@@ -13,13 +13,13 @@ from math import ceil, floor, log10
 import numpy as np
 import numpy.typing as npt
 
-from tankside.base.arrays import Floats
+from tankside.base.arrays import Bools, Floats
 from tankside.cell.bodies import Role
+from tankside.plan.current import BURNING_FROM
+from tankside.plan.outcome import BARE_BELOW_M
 from tankside.plan.plan import BodyResult, Plan
 
 _INK, _COPPER, _BRASS = (0.24, 0.01, -0.09), (0.56, 0.13, 0.06), (0.94, -0.008, 0.10)
-BARE_FRACTION_OF_MEAN = 0.01
-"""A place is bare where it has less than this share of the part's mean thickness [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,22 +48,25 @@ class ThicknessScale:
 
 
 def thickness_scale(plan: Plan) -> ThicknessScale:
-    """A scale with round ends over all but the thickest hundredth of the parts' area."""
+    """A scale with round ends over all but the thickest hundredth of the parts' area, from zero
+    where the thinnest place is far thinner than the thickest; ticks run from end to end."""
     parts = [result for result in plan.results if result.body.role is Role.PART]
     thickness = np.concatenate([result.thickness for result in parts])
     areas = np.concatenate([result.body.surface.areas for result in parts])
     least, most = float(thickness.min()), float(thickness.max())
     usual = percentile_by_area(thickness, areas, 0.99)
     top = most if most <= 1.25 * usual else usual
-    step = _round_step((top - least) or abs(top) or 1e-6, 5)
-    low = step * floor(least / step + 1e-9)
-    if 0 < low <= 0.25 * top:
-        low = 0.0
-    high = max(step * ceil(top / step - 1e-9), low + step)
-    step = _round_step(high - low, 5)
-    ticks = [step * k for k in range(ceil(low / step - 1e-9), floor(high / step + 1e-9) + 1)]
+    foot = 0.0 if 0 <= least <= 0.25 * top else least
+    step = _round_step(max(top - foot, 1e-3 * abs(top), 1e-9), 5)
+    first = floor(foot / step + 1e-9)
+    last = max(ceil(top / step - 1e-9), first + 1)
+    low, high = step * first, step * last
     return ThicknessScale(
-        low=low, high=high, ticks=tuple(ticks), below=least < low, above=most > high
+        low=low,
+        high=high,
+        ticks=tuple(step * k for k in range(first, last + 1)),
+        below=least < low,
+        above=most > high,
     )
 
 
@@ -74,14 +77,14 @@ def percentile_by_area(values: Floats, areas: Floats, share: float) -> float:
     return float(values[order][np.searchsorted(filled, share * filled[-1])])
 
 
-def burning(result: BodyResult) -> npt.NDArray[np.bool_]:
-    """Panels of a part at or above the limit of copper (n,)."""
-    return np.asarray(result.fraction_of_limit >= 1.0)
+def burning(result: BodyResult) -> Bools:
+    """Panels of a part at the limit of copper (n,)."""
+    return np.asarray(result.fraction_of_limit >= BURNING_FROM)
 
 
-def bare(result: BodyResult, plan: Plan) -> npt.NDArray[np.bool_]:
-    """Panels of a part with next to no copper (n,)."""
-    return np.asarray(result.thickness < BARE_FRACTION_OF_MEAN * plan.thickness.mean)
+def bare(result: BodyResult) -> Bools:
+    """Panels of a part that copper does not cover (n,)."""
+    return np.asarray(result.thickness < BARE_BELOW_M)
 
 
 def ramp(share: Floats) -> Floats:

@@ -180,4 +180,4 @@ def _small(relative: float) -> str:
         return "0"
     mantissa, power = f"{abs(relative):.0e}".split("e")
     digits = str(abs(int(power))).translate(str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹"))
-    return f"{mantissa} · 10{'⁻' if int(power) < 0 else ''}{digits}"
+    return f"{mantissa}·10{'⁻' if int(power) < 0 else ''}{digits}"

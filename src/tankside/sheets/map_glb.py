@@ -44,7 +44,7 @@ def map_glb(plan: Plan) -> bytes:
         node
         for result in plan.results
         if result.body.role is not Role.VESSEL
-        for node in (_body(result, scale), *_markings(result, plan))
+        for node in (_body(result, scale), *_markings(result))
     ]
     extras = {"legend": _legend(scale), "made_by": made_by(), "origin": plan_origin(plan)}
     return glb(nodes, root="cell", generator=made_by(), extras=extras)
@@ -89,13 +89,13 @@ class _Marking:
     inset: float
 
 
-def _markings(result: BodyResult, plan: Plan) -> list[Node]:
+def _markings(result: BodyResult) -> list[Node]:
     """Line nodes over the burning and bare panels of a part."""
     if result.body.role is not Role.PART:
         return []
     markings = (
         _Marking("burning", burning(result), _NET, 0.0),
-        _Marking("bare", bare(result, plan), _SPOT, 0.5),
+        _Marking("bare", bare(result), _SPOT, 0.5),
     )
     return [_lines(result, marking) for marking in markings if marking.panels.any()]
 

@@ -3,25 +3,23 @@
 from collections.abc import Callable
 from math import ceil
 
-import numpy as np
-
 from tankside.base.arrays import Floats
 from tankside.base.units import in_unit
-from tankside.cell.bodies import Role
 from tankside.plan.plan import Plan
 from tankside.sheets import svg
 from tankside.sheets.colours import ThicknessScale, hexadecimal, thickness_scale
+from tankside.sheets.shares import area_by_thickness
 from tankside.sheets.wording import plain, rounded
 
 WIDTH, HEIGHT = 236.0, 146.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 26.0, 8.0, 38.0, 27.0
-_BINS = 30
+_ABOUT = 30
 
 
 def histogram_picture(plan: Plan) -> str:
     """The histogram as SVG text, `WIDTH` by `HEIGHT` points."""
     scale = thickness_scale(plan)
-    edges, shares = area_by_thickness(plan, scale, _BINS)
+    edges, shares = area_by_thickness(plan, scale, _ABOUT)
     across = (WIDTH - _LEFT - _RIGHT) / (scale.high - scale.low)
     step, top = _rungs(float(shares.max()))
     up = (HEIGHT - _TOP - _BOTTOM) / top
@@ -36,17 +34,6 @@ def histogram_picture(plan: Plan) -> str:
     shapes += _flags(plan, x)
     title = "Share of the part's area by copper thickness"
     return svg.drawing(WIDTH, HEIGHT, shapes, title=title)
-
-
-def area_by_thickness(plan: Plan, scale: ThicknessScale, bins: int) -> tuple[Floats, Floats]:
-    """Edges (bins + 1,) [m] over the scale, and the share of the parts' area in each bin (bins,);
-    what lies beyond an end counts in the end's bin."""
-    parts = [result for result in plan.results if result.body.role is Role.PART]
-    thickness = np.concatenate([result.thickness for result in parts])
-    areas = np.concatenate([result.body.surface.areas for result in parts])
-    edges = np.linspace(scale.low, scale.high, bins + 1)
-    counted, _ = np.histogram(np.clip(thickness, scale.low, scale.high), edges, weights=areas)
-    return edges, counted / areas.sum()
 
 
 Along = Callable[[float], float]

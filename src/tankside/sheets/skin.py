@@ -56,7 +56,7 @@ def skin_of(plan: Plan) -> Skin:
         corner_normals=np.concatenate([corner_means(mesh, mesh.normals) for mesh in meshes]),
         normals=np.concatenate([mesh.normals for mesh in meshes]),
         burning=of_parts([burning(part) for part in parts]),
-        bare=of_parts([bare(part, plan) for part in parts]),
+        bare=of_parts([bare(part) for part in parts]),
         of_part=of_parts([np.ones(len(part.thickness), np.bool_) for part in parts]),
     )
 

@@ -155,8 +155,8 @@ def _plan(
         thickness_p05_interval=Interval(58e-6, 71e-6, 79e-6),
         voltage=VoltageSplit(total=1.62, anode=0.11, solution=1.12, cathode=0.36, leads=0.03),
         voltage_interval=Interval(1.41, 1.62, 1.98),
-        limited_by="Roughness: at more current, over 5 % of the part would plate above half of "
-        "the copper limit.",
+        limited_by="The deposit sets the current: more, and over 5 % of the part's area would "
+        "pass 40 % of the copper limit, where deposits roughen.",
         burning_area_fraction=float(part.areas[first.fraction_of_limit >= 1].sum() / area),
         rough_area_fraction=0.041,
         bare_area_fraction=float(part.areas[first.thickness < 1.2e-6].sum() / area),

@@ -1,0 +1,47 @@
+"""The maker of sheets behind the port of that name in app: a plan as reply, summary and files."""
+
+from collections.abc import Mapping
+from typing import Any, cast
+
+from tankside.app.ports import SheetRequest
+from tankside.base.errors import BadInput
+from tankside.plan.plan import Plan
+
+PAPERS = ("a4", "us-letter")
+
+
+class PlanSheets:
+    """Makes everything in memory; each maker is imported when first asked for."""
+
+    def reply(self, plan: Plan, seconds: float) -> dict[str, Any]:
+        """The plan as the JSON object of the open contract."""
+        from tankside.sheets.json_reply import plan_json
+
+        return plan_json(plan, seconds)
+
+    def summary(self, plan: Plan) -> str:
+        """The plan as text for a terminal."""
+        from tankside.sheets.summary import summary_text
+
+        return summary_text(plan)
+
+    def files(self, plan: Plan, request: SheetRequest) -> Mapping[str, bytes]:
+        """map.glb, map.vtu, panels.parquet and plan.pdf."""
+        from tankside.sheets.map_glb import map_glb
+        from tankside.sheets.map_vtu import map_vtu
+        from tankside.sheets.panel_table import panels_parquet
+        from tankside.sheets.plan_pdf import Paper, plan_pdf
+
+        if request.paper not in PAPERS:
+            raise BadInput(f"{request.paper!r} is no paper; there are {' and '.join(PAPERS)}")
+        return {
+            "map.glb": map_glb(plan),
+            "map.vtu": map_vtu(plan),
+            "panels.parquet": panels_parquet(plan),
+            "plan.pdf": plan_pdf(
+                plan,
+                title=request.title,
+                prepared=request.prepared,
+                paper=cast(Paper, request.paper),
+            ),
+        }
