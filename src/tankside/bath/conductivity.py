@@ -34,9 +34,13 @@ BATH_ACID_RANGE = (20.0, 260.0)
 current is no longer small."""
 
 TEMPERATURE_RANGE_DEGC = (10.0, 60.0)
+"""Temperatures that the linear coefficient is used for: to where the refining papers begin."""
 
 _WEAK_ACID = 100.0
+"""Acid [kg m⁻³] up to which the wider ends hold for copper's drag: our guess."""
+
 _STRONG_ACID = 180.0
+"""Acid [kg m⁻³] from which the refineries' rule for copper's drag holds: their usual range."""
 
 
 def acid_conductivity(

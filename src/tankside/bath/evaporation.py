@@ -23,7 +23,7 @@ ATMOSPHERE_PA = 101325.0
 """Pressure that humid air is taken at [Pa]."""
 
 DRY_AIR_MOLAR_MASS = 28.9655e-3
-"""[kg mol⁻¹], of dry air."""
+"""[kg mol⁻¹], of dry air with today's carbon dioxide (CIPM-2007 equation, from memory)."""
 
 AIR_SPEED_RANGE = (0.0, 1.5)
 """Air speed over the surface that ASHRAE's formula is used for [m s⁻¹]."""

@@ -25,6 +25,10 @@ _STEPS = 200
 _HALVINGS = 60
 
 
+BARE_WALL_RESISTANCE = 0.02
+"""Thermal resistance of 4 mm of plastic at 0.2 W m⁻¹ K⁻¹ [m² K W⁻¹]: our guess of a bare tank."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TankShell:
     """The tank as heat sees it.
@@ -45,7 +49,7 @@ class TankShell:
     wall_area: float
     wall_height: float
     open_fraction: float = 1.0
-    wall_resistance: float = 0.02
+    wall_resistance: float = BARE_WALL_RESISTANCE
     water_activity: float = 1.0
 
     def __post_init__(self) -> None:

@@ -3,7 +3,7 @@
 Laliberté (2009): Cp = w_w Cp_w + sum w_i Cp_i,
     Cp_i [kJ/kg/K] = a1 exp(a2 t + a3 exp(0.01 t) + a4 W) + a5 W^a6,  W = 1 - w_w, t in °C.
 The author reports 29 J kg⁻¹ K⁻¹ standard deviation for mixtures. Copper sulfate stands on four
-points at 18 °C up to 0.15 kg/kg, so the interval is 3 %, and beyond that strength it says so.
+points at 18 °C up to 0.15 kg/kg, so the interval is 3 %, and beyond that strength it refuses.
 """
 
 from math import exp

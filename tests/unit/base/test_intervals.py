@@ -1,7 +1,7 @@
 """Intervals keep their order and refuse to lose it."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tankside.base.intervals import Interval
@@ -31,6 +31,7 @@ def test_contains_its_ends() -> None:
     assert 3.0000001 not in interval
 
 
+@settings(deadline=None)
 @given(value=numbers, relative=st.floats(0.0, 1.0), factor=numbers)
 def test_scaling_keeps_order_and_turns_with_the_sign(
     value: float, relative: float, factor: float

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tankside.base.errors import BadInput
@@ -140,6 +140,7 @@ def test_what_is_shown_reads_well(value: float, unit: str, text: str) -> None:
         ("Ah", Kind.CHARGE),
     ],
 )
+@settings(deadline=None)  # the first example builds the unit registry
 @given(value=st.floats(1e-3, 1e5))
 def test_out_and_in_again_is_the_same_number(unit: str, kind: Kind, value: float) -> None:
     """The table of factors for output agrees with the unit library that reads."""
