@@ -2,6 +2,7 @@
 
 import pytest
 
+from tankside.base.constants import COPPER_DENSITY_KG_PER_M3
 from tankside.base.errors import BadInput
 from tankside.bath import deposit
 
@@ -51,3 +52,7 @@ def test_sheet_resistance_halves_with_twice_the_film() -> None:
     assert thin == pytest.approx(2 * thick)
     with pytest.raises(BadInput, match="above zero"):
         deposit.sheet_resistance(0.0)
+
+
+def test_the_best_guess_of_density_is_that_of_every_other_room() -> None:
+    assert deposit.deposit_density().best == COPPER_DENSITY_KG_PER_M3
