@@ -23,7 +23,7 @@ class _LocalTools:
         return PlanSheets()
 
     def write(self, folder: Path, files: Mapping[str, bytes]) -> None:
-        from tankside.storage.local_files import written
+        from tankside.sheets.files import written
 
         written(folder, files)
 
