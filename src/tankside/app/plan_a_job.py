@@ -16,12 +16,14 @@ from tankside.app.job.building import (
     parts_of,
     supply_of,
     surroundings_of,
+    tallest,
 )
 from tankside.app.job.reading import read_job
 from tankside.app.ports import Files
 from tankside.base.errors import BadInput, OutsideValidity, TanksideError, UnknownName
 from tankside.base.progress import Progress, silent
 from tankside.bath.acid_sulfate import FAMILY, acid_sulfate
+from tankside.bath.boundary_layer import DEFAULT_HEIGHT
 from tankside.bath.composition import Composition
 from tankside.bath.electrolyte import Electrolyte
 from tankside.bath.slips import refuse_thousandfold
@@ -67,8 +69,9 @@ def _planned(job: schema.Job, files: Files, progress: Progress) -> Plan:
         temperature=job.bath.temperature,
         voltage_limit=job.supply.voltage_limit,
     )
-    electrolyte = electrolyte_of(job.bath)
+    electrolyte_of(job.bath, height=DEFAULT_HEIGHT)  # refuses a bad bath before the long work
     parts = parts_of(job, files, progress)
+    electrolyte = electrolyte_of(job.bath, height=tallest(parts))
     progress("assembling the cell", 0.0)
     description = description_of(job, parts, files, electrolyte.density.best)
     cell = assembled(description, progress=progress)
@@ -85,8 +88,8 @@ def _planned(job: schema.Job, files: Files, progress: Progress) -> Plan:
     return planned(task, progress)
 
 
-def electrolyte_of(bath: schema.Bath) -> Electrolyte:
-    """The bath's properties; BadInput where it is beyond the laws' ranges."""
+def electrolyte_of(bath: schema.Bath, *, height: float) -> Electrolyte:
+    """The bath's properties around a part of a `height` [m]; BadInput beyond the laws' ranges."""
     if bath.family != FAMILY:
         raise UnknownName("bath family", bath.family, [FAMILY], where="[bath] family")
     composition = Composition(
@@ -100,7 +103,11 @@ def electrolyte_of(bath: schema.Bath) -> Electrolyte:
         raise BadInput("give either agitation or boundary_layer", where="[bath]")
     try:
         return acid_sulfate(
-            composition, bath.temperature, agitation, measured_conductivity=bath.conductivity
+            composition,
+            bath.temperature,
+            agitation,
+            height=height,
+            measured_conductivity=bath.conductivity,
         )
     except UnknownName as error:
         raise UnknownName(error.kind, error.given, error.known, where="[bath]") from error

@@ -9,11 +9,9 @@ from dataclasses import dataclass
 from math import pi
 
 from tankside.base.constants import COPPER_DENSITY_KG_PER_M3
+from tankside.bath.deposit import wrought_resistivity
 from tankside.cell.bodies import Cell, Contact, Role
 from tankside.field.problem import FieldSolution
-
-COPPER_RESISTIVITY_OHM_M = 1.7241e-8
-"""Annealed copper at 20 °C [ohm m] (International Annealed Copper Standard, IEC 60028:1925)."""
 
 DRY_LENGTH_M = 0.10
 """Wire between the liquid and the bar [m]: our guess."""
@@ -49,9 +47,7 @@ class WireMetal:
         whole = self.own_current(solution) + self.fed_current(solution)
         wet = self.fed_current(solution) + self.own_current(solution) / 2
         return (
-            COPPER_RESISTIVITY_OHM_M
-            * (whole * DRY_LENGTH_M + wet * self.wet_length)
-            / self._section
+            wrought_resistivity() * (whole * DRY_LENGTH_M + wet * self.wet_length) / self._section
         )
 
     def mass(self) -> float:

@@ -1,7 +1,8 @@
 """Turns a read job into the core's values: bath, cell description, goal, supply, surroundings."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
+
+from scipy.spatial.transform import Rotation
 
 from tankside.app.job import schema
 from tankside.app.ports import Files
@@ -190,10 +191,11 @@ def _closed_mesh(shape: schema.MeshBody, files: Files, where: str) -> TriangleMe
     return analysis_surface(loaded.mesh, triangles=2000).mesh
 
 
-def family_conditions(job: schema.Job) -> Mapping[str, float]:
-    """What cautions and gates need of the bath, in SI."""
-    return {
-        "sulfuric_acid": job.bath.sulfuric_acid,
-        "temperature": job.bath.temperature,
-        "voltage_limit": job.supply.voltage_limit,
-    }
+def tallest(parts: tuple[BuiltPart, ...]) -> float:
+    """Height of the tallest part as it hangs [m], for free convection along it."""
+    heights = []
+    for part in parts:
+        turned = Rotation.from_euler("xyz", part.placed.rotation, degrees=True)
+        upward = turned.apply(part.surface.mesh.vertices)[:, 2]
+        heights.append(float(upward.max() - upward.min()))
+    return max(heights)
