@@ -39,7 +39,7 @@ class PartBody:
     kind           what it is
     closed         whether every edge has its partner
     area           sum of its triangles' areas [m²]
-    signed_volume  volume by its triangles' winding [m³]; means something only where closed
+    signed_volume  volume by its triangles' winding [m³]; None where it is not closed
     low, high      its box [m]
     inside         number of the smallest closed body around it, 0 where there is none
     open_edges     edges with an odd number of its triangles
@@ -51,7 +51,7 @@ class PartBody:
     kind: BodyKind
     closed: bool
     area: float
-    signed_volume: float
+    signed_volume: float | None
     low: Floats
     high: Floats
     inside: int
@@ -95,7 +95,7 @@ def bodies_in(mesh: TriangleMesh, edges: Edges) -> Bodies:
                 kind=kinds[number],
                 closed=bool(closed[number]),
                 area=float(area[number]),
-                signed_volume=float(volume[number]),
+                signed_volume=float(volume[number]) if closed[number] else None,
                 low=low[number],
                 high=high[number],
                 inside=inside[number] + 1,

@@ -15,8 +15,9 @@ from tankside.base.errors import MeshDefect
 from tankside.base.progress import Progress, silent
 from tankside.part.bodies import Bodies, BodyKind, PartBody, bodies_in
 from tankside.part.crossings import ROUNDING, Crossings, crossings_of, heights
+from tankside.part.holes import Hole, holes_of
 from tankside.part.mesh import TriangleMesh
-from tankside.part.topology import Edges, Hole, edges_of, holes_of
+from tankside.part.topology import Edges, edges_of
 from tankside.part.walls import Walls, walls_of
 from tankside.part.welding import near_places, same_place
 
@@ -87,6 +88,7 @@ class PartReport:
             self.closed
             and self.well_wound
             and not self.crosses_itself
+            and not self.of_kind(BodyKind.SOLID_IN_SOLID)
             and not len(self.crossings.lying_on)
             and not self.degenerate
             and not self.duplicate

@@ -102,7 +102,7 @@ def _crossings(report: PartReport) -> Iterable[str]:
 def _shells(report: PartReport) -> Iterable[str]:
     cavities = report.of_kind(BodyKind.CAVITY)
     if cavities:
-        volume = sum(abs(body.signed_volume) for body in cavities)
+        volume = sum(abs(body.signed_volume or 0.0) for body in cavities)
         yield (
             f"{_named(cavities)} the wall of a sealed cavity ({shown(volume, 'mL')} in all): no "
             "solution gets in, its wall takes no copper, and the part floats more."

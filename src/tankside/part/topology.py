@@ -1,4 +1,4 @@
-"""How the triangles of a mesh hang together: edges, patches, bodies, holes, winding.
+"""How the triangles of a mesh hang together: edges, bodies, winding.
 
 Triangles that share an edge of two belong to one body; at an edge of more, those that enclose one
 wedge of material (`around_edges`). So two boxes that touch along an edge stay two closed bodies,
@@ -12,7 +12,7 @@ import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from tankside.base.arrays import Bools, Floats, Ints
+from tankside.base.arrays import Bools, Ints
 from tankside.part.around_edges import paired_around
 from tankside.part.mesh import TriangleMesh
 
@@ -71,7 +71,7 @@ def bodies_of(mesh: TriangleMesh, edges: Edges) -> Ints:
     crowded, sides = _crowded_edges(edges)
     more_first, more_second = paired_around(mesh, edges.corners[crowded], sides)
     return _in_order_of_mention(
-        _joined(
+        joined_labels(
             np.concatenate([first, more_first]),
             np.concatenate([second, more_second]),
             len(edges.edge),
@@ -113,7 +113,8 @@ def edges_by_body(edges: Edges, body: Ints) -> BodyEdges:
     )
 
 
-def _joined(first: Ints, second: Ints, count: int) -> Ints:
+def joined_labels(first: Ints, second: Ints, count: int) -> Ints:
+    """Group number of each of `count` things (count,), where thing first[k] is with second[k]."""
     links = coo_array((np.ones(len(first), dtype=np.bool_), (first, second)), shape=(count, count))
     return np.asarray(connected_components(links, directed=False)[1], dtype=np.int64)
 
@@ -125,63 +126,6 @@ def _in_order_of_mention(labels: Ints) -> Ints:
     return rank[labels]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Hole:
-    """A run of edges that only one triangle has: its length [m], its number of edges, its largest
-    extent [m], its centre (3,) [m], whether it is one simple loop, and its corners: in order along
-    the loop where it is simple, so that new triangles over them are wound like their neighbours."""
-
-    length: float
-    edges: int
-    extent: float
-    centre: Floats
-    simple: bool
-    corners: Ints
-
-
-def holes_of(mesh: TriangleMesh, edges: Edges) -> tuple[Hole, ...]:
-    """The holes of a mesh, the longest first."""
-    side = np.flatnonzero((edges.count == 1)[edges.edge.reshape(-1)])
-    if not len(side):
-        return ()
-    start = np.roll(mesh.triangles, -1, axis=1).reshape(-1)[side]
-    end = mesh.triangles.reshape(-1)[side]
-    corners, local = np.unique(np.concatenate([start, end]), return_inverse=True)
-    start, end = local[: len(start)], local[len(start) :]
-    run = _joined(start, end, len(corners))
-    order = np.argsort(run[start], kind="stable")
-    cuts = np.flatnonzero(np.diff(run[start][order])) + 1
-    holes = [_hole(mesh, corners, start[group], end[group]) for group in np.split(order, cuts)]
-    return tuple(sorted(holes, key=lambda hole: -hole.length))
-
-
-def _hole(mesh: TriangleMesh, corners: Ints, start: Ints, end: Ints) -> Hole:
-    loop = _loop(start, end)
-    points = mesh.vertices[corners[np.unique(np.concatenate([start, end]))]]
-    sides = mesh.vertices[corners[end]] - mesh.vertices[corners[start]]
-    return Hole(
-        length=float(np.linalg.norm(sides, axis=1).sum()),
-        edges=len(start),
-        extent=float(np.linalg.norm(points.max(axis=0) - points.min(axis=0))),
-        centre=points.mean(axis=0),
-        simple=loop is not None,
-        corners=corners[np.unique(start) if loop is None else loop],
-    )
-
-
-def _loop(start: Ints, end: Ints) -> Ints | None:
-    """The corners along one closed loop, or None where the run is no simple loop."""
-    following = dict(zip(start.tolist(), end.tolist(), strict=True))
-    if len(following) != len(start):
-        return None
-    loop = [int(start[0])]
-    while (step := following.get(loop[-1])) != loop[0]:
-        if step is None or len(loop) > len(start):
-            return None
-        loop.append(step)
-    return np.array(loop, dtype=np.int64) if len(loop) == len(start) else None
-
-
 def sides_to_turn(edges: Edges) -> tuple[Bools, Bools]:
     """(turn, one_sided): which triangles (nt,) to turn round so that neighbours are wound alike
     within each patch, turning the fewer triangles of a patch; and which lie in a patch that has
@@ -189,7 +133,7 @@ def sides_to_turn(edges: Edges) -> tuple[Bools, Bools]:
     count = len(edges.edge)
     first, second, agree = edges.neighbours
     same, other = np.flatnonzero(agree), np.flatnonzero(~agree)
-    doubled = _joined(
+    doubled = joined_labels(
         np.concatenate([first[same], first[same] + count, first[other], first[other] + count]),
         np.concatenate([second[same], second[same] + count, second[other] + count, second[other]]),
         2 * count,

@@ -1,7 +1,7 @@
 """How thick the walls of a part are, and where they are thin.
 
 From points spread over the skin a ray goes inwards, square to the surface, to the far side of the
-wall. Only where the far side faces away within 45 degrees is the way a wall's thickness: towards a
+wall. Only where the far side faces away within 30 degrees is the way a wall's thickness: towards a
 sharp edge every distance goes to nothing, and that is no wall. Printed walls under about a
 millimetre bend, leak and hold little heat; that limit is common practice, without a source.
 """
@@ -19,7 +19,7 @@ THIN = 1e-3
 """Walls below this thickness are called thin [m]. Common practice, no source."""
 
 _POINTS = 12_000
-_OPPOSED = np.cos(np.pi / 4)
+_OPPOSED = np.cos(np.pi / 6)
 
 
 @dataclass(frozen=True, kw_only=True)
