@@ -196,6 +196,6 @@ def tallest(parts: tuple[BuiltPart, ...]) -> float:
     heights = []
     for part in parts:
         turned = Rotation.from_euler("xyz", part.placed.rotation, degrees=True)
-        upward = turned.apply(part.surface.mesh.vertices)[:, 2]
+        upward = part.surface.mesh.vertices @ turned.as_matrix()[2]
         heights.append(float(upward.max() - upward.min()))
     return max(heights)
