@@ -36,7 +36,7 @@ THIRD_PARTY: dict[str, set[str]] = {
     "pyarrow": {"sheets"},
     "meshio": {"sheets"},
     "trimesh": {"part", "cell", "sheets"},
-    "manifold3d": {"part", "cell", "examples"},
+    "manifold3d": {"part", "cell", "examples", "sheets"},
     "igl": {"part", "cell"},
     "skimage": {"part"},
     "numba": {"field", "part", "sheets"},
