@@ -9,11 +9,13 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from tankside.base.arrays import Floats
+from tankside.base.arrays import Bools, Floats
 from tankside.base.intervals import Interval
 from tankside.bath.electrolyte import Electrolyte
 from tankside.cell.bodies import Body, Cell, Role
 from tankside.part.mesh import TriangleMesh
+from tankside.plan.current import BURNING_FROM
+from tankside.plan.outcome import BARE_BELOW_M
 from tankside.plan.plan import (
     AnodeLoad,
     Balances,
@@ -132,6 +134,10 @@ def _plan(
 ) -> Plan:
     first = results[0]
     area = part.area
+
+    def share(panels: Bools) -> float:
+        return float(part.areas[panels].sum() / area)
+
     return Plan(
         goal=Goal(thickness=120e-6, measured_at=MeasuredAt.MEAN),
         cell=Cell(
@@ -157,9 +163,9 @@ def _plan(
         voltage_interval=Interval(1.41, 1.62, 1.98),
         limited_by="The deposit sets the current: more, and over 5 % of the part's area would "
         "pass 40 % of the copper limit, where deposits roughen.",
-        burning_area_fraction=float(part.areas[first.fraction_of_limit >= 1].sum() / area),
+        burning_area_fraction=share(first.fraction_of_limit >= BURNING_FROM),
         rough_area_fraction=0.041,
-        bare_area_fraction=float(part.areas[first.thickness < 1.2e-6].sum() / area),
+        bare_area_fraction=share(first.thickness < BARE_BELOW_M),
         growth_of_size=240e-6,
         wagner_number=0.31,
         anodes=tuple(
