@@ -191,24 +191,26 @@ class _Run:
                 voltage_limited=after.voltage_limited,
             )
         )
-        self._note_events(after)
         reached = self.time + duration
+        self._note_events(after, self.time if after is before else reached)
         self.time = end if abs(reached - end) <= 1e-12 * end else reached
         self.now = after
 
-    def _note_events(self, after: FieldSolution) -> None:
+    def _note_events(self, after: FieldSolution, time: float) -> None:
         earlier = self.steps[-2] if len(self.steps) > 1 else None
         limited = earlier is not None and earlier.voltage_limited
         if after.voltage_limited and not limited:
-            self._event(f"the supply is at its voltage limit of {after.cell_voltage:.3g} V")
+            self._event(time, f"the supply is at its voltage limit of {after.cell_voltage:.3g} V")
         elif limited and not after.voltage_limited:
-            self._event(f"the supply holds its current of {after.supply_current:.3g} A again")
+            self._event(time, f"the supply holds its current of {after.supply_current:.3g} A again")
         over = area_fraction(after.fraction_of_limit[self.cathode] > 1.0, self.areas[self.cathode])
         if over > 0 and not any("copper's limit" in event.what for event in self.events):
-            self._event(f"the current is above copper's limit on {over:.1%} of the cathodes' area")
+            self._event(
+                time, f"the current is above copper's limit on {over:.1%} of the cathodes' area"
+            )
 
-    def _event(self, what: str) -> None:
-        self.events.append(GrowthEvent(time=self.time, what=what))
+    def _event(self, time: float, what: str) -> None:
+        self.events.append(GrowthEvent(time=time, what=what))
 
     def _warn_of_thick_deposit(self) -> None:
         thick = np.abs(self.thickness) > _THICK_AGAINST_PANEL * self.problem.panels.sizes

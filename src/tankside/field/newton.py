@@ -45,33 +45,29 @@ class Outcome:
 
 
 class PreconditionerMemory:
-    """The last preconditioner built, handed out again while the weights are close to those it was
-    built for and it has not been found slow."""
+    """The last preconditioner built, brought up to date where the weights have changed since."""
 
-    largest_change = 0.2
-    """Largest rms change of the potential's weights (which lie between 0 and 1) to reuse over."""
-    patience = 8
-    """Iterations beyond those of the first solve after a build before a rebuild."""
+    noticeable = 0.3
+    """Change in the balance of a panel's weights that is worth a new factorisation [-]."""
+    noticeable_when_slow = 0.05
+    patience = 6
+    """Iterations beyond those of the first solve after a build that count as slow."""
 
     def __init__(self, operators: Operators) -> None:
         self.operators = operators
-        self.builds = 0
-        self._weight = np.zeros(0)
         self._built: Preconditioner | None = None
         self._fewest: int | None = None
         self._slow = False
 
     def for_weights(self, potential_weight: Floats, flux_weight: Floats) -> Preconditioner:
         """An approximate inverse of the local operator with these weights."""
-        if (
-            self._built is None
-            or self._slow
-            or self._change(potential_weight) > (self.largest_change)
-        ):
+        if self._built is None:
             self._built = self.operators.preconditioner(potential_weight, flux_weight)
-            self._weight = potential_weight.copy()
+        else:
+            limit = self.noticeable_when_slow if self._slow else self.noticeable
+            self._built = self._built.updated(potential_weight, flux_weight, limit)
+        if self._slow:
             self._fewest, self._slow = None, False
-            self.builds += 1
         return self._built
 
     def note(self, iterations: int) -> None:
@@ -79,9 +75,6 @@ class PreconditionerMemory:
         if self._fewest is None:
             self._fewest = iterations
         self._slow = iterations > self._fewest + self.patience
-
-    def _change(self, weight: Floats) -> float:
-        return float(np.sqrt(np.mean((weight - self._weight) ** 2)))
 
 
 def newton(
@@ -179,7 +172,7 @@ class Linearised:
         self.schur = np.array([self._sums(response) for response in self.responses]).T
 
     def solved(self, volts: Floats, currents: Floats, tolerance: float) -> LinearAnswer:
-        """The change of loads and border (epsilon, then the bar) that takes away what is missed:
+        """The change of loads and border (g, then the bar) that takes away what is missed:
         `volts` (n,) by the boundary equation and `currents` [A] by the conditions."""
         right = -self._scaled(volts, currents)
         answer = gmres(self._applied, right, self._approximate, tolerance=tolerance)

@@ -21,6 +21,13 @@ class Preconditioner(Protocol):
         """Approximate solution of J x = residual (n,)."""
         ...
 
+    def updated(
+        self, potential_weight: Floats, flux_weight: Floats, noticeable: float = 0.3
+    ) -> "Preconditioner":
+        """For new weights; parts whose weights changed in balance by less than `noticeable` [-] may
+        be kept as they are."""
+        ...
+
 
 class Operators(Protocol):
     """The two boundary operators of a set of panels."""
@@ -33,6 +40,11 @@ class Operators(Protocol):
     @property
     def closure(self) -> float:
         """max |1/2 - K 1| over the panels: zero for exact operators on a closed boundary."""
+        ...
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """Sentences on what not to rely on; none for a good boundary."""
         ...
 
     def applied(self, flux: Floats, potential: Floats) -> Floats:

@@ -121,8 +121,8 @@ class FieldSolution:
     charge_balance          |cathodes + anodes| over the supply's current [-]
     supply_current          what the supply delivers [A]: less than asked at its voltage limit
     voltage_limited         True where the supply's voltage limit rules
-    leak                    what the walls would lose or gain, by their discretisation, if balance
-                            were not held, over the supply's current [-]; estimated
+    leak                    what the boundary equation had to add to the anodes' current for the
+                            balance to hold [-]: zero in exact equations, so it judges the panels
     warnings                sentences: where the answer is not to be relied on
     """
 

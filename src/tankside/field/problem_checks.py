@@ -5,11 +5,9 @@ from math import inf, isfinite
 import numpy as np
 
 from tankside.base.errors import BadInput, Impossible, MeshDefect
+from tankside.field.closure import OPEN_CLOSURE
 from tankside.field.operators import Operators
 from tankside.field.problem import ElectrodeLaw, FieldProblem
-
-LARGEST_CLOSURE = 0.05
-"""Above this max |1/2 - K 1| the boundary is not closed, and no answer would mean anything [-]."""
 
 _FAR_BELOW_REST_V = -1e6
 """An overpotential beyond all benches: what a law carries there is the most it ever carries."""
@@ -37,7 +35,7 @@ def check_operators(problem: FieldProblem, operators: Operators) -> None:
         and panels.mirror_level == problem.panels.mirror_level
     ):
         raise BadInput("the operators were built for other panels than the problem's; build anew")
-    if not operators.closure <= LARGEST_CLOSURE:
+    if not operators.closure < OPEN_CLOSURE:
         raise MeshDefect(
             "the panels do not close the solution in: the solid angle that they span misses its "
             f"due by {operators.closure:.2g}; close the gap, or turn panels that face away from "

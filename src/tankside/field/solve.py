@@ -45,27 +45,22 @@ def solve(
     memory = memory if memory is not None else PreconditionerMemory(operators)
     system = BoundarySystem.of(problem, operators)
     limit = problem.voltage_limit
-    if limit is not None and problem.total_current >= largest_current(problem):
-        return _held(system, limit, start, accuracy, memory, progress)
-    first = uniform_start(system) if start is None else start_from(system, start)
-    solution = _solution(system, newton(system, first, memory, accuracy, progress))
-    if limit is not None and solution.cell_voltage > limit:
-        return _held(system, limit, solution, accuracy, memory, progress)
-    return solution
 
+    def settled(held: float | None, begin: FieldSolution | None) -> FieldSolution:
+        ruled = replace(system, held_voltage=held)
+        first = uniform_start(ruled) if begin is None else start_from(ruled, begin)
+        return _solution(ruled, newton(ruled, first, memory, accuracy, progress))
 
-def _held(
-    system: BoundarySystem,
-    voltage: float,
-    start: FieldSolution | None,
-    accuracy: Accuracy,
-    memory: PreconditionerMemory,
-    progress: Progress,
-) -> FieldSolution:
-    """The solution at `voltage` between the bars."""
-    system = replace(system, held_voltage=voltage)
-    first = uniform_start(system) if start is None else start_from(system, start)
-    return _solution(system, newton(system, first, memory, accuracy, progress))
+    if limit is None:
+        return settled(None, start)
+    was_limited = start is not None and start.voltage_limited
+    if was_limited or problem.total_current >= largest_current(problem):
+        at_limit = settled(limit, start)
+        if at_limit.supply_current <= problem.total_current:
+            return at_limit
+        return settled(None, at_limit)
+    at_current = settled(None, start)
+    return settled(limit, at_current) if at_current.cell_voltage > limit else at_current
 
 
 def _built(problem: FieldProblem, progress: Progress) -> Operators:
@@ -97,9 +92,9 @@ def _solution(system: BoundarySystem, outcome: Outcome) -> FieldSolution:
         charge_balance=float(abs(currents.sum()) / supply),
         supply_current=supply,
         voltage_limited=system.held_voltage is not None,
-        leak=float(system.leak(state) / supply),
+        leak=float(-system.anode_area * state.closing / supply),
     )
-    return replace(solution, warnings=reliability_warnings(solution))
+    return replace(solution, warnings=(*system.operators.warnings, *reliability_warnings(solution)))
 
 
 def _fraction_of_limit(system: BoundarySystem, state: State) -> Floats:

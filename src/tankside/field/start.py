@@ -52,7 +52,8 @@ def start_from(system: BoundarySystem, solution: FieldSolution) -> State:
     load = np.where(system.electrode, flow - eta, solution.potential)
     held = system.held_voltage
     bar = solution.cathode_potential if held is None else -held
-    return system.evaluated(load, bar, 0.0, eta)
+    closing = -solution.leak * solution.supply_current / system.anode_area
+    return system.evaluated(load, bar, closing, eta)
 
 
 def _uniform(problem: FieldProblem, current: float) -> list[tuple[Electrode, float, float]]:

@@ -1,18 +1,17 @@
 """The discrete equations of the cell: what must vanish, and how it changes.
 
 At every collocation point, with n into the solution and i positive in deposition,
-    c phi - K phi + S (i / kappa) + epsilon = 0,        c = K 1,
+    phi / 2 - K phi + S (i + g) / kappa = 0;
 on electrodes phi = (metal's potential) - eta and i = law(eta), both along the load line; on
 insulators i = 0 and phi is the unknown. Two numbers more are unknown: the potential of the cathode
-bar, for which the sum of the cathodes' currents equals the supply's, and epsilon, for which the
-currents of all electrodes sum to zero. c = K 1 instead of 1/2 makes the equations blind to a
-constant added to phi, as the exact ones are. epsilon is the potential outside the boundary (zero in
-the exact equations); it closes the small leak that collocation leaves in the walls.
+bar, for which the sum of the cathodes' currents equals the supply's, and g, a current density
+common to the anodes' panels, for which the currents i of all electrodes sum to zero. g is zero in
+the exact equations; in the discrete ones it makes up for what collocation leaks.
 """
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from math import isinf, pi, sqrt
+from math import isinf, sqrt
 
 import numpy as np
 
@@ -28,7 +27,7 @@ class State:
 
     load         s on electrodes, phi on insulators [V]
     bar          cathode bar's potential [V]
-    closing      epsilon [V]
+    closing      g [A m⁻²]
     overpotential [V] and current_density [A m⁻²], 0 on insulators
     potential    of the solution, and `metal` of the metal (0 on insulators) [V]
     potential_weight  d phi/d load at fixed metal [-];  flux_weight  d i/d load [A m⁻² V⁻¹]
@@ -50,24 +49,20 @@ class BoundarySystem:
     """The equations of one problem on its operators.
 
     held_voltage     [V] replaces the condition on the cathodes' current where the supply holds it
-    free_term        c = K 1 (n,) [-]
     load_resistance  R of the load lines (n,) [ohm m²]: that of a cube of solution on the panel
     """
 
     problem: FieldProblem
     operators: Operators
-    free_term: Floats = field(repr=False)
     load_resistance: Floats = field(repr=False)
     held_voltage: float | None = None
 
     @classmethod
     def of(cls, problem: FieldProblem, operators: Operators) -> "BoundarySystem":
-        """The galvanostatic system; applies the operators once, for c = K 1."""
-        count = len(problem.panels)
+        """The system of a supply that holds its current."""
         return cls(
             problem=problem,
             operators=operators,
-            free_term=-operators.applied(np.zeros(count), np.ones(count)),
             load_resistance=np.sqrt(problem.panels.areas) / problem.conductivity,
         )
 
@@ -82,9 +77,14 @@ class BoundarySystem:
         return self.problem.panels_of(anode=False)
 
     @cached_property
+    def anode(self) -> Bools:
+        """True on the anodes' panels (n,)."""
+        return self.problem.panels_of(anode=True)
+
+    @cached_property
     def electrode(self) -> Bools:
         """True on all electrodes' panels (n,)."""
-        return self.cathode | self.problem.panels_of(anode=True)
+        return self.cathode | self.anode
 
     @cached_property
     def members(self) -> tuple[tuple[ElectrodeLaw, Ints], ...]:
@@ -123,12 +123,12 @@ class BoundarySystem:
 
     def residual(self, state: State) -> Floats:
         """Of the boundary equation on every panel (n,) [V]."""
-        flux = state.current_density / self.problem.conductivity
-        return self.boundary(flux, state.potential) + state.closing
+        current = state.current_density + state.closing * self.anode
+        return self.boundary(current / self.problem.conductivity, state.potential)
 
     def boundary(self, flux: Floats, potential: Floats) -> Floats:
-        """c potential - K potential + S flux (n,) [V]."""
-        return self.free_term * potential + self.operators.applied(flux, potential)
+        """potential / 2 - K potential + S flux (n,) [V]."""
+        return potential / 2 + self.operators.applied(flux, potential)
 
     def sums(self, current_density: Floats) -> Floats:
         """The currents [A] that the conditions weigh, of a current density (n,): of all electrodes,
@@ -148,11 +148,12 @@ class BoundarySystem:
 
     @cached_property
     def bordering(self) -> tuple[Floats, ...]:
-        """How the boundary equation changes per volt of epsilon, and of the bar where unknown."""
-        ones = np.ones(len(self.areas))
+        """How the boundary equation changes with g, and with the bar's potential where unknown."""
+        none = np.zeros(len(self.areas))
+        by_closing = self.boundary(self.anode / self.problem.conductivity, none)
         if self.held_voltage is not None:
-            return (ones,)
-        return ones, self.boundary(0.0 * ones, self.cathode.astype(np.float64))
+            return (by_closing,)
+        return by_closing, self.boundary(none, self.cathode.astype(np.float64))
 
     def changed(self, state: State, load: Floats, extra: Floats) -> Floats:
         """Change of the boundary equation (n,) for changes of the loads and of the border's."""
@@ -176,14 +177,7 @@ class BoundarySystem:
         """Sum over the cathodes [A]."""
         return float((self.areas * state.current_density)[self.cathode].sum())
 
-    def leak(self, state: State) -> float:
-        """Current that epsilon stands for [A]: seen from outside, a boundary at epsilon gives off
-        kappa epsilon times its capacity, here that of a sphere with the area of its box."""
-        corners = self.problem.panels.corners.reshape(-1, 3)
-        x, y, z = np.ptp(corners, axis=0)
-        level = self.problem.panels.mirror_level
-        share = 1.0
-        if level is not None:
-            z, share = 2 * (level - corners[:, 2].min()), 0.5
-        capacity = 4 * pi * sqrt(2 * (x * y + y * z + z * x) / (4 * pi)) * share
-        return float(self.problem.conductivity * state.closing * capacity)
+    @cached_property
+    def anode_area(self) -> float:
+        """[m²]."""
+        return float(self.areas[self.anode].sum())

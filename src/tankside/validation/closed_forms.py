@@ -2,8 +2,7 @@
 
 Spheres and cylinders about each other, plates, a disc in an insulating plane; and a part in a tank,
 for what no closed form gives but a law does (symmetry, scaling, limits). The forms are in
-docs/theory/field.md. Every quantity is solved on dense operators of a few thousand panels, so that
-the deviations are the discretisation's.
+docs/theory/field.md. Every quantity takes a few thousand panels.
 """
 
 from dataclasses import dataclass
@@ -14,9 +13,9 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.constants import thermal_voltage
-from tankside.field.dense import dense_operators
 from tankside.field.deposit import Segment
 from tankside.field.growth import grow
+from tankside.field.hierarchical import build_operators
 from tankside.field.kinetics import (
     ButlerVolmer,
     CopperCathode,
@@ -116,7 +115,7 @@ _INNER, _OUTER, _HEIGHT = 0.03, 0.10, 0.04
 
 @cache
 def _spheres(frequency: int) -> Operators:
-    return dense_operators(
+    return build_operators(
         panelled(
             {
                 CATHODE: [closed_shapes.sphere(_INNER, frequency)],
@@ -158,7 +157,7 @@ def spheres_largest(frequency: int, wagner: float) -> float:
 @cache
 def _cylinders(around: int) -> Operators:
     faces = closed_shapes.annulus(_INNER, _OUTER, _HEIGHT, (around, around // 4, around // 4))
-    return dense_operators(
+    return build_operators(
         panelled(
             {
                 CATHODE: [faces["inner"]],
@@ -199,7 +198,7 @@ def _plates(cells: int) -> Operators:
     across = np.linspace(0, _WIDTH, cells + 1)
     faces = closed_shapes.box(np.linspace(0, _GAP, 2 * cells + 1), across, across)
     walls = [faces[name] for name in ("y-", "y+", "z-", "z+")]
-    return dense_operators(panelled({CATHODE: [faces["x+"]], ANODE: [faces["x-"]], WALL: walls}))
+    return build_operators(panelled({CATHODE: [faces["x+"]], ANODE: [faces["x-"]], WALL: walls}))
 
 
 def copper_laws(
@@ -304,7 +303,7 @@ def _disc(rings: int) -> Cell:
         mirror_level=0.0,
     )
     law = fixed_potential(conductivity=KAPPA, length=_DISC)
-    return solved(dense_operators(panels), law, law)
+    return solved(build_operators(panels), law, law)
 
 
 @quantity("disc: resistance to infinity, times 4 kappa a")
@@ -359,7 +358,7 @@ def _tank(size: float, mirrored: bool) -> Operators:
             group: [turned(face * flip + shift) for face in faces]
             for group, faces in pieces.items()
         }
-    return dense_operators(panelled(pieces))
+    return build_operators(panelled(pieces))
 
 
 def _tank_solved(wagner: float, *, size: float = 1.0, mirrored: bool = False) -> Cell:

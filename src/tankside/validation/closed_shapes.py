@@ -48,14 +48,14 @@ def half_spheroid(across: float, depth: float, rings: int) -> Floats:
     corners = _polar(rings, lambda t: np.sin(pi / 2 * t), lambda t: -np.cos(pi / 2 * t))
     volume = -float(np.einsum("ij,ij->i", corners[:, 0], _area_vectors(corners)).sum()) / 3
     blown_up = np.array([across, across, depth]) * (2 / 3 * pi / volume) ** (1 / 3)
-    return turned(corners) * blown_up
+    return np.asarray(turned(corners) * blown_up)
 
 
 def disc(radius: float, rings: int, grading: float) -> Floats:
     """A flat disc in z = 0 about the origin in 6 rings² triangles from the centre out, normals down
     (-z); ring k ends at 1 - (1 - k / rings) ** grading of the radius."""
     corners = _polar(rings, lambda t: 1 - (1 - t) ** grading, lambda t: 0 * t)
-    return turned(corners) * np.array([radius, radius, 1.0]) * _equal_area(6 * rings)
+    return np.asarray(turned(corners) * np.array([radius, radius, 1.0]) * _equal_area(6 * rings))
 
 
 def box(x: Floats, y: Floats, z: Floats) -> dict[str, Floats]:
