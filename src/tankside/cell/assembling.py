@@ -100,7 +100,7 @@ def _wired(
     contacts: list[Contact] = []
     for number, spec in enumerate(specs, 1):
         name = f"contact {number}"
-        place = snapped(spec, name, [part.solid.mesh for part in parts], level)
+        place = snapped(spec, name, [part.solid for part in parts], level)
         part = parts[place.part - 1]
         around = _around(part, [*bodies, *wires], level)
         tube = routed(spec, name, place, around)
@@ -114,7 +114,7 @@ def _wired(
 def _around(part: Standing, bodies: Sequence[Standing], level: float) -> Surroundings:
     low, high = part.solid.mesh.box
     return Surroundings(
-        part=Nearness.to_meshes([part.solid.mesh]),
+        part=part.solid.nearness,
         part_size=float(np.linalg.norm(high - low)),
         others=Nearness.to_meshes([body.solid.mesh for body in bodies if body is not part]),
         least_gap=LEAST_GAP,

@@ -13,6 +13,7 @@ from tankside.base.arrays import Floats
 from tankside.base.errors import Impossible
 from tankside.cell.description import ContactSpec
 from tankside.cell.nearness import Nearness
+from tankside.cell.solids import Solid
 from tankside.cell.wording import length
 from tankside.part.mesh import TriangleMesh
 
@@ -36,7 +37,7 @@ class Place:
     distance: float
 
 
-def snapped(spec: ContactSpec, name: str, parts: Sequence[TriangleMesh], level: float) -> Place:
+def snapped(spec: ContactSpec, name: str, parts: Sequence[Solid], level: float) -> Place:
     """The place on the part that was named, or on the nearest one."""
     near = np.array([spec.near], dtype=np.float64)
     if near[0, 2] > level:
@@ -45,10 +46,10 @@ def snapped(spec: ContactSpec, name: str, parts: Sequence[TriangleMesh], level: 
             "hold the part at a place that is under it"
         )
     numbers = list(range(len(parts))) if spec.part is None else [spec.part - 1]
-    found = {k: Nearness.to_meshes([parts[k]]).nearest(near) for k in numbers}
+    found = {k: parts[k].nearness.nearest(near) for k in numbers}
     part = min(found, key=lambda k: float(found[k][0][0]))
     distance, triangle, position = (row[0] for row in found[part])
-    mesh = parts[part]
+    mesh = parts[part].mesh
     low, high = mesh.box
     farthest = min(_FARTHEST, _FARTHEST_SHARE * float(np.linalg.norm(high - low)))
     if distance > farthest:

@@ -174,8 +174,9 @@ class CellDescription:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PanelBudget:
-    """About how many panels the vessel, all anodes together, all wires together, and all shields
-    and thieves together may have. Parts keep the panels of their skin."""
+    """About how many panels the vessel, all anodes together, all wires together (those of contacts
+    and bent ones), and all shields and thieves together may have. Parts and other meshes keep the
+    panels that they come with."""
 
     vessel: int = 1300
     anodes: int = 1300

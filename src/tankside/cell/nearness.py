@@ -44,6 +44,14 @@ class Nearness:
         squared, _, _ = self._asked(points)
         return np.sqrt(np.maximum(squared, 0.0))
 
+    def all_beyond(self, points: Floats, limit: Floats) -> bool:
+        """True where every point lies at least its limit (n,) [m] away; cheap for far points."""
+        if not len(self._triangles) or not len(points):
+            return True
+        low, high = self._vertices.min(axis=0), self._vertices.max(axis=0)
+        near = ((points > low - limit[:, None]) & (points < high + limit[:, None])).all(axis=1)
+        return bool((self.distances(points[near]) >= limit[near]).all())
+
     def nearest(self, points: Floats) -> tuple[Floats, Ints, Floats]:
         """Distance (n,) [m], number of the triangle (n,), and the place on it (n, 3) [m]."""
         squared, triangle, place = self._asked(points)

@@ -16,7 +16,7 @@ from tankside.base.errors import Impossible
 from tankside.cell.bodies import Gap, Role
 from tankside.cell.description import CellDescription
 from tankside.cell.flush import FLAT, covered_share
-from tankside.cell.polyhedra import ON_PLANE, SHEET_DEPTH, Facet, cut_below
+from tankside.cell.polyhedra import ON_PLANE, Facet, cut_below
 from tankside.cell.solids import (
     below,
     distance,
@@ -96,12 +96,12 @@ def check_in_tank(
         low = float(thing.solid.mesh.box[0][2])
         if low < -FLAT:
             raise Impossible(
-                f"{thing.name} passes {length(-low)} through {FLOOR}; raise it by {length(-low)}"
+                f"{thing.name} reaches {length(-low)} through {FLOOR}; raise it by {length(-low)}"
             )
         beyond = outside(thing.solid, footprint, rim)
         if beyond > FLAT:
             raise Impossible(
-                f"{thing.name} passes {length(beyond)} through {WALL}; "
+                f"{thing.name} reaches {length(beyond)} beyond {WALL}; "
                 f"move it inwards by {length(beyond)}"
             )
 
@@ -238,15 +238,19 @@ def _gaps_to_vessel(things: Sequence[Standing], footprint: Floats, level: float)
 
 def _check_lining(thing: Standing, vessel: Sequence[Facet]) -> None:
     """A lining lies on walls or floor with all that is wet of it."""
-    if thing.facets is None or not thing.flat.facets:
-        heights = [
-            float(np.abs((thing.solid.mesh.vertices - wall.outline[0]) @ wall.normal).max())
-            for wall in vessel
-        ]
+    if thing.facets is None:
+        return
+    if not thing.flat.facets:
+        sheet = thing.facets.facets[0]
+        heights = [float(np.abs((sheet.outline - w.outline[0]) @ w.normal).max()) for w in vessel]
+        if min(heights) <= FLAT:
+            raise Impossible(
+                f"{thing.name} lines {WALL} or {FLOOR} but turns its face to it; "
+                "turn its facing round"
+            )
         raise Impossible(
             f"{thing.name} is a lining but lies on neither {WALL} nor {FLOOR}: it is "
-            f"{length(max(0.0, min(heights) - SHEET_DEPTH))} off; put it on the plane or give it a "
-            "thickness"
+            f"{length(min(heights))} off; put it on the plane or give it a thickness"
         )
     level = float(vessel[1].outline[:, 2].max())
     wet = cut_below(thing.facets, level)

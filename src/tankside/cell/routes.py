@@ -140,14 +140,13 @@ def _clearance(wire: Tube) -> float:
 
 def _keeps_off(line: Floats, around: Surroundings, wire: Tube) -> bool:
     points, way = _along(line, wire.reach)
-    distances = around.part.distances(points)
     needed = np.where(way < 2 * wire.reach, 0.45 * wire.diameter, _clearance(wire))
-    return bool((distances >= needed).all())
+    return around.part.all_beyond(points, needed)
 
 
 def _is_free(line: Floats, around: Surroundings, wire: Tube) -> bool:
     points, _ = _along(line, 2 * wire.reach)
-    return bool((around.others.distances(points) > around.least_gap + wire.reach).all())
+    return around.others.all_beyond(points, np.full(len(points), around.least_gap + wire.reach))
 
 
 def _along(line: Floats, step: float) -> tuple[Floats, Floats]:

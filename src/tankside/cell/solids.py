@@ -9,6 +9,7 @@ that is not closed, or that is inside out, is refused.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -42,6 +43,11 @@ class Solid:
     def volume(self) -> float:
         """[m³]"""
         return float(self.exact.volume())
+
+    @cached_property
+    def nearness(self) -> Nearness:
+        """Distances from its surface."""
+        return Nearness.to_meshes([self.mesh])
 
 
 def solid(mesh: TriangleMesh, name: str) -> Solid:
@@ -85,8 +91,7 @@ def overlap(one: Solid, other: Solid) -> float:
 def distance(one: Solid, other: Solid) -> float:
     """The least distance between two solids [m]; 0 where they touch or overlap."""
     at_most = min(
-        float(Nearness.to_meshes([a.mesh]).distances(b.mesh.vertices).min())
-        for a, b in ((one, other), (other, one))
+        float(a.nearness.distances(b.mesh.vertices).min()) for a, b in ((one, other), (other, one))
     )
     return float(one.exact.min_gap(other.exact, at_most * (1 + 1e-9) + 1e-12))
 

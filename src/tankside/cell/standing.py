@@ -30,6 +30,9 @@ from tankside.cell.solids import Solid, solid
 from tankside.cell.tubes import Tube, rounded, tube_surface
 from tankside.part.mesh import TriangleMesh
 
+_COARSE = 1e3
+"""Distance of rings over a side on tubes that only serve tests of distance and overlap [-]."""
+
 _NOT_FLAT = FlatAgainst(facets=(), moved=0.0)
 
 
@@ -67,7 +70,7 @@ def things(description: CellDescription, vessel: Sequence[Facet]) -> tuple[Stand
 
 def wire(role: Role, number: int, name: str, tube: Tube, part: int) -> Standing:
     """The wire of a contact, closed in the liquid's surface."""
-    closed = tube_surface(tube, 1e3, closed=True)
+    closed = tube_surface(tube, _COARSE, closed=True)
     return Standing(
         role=role, number=number, name=name, solid=solid(closed, name), tube=tube, holds=part
     )
@@ -93,8 +96,8 @@ def _shape(role: Role, number: int, name: str, shape: Shape) -> Standing:
         case BentWire():
             line = rounded(np.array(shape.points, dtype=np.float64), shape.diameter, name)
             tube = Tube(axis=line, diameter=shape.diameter, open_end=False)
-            body = solid(tube_surface(tube, 4.0), name)
-            return Standing(role=role, number=number, name=name, solid=body)
+            body = solid(tube_surface(tube, _COARSE), name)
+            return Standing(role=role, number=number, name=name, solid=body, tube=tube)
         case MeshShape():
             body = solid(posed(shape.mesh, shape.at, shape.rotation), name)
             return Standing(role=role, number=number, name=name, solid=body)

@@ -57,9 +57,10 @@ def wet_surfaces(
 
 
 def _meshed(thing: Standing, level: float, stretch: float) -> TriangleMesh:
-    if thing.tube is not None:
-        return tube_surface(thing.tube, stretch)
-    return cut_mesh(thing.solid.mesh, level)
+    if thing.tube is None:
+        return cut_mesh(thing.solid.mesh, level)
+    surface = tube_surface(thing.tube, stretch)
+    return surface if thing.tube.open_end else cut_mesh(surface, level)
 
 
 def _spacing(

@@ -9,7 +9,9 @@ WALL, FLOOR, SURFACE = "the tank's wall", "the tank's floor", "the liquid's surf
 def length(value: float) -> str:
     """Millimetres below 10 cm, centimetres below 2 m, metres beyond: "4 mm", "27 cm"."""
     size = abs(value)
-    return shown(value, "mm" if size < 0.1 else "cm" if size < 2 else "m")
+    if size < 0.1:
+        return shown(value, "mm")
+    return shown(value, "cm" if size < 2 else "m", digits=4)
 
 
 def listed(names: list[str]) -> str:
