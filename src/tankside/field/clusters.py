@@ -25,7 +25,7 @@ _NO_PAIRS = np.zeros((0, 2), dtype=np.int64)
 RATIO = 2.5
 """Largest ratio of the smaller box's diagonal to the gap between the boxes of a far pair [-]."""
 
-CLEARANCE = 3.0
+CLEARANCE = 2.0
 """Smallest gap of a far pair in the source's longest edges [-]."""
 
 LARGEST = 4096

@@ -6,50 +6,29 @@ so that no constant potential drives a current. What that diagonal had to make g
 the check on everything before it. Refused: a boundary with a hole, or with a body inside out.
 """
 
-from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeVar
 
 import numpy as np
-import numpy.typing as npt
 
-from tankside.base.arrays import Floats, Ints, frozen_floats
+from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.errors import BadInput, NotConverged
 from tankside.base.progress import Progress, silent
-from tankside.field.checks import check_panels
+from tankside.field.assembly import assembled
 from tankside.field.closure import closure_warnings
-from tankside.field.clusters import Clusters, clustered, far_and_near, leaves_within
-from tankside.field.discretisation import REACH
+from tankside.field.clusters import Clusters, clustered
 from tankside.field.integrals import near_row, packed
 from tankside.field.panels import Panels
-from tankside.field.pieces import (
-    PIECE,
-    FarPiece,
-    Piece,
-    SlopePiece,
-    bounds,
-    cut,
-    entries,
-    far_pieces,
-    near_piece,
-    usual_codes,
-)
+from tankside.field.pieces import Stored
 from tankside.field.preconditioner import LocalBlocks, Schwarz, factored, local_blocks
-from tankside.field.reconstruction import fitted_slopes, near_slopes
-from tankside.field.threads import in_threads
-
-_Result = TypeVar("_Result")
 
 LEAF = 32
 """Panels of a leaf: smaller leaves keep less in full, larger ones take fewer blocks."""
-
 
 MISS = 2e-4
 """Largest difference between stored and exact sums of a row that passes for compressed [-]."""
 
 _SAMPLED_ROWS = 32
-_STAGES = ("compressing far panels", "integrating near panels", "fitting slopes")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,7 +36,7 @@ class HierarchicalOperators:
     """Both layers of `panels` (see `operators.py` for the signs).
 
     clusters, geometry   the panels in the clusters' order, and packed for the kernels
-    stored               the pieces of the operators
+    stored               the operators, in pieces
     defect               1/2 - K 1 at each panel before it was made good (n,), given order [-]
     closed               whether the panels close the solution off, and `defect` was made good
     sampled_miss         largest relative error of S 1, or error of K 1, on sampled rows [-]
@@ -67,7 +46,7 @@ class HierarchicalOperators:
     panels: Panels
     clusters: Clusters
     geometry: Floats
-    stored: tuple[Piece, ...]
+    stored: Stored
     defect: Floats
     closed: bool
     sampled_miss: float
@@ -86,17 +65,16 @@ class HierarchicalOperators:
     @property
     def nbytes(self) -> int:
         """Memory of the stored operators [B]."""
-        return sum(piece.nbytes for piece in self.stored)
+        return self.stored.nbytes
 
     def applied(self, flux: Floats, potential: Floats) -> Floats:
         """S flux - K potential (n,)."""
         if not self.closed:
-            return _product(self.clusters, self.stored, flux, potential)
+            return self.stored.applied(flux, potential)
         # The constant part is known exactly; what varies keeps its digits in float32.
         constant = float(potential.mean())
         rest = potential - constant
-        product = _product(self.clusters, self.stored, flux, rest)
-        return product - self.defect * rest - 0.5 * constant
+        return self.stored.applied(flux, rest) - self.defect * rest - 0.5 * constant
 
     def preconditioner(self, potential_weight: Floats, flux_weight: Floats) -> Schwarz:
         """Approximate inverse of x -> (1/2 - K)(potential_weight x) + S (flux_weight x)."""
@@ -124,17 +102,18 @@ def build_operators(
         raise BadInput(f"the operators' tolerance is {tolerance:g}; it must be 1e-7 to 1e-2")
     clusters = clustered(panels, LEAF)
     geometry = packed(panels, clusters.order)
+    ones, zeros = np.ones(len(panels)), np.zeros(len(panels))
     for attempt in (tolerance, max(tolerance / 10, 1e-7)):
-        stored = _stored(panels, clusters, geometry, attempt, progress)
-        sums = _product_pair(panels, clusters, stored)
-        miss = _missed(panels, clusters, geometry, *sums)
+        stored = assembled(panels, clusters, geometry, attempt, progress)
+        single, double = stored.applied(ones, zeros), -stored.applied(zeros, ones)
+        miss = _missed(panels, clusters, geometry, single, double)
         if miss <= MISS:
             break
     else:
         raise NotConverged(
             "the compressed boundary operators miss the exact ones", residual=miss, iterations=2
         )
-    defect = frozen_floats(0.5 - sums[1])
+    defect = frozen_floats(0.5 - double)
     return HierarchicalOperators(
         panels=panels,
         clusters=clusters,
@@ -145,91 +124,6 @@ def build_operators(
         sampled_miss=miss,
         warnings=closure_warnings(panels, defect) if closed else (),
     )
-
-
-def _stored(
-    panels: Panels, clusters: Clusters, geometry: Floats, tolerance: float, progress: Progress
-) -> tuple[Piece, ...]:
-    """All pieces, in an order that does not depend on the number of threads."""
-    mirrored = panels.mirror_level is not None
-    far, near = far_and_near(clusters)
-    blocks = bounds(clusters, far)
-    targets, sources = check_panels(geometry, clusters.first, clusters.last)
-    rows, columns, scales = targets[far[:, 0]], sources[far[:, 1]], clusters.diagonal[far[:, 1]]
-
-    def compressed(run: slice) -> tuple[list[FarPiece], Ints]:
-        checks = rows[run], columns[run]
-        return far_pieces(geometry, mirrored, blocks[run], checks, scales[run], tolerance)
-
-    runs = cut(blocks, usual_codes(blocks), PIECE)
-    far_parts = list(_told(compressed, runs, _STAGES[0], progress))
-    near_blocks = np.concatenate([bounds(clusters, near), *(whole for _, whole in far_parts)])
-    near_parts = _told(
-        lambda run: near_piece(geometry, mirrored, near_blocks[run]),
-        cut(near_blocks, entries(near_blocks), PIECE),
-        _STAGES[1],
-        progress,
-    )
-    slopes = _slopes(panels, clusters, geometry, progress)
-    return (*(piece for part, _ in far_parts for piece in part), *near_parts, *slopes)
-
-
-def _slopes(
-    panels: Panels, clusters: Clusters, geometry: Floats, progress: Progress
-) -> list[SlopePiece]:
-    """The pieces of the linear reconstruction."""
-    fitted = fitted_slopes(geometry, panels.group[clusters.order])
-    levels = (None,) if panels.mirror_level is None else (None, panels.mirror_level)
-    pairs = [bounds(clusters, leaves_within(clusters, REACH, level)) for level in levels]
-    blocks = np.concatenate(pairs)
-    image = np.repeat([False, True][: len(pairs)], [len(part) for part in pairs])
-    order = np.argsort(blocks[:, 0], kind="stable")
-    blocks, image = blocks[order], image[order]
-    parts = _told(
-        lambda run: near_slopes(geometry, fitted, blocks[run], image[run]),
-        cut(blocks, entries(blocks), 4 * PIECE, whole_targets=True),
-        _STAGES[2],
-        progress,
-    )
-    return [SlopePiece(rows=rows) for part in parts for rows in part]
-
-
-def _told(
-    work: Callable[[slice], _Result], runs: list[slice], stage: str, progress: Progress
-) -> Iterator[_Result]:
-    """The results of the runs in order, telling how far the stage has come."""
-    progress(stage, 0.0)
-    for count, result in enumerate(in_threads(work, runs)):
-        progress(stage, (count + 1) / len(runs))
-        yield result
-
-
-def _product(
-    clusters: Clusters, stored: tuple[Piece, ...], flux: Floats, potential: Floats
-) -> Floats:
-    """S flux - K potential of the pieces alone."""
-    order = clusters.order
-    q, phi = flux[order].astype(np.float32), potential[order].astype(np.float32)
-
-    def share(piece: Piece) -> npt.NDArray[np.float32]:
-        result = np.zeros(piece.targets.stop - piece.targets.start, dtype=np.float32)
-        piece.add(q, phi, result)
-        return result
-
-    total = np.zeros(len(order))
-    for piece, result in zip(stored, in_threads(share, stored), strict=True):
-        total[piece.targets] += result
-    product = np.zeros(len(order))
-    product[order] = total
-    return product
-
-
-def _product_pair(
-    panels: Panels, clusters: Clusters, stored: tuple[Piece, ...]
-) -> tuple[Floats, Floats]:
-    """S 1 [m] and K 1 [-] of the pieces (n,)."""
-    ones, zeros = np.ones(len(panels)), np.zeros(len(panels))
-    return _product(clusters, stored, ones, zeros), -_product(clusters, stored, zeros, ones)
 
 
 def _missed(

@@ -10,8 +10,10 @@ on one machine, whatever the number of threads: work is cut in fixed parts (`thr
 """
 
 import importlib
+import os
 import time
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any, TypeVar, cast
 
 import numba
@@ -21,14 +23,17 @@ from tankside.base.progress import Progress, silent
 _Function = TypeVar("_Function", bound=Callable[..., Any])
 
 KERNEL_MODULES = (
-    "tankside.field.integrals",
-    "tankside.field.checks",
-    "tankside.field.compression",
-    "tankside.field.products",
-    "tankside.field.reconstruction",
-    "tankside.field.preconditioner_kernels",
+    "integrals",
+    "checks",
+    "compression",
+    "products",
+    "reconstruction",
+    "preconditioner_kernels",
 )
-"""Every module that compiles something on its first import."""
+"""Every module of this room that compiles something on its first import."""
+
+_INLINED = ("discretisation", "kernels")
+"""Modules whose constants or options are compiled into the kernels."""
 
 
 def kernel(signature: str) -> Callable[[_Function], _Function]:
@@ -54,6 +59,33 @@ def prepared(progress: Progress = silent) -> float:
     started = time.perf_counter()
     for count, name in enumerate(KERNEL_MODULES):
         progress("preparing the field solver (once)", count / len(KERNEL_MODULES))
-        importlib.import_module(name)
+        importlib.import_module(f"tankside.field.{name}")
     progress("preparing the field solver (once)", 1.0)
     return time.perf_counter() - started
+
+
+def stale_kernels(folder: Path) -> list[Path]:
+    """Indices of compiled kernels in a room's folder that are older than some kernel source.
+
+    Numba compares a kernel with its own file alone, but kernels and constants of one file are
+    compiled into those of another: a change to one makes all of them out of date.
+    """
+    sources = [folder / f"{name}.py" for name in (*KERNEL_MODULES, *_INLINED)]
+    newest = max(_written(source) for source in sources)
+    cache = folder / "__pycache__"
+    if newest > time.time() or not os.access(cache, os.W_OK):
+        return []
+    indices = [index for name in KERNEL_MODULES for index in cache.glob(f"{name}.*.nbi")]
+    return [index for index in indices if _written(index) < newest]
+
+
+def _written(path: Path) -> float:
+    """When a file was last written [s]; 0 where there is none, or no longer."""
+    try:
+        return path.stat().st_mtime
+    except FileNotFoundError:
+        return 0.0
+
+
+for _index in stale_kernels(Path(__file__).parent):
+    _index.unlink(missing_ok=True)

@@ -16,7 +16,7 @@ from scipy.spatial import cKDTree
 
 from tankside.base.arrays import Floats, Ints
 from tankside.field.clusters import Clusters
-from tankside.field.preconditioner_kernels import fill_local
+from tankside.field.preconditioner_kernels import fill_local, invert_cores
 from tankside.field.threads import in_threads
 
 _Short = npt.NDArray[np.float32]
@@ -169,20 +169,11 @@ def _with_overlap(clusters: Clusters, geometry: Floats, nodes: Ints) -> Ints:
 
 def _factor(local: LocalBlocks, a: Floats, b: Floats, blocks: Ints, inverse: _Short) -> None:
     """Set inverse[blocks] to the cores' rows of the inverses for the weights a and b."""
-    m, core = local.index.shape[1], inverse.shape[1]
-    cores = np.eye(m, core, dtype=np.float32)
-
-    def work(batch: Ints) -> None:
-        matrix = local.half_less_double[batch] * a[batch, None, :].astype(np.float32)
-        matrix += local.single[batch] * b[batch, None, :].astype(np.float32)
-        # Rows of the inverse solve the transposed system.
-        columns = np.linalg.solve(
-            matrix.transpose(0, 2, 1), np.broadcast_to(cores, (len(batch), m, core))
-        )
-        inverse[batch] = columns.transpose(0, 2, 1)
-
     batches = [blocks[at : at + _BATCH] for at in range(0, len(blocks), _BATCH)]
-    for _ in in_threads(work, batches):
+    for _ in in_threads(
+        lambda batch: invert_cores(local.half_less_double, local.single, a, b, batch, inverse),
+        batches,
+    ):
         pass
 
 

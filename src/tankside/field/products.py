@@ -2,8 +2,8 @@
 
 A near block is kept as float32, a row (2 n,) for each target: the single layer of its sources, then
 their double layer with its sign turned, so that one sum gives S q - K phi. Far blocks are the coded
-terms that `compression.py` writes; slopes are the sparse rows of `reconstruction.py`. Sums run in
-float32 within a block of a row; a piece's results are added in float64.
+terms that `compression.py` writes; gradients and moments are those of `reconstruction.py`. Sums run
+in float32 within a block of a row; a piece's results are added in float64.
 """
 
 import numpy as np
@@ -100,13 +100,42 @@ def add_far(
         term += 2 * rank
 
 
-@kernel("void(int64[::1], int32[::1], float32[::1], float32[::1], float32[::1])")
-def add_sparse(
-    row: _Index, panel: npt.NDArray[np.int32], value: _Short, potential: _Short, result: _Short
+@kernel(
+    "void(int64[::1], int64[::1], int32[::1], float32[:, ::1], float32[::1], int64, int64,"
+    " float32[:, ::1])"
+)
+def set_gradients(
+    starts: _Index,
+    counts: _Index,
+    panel: npt.NDArray[np.int32],
+    weight: _Short,
+    potential: _Short,
+    first: int,
+    last: int,
+    gradient: _Short,
 ) -> None:
-    """Add to result the product of sparse rows with the potential."""
+    """Set gradient[first:last] (n, 2) by the weights of `reconstruction.Slopes`."""
+    for i in range(first, last):
+        along, across = np.float32(0.0), np.float32(0.0)
+        for k in range(starts[i], starts[i] + counts[i]):
+            step = potential[panel[k]] - potential[i]
+            along += weight[k, 0] * step
+            across += weight[k, 1] * step
+        gradient[i, 0], gradient[i, 1] = along, across
+
+
+@kernel("void(int64[::1], int32[::1], float32[:, ::1], float32[:, ::1], float32[::1])")
+def subtract_moments(
+    row: _Index,
+    panel: npt.NDArray[np.int32],
+    moment: _Short,
+    gradient: _Short,
+    result: _Short,
+) -> None:
+    """Subtract from result the moments' products with the gradients (see `NearMoments`)."""
     for i in range(len(result)):
         total = np.float32(0.0)
-        for at in range(row[i], row[i + 1]):
-            total += value[at] * potential[panel[at]]
-        result[i] += total
+        for k in range(row[i], row[i + 1]):
+            j = panel[k]
+            total += moment[k, 0] * gradient[j, 0] + moment[k, 1] * gradient[j, 1]
+        result[i] -= total

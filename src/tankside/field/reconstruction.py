@@ -5,7 +5,7 @@ tangential gradient is fitted by least squares to the panels around (`dense.slop
 its first moment in the double layer is integrated in closed form for targets within REACH sizes.
 Without it the current errs by a tenth beside insulating corners, whatever the mesh, and walls
 thinner than a panel fail. A constant potential has no gradient, so a closed boundary stays closed.
-The correction is a sparse matrix, one row a target, kept in pieces.
+The correction is kept as two sparse steps: gradients of the potential, then moments at targets.
 """
 
 import math
@@ -34,13 +34,19 @@ class Slopes:
     """Gradient of panel i's potential = sum of weight[k] (phi[panel[k]] - phi[i]) over the run
     k = start[i] .. start[i] + count[i].
 
-    start, count (n,); panel (room,) int32; weight (room, 3) [m⁻¹]
+    start, count (n,); panel (room,) int32; weight (room, 2) float32 [m⁻¹], along
+    the panel's first side and across it (`tangents`)
     """
 
     start: _Index
     count: _Index
     panel: npt.NDArray[np.int32]
-    weight: _Real
+    weight: _Short
+
+    @property
+    def nbytes(self) -> int:
+        """Memory [B]."""
+        return self.start.nbytes + self.count.nbytes + self.panel.nbytes + self.weight.nbytes
 
 
 def fitted_slopes(geometry: _Real, group: _Index) -> Slopes:
@@ -54,7 +60,7 @@ def fitted_slopes(geometry: _Real, group: _Index) -> Slopes:
         start=np.concatenate([[0], np.cumsum(room)[:-1]]),
         count=np.zeros(len(corner), dtype=np.int64),
         panel=np.zeros(int(room.sum()), dtype=np.int32),
-        weight=np.zeros((int(room.sum()), 3)),
+        weight=np.zeros((int(room.sum()), 2), dtype=np.float32),
     )
     first = np.concatenate([[0], np.cumsum(sharing)])
     fit(
@@ -84,9 +90,20 @@ def _corner_numbers(geometry: _Real) -> _Index:
     return numbers.reshape(-1, 3)
 
 
+@kernel("UniTuple(float64, 6)(float64[:, ::1], int64)")
+def tangents(geometry: _Real, panel: int) -> tuple[float, float, float, float, float, float]:
+    """Unit vectors along a panel's first side and across it, in its plane."""
+    g, j = geometry, panel
+    nx, ny, nz = g[21, j], g[22, j], g[23, j]
+    ex, ey, ez = g[6, j] - g[3, j], g[7, j] - g[4, j], g[8, j] - g[5, j]
+    per_length = 1.0 / math.sqrt(ex * ex + ey * ey + ez * ez)
+    ex, ey, ez = ex * per_length, ey * per_length, ez * per_length
+    return ex, ey, ez, ny * ez - nz * ey, nz * ex - nx * ez, nx * ey - ny * ex
+
+
 @kernel(
     "void(float64[:, ::1], int64[::1], int64[:, ::1], int64[::1], int64[::1], int64[::1],"
-    " int64[::1], int32[::1], float64[:, ::1])"
+    " int64[::1], int32[::1], float32[:, ::1])"
 )
 def fit(
     geometry: _Real,
@@ -97,7 +114,7 @@ def fit(
     starts: _Index,
     counts: _Index,
     panels: npt.NDArray[np.int32],
-    weights: _Real,
+    weights: _Short,
 ) -> None:
     """Fill counts, panels and weights of `Slopes`; owner[first[c]:first[c + 1]] share corner c."""
     g = geometry
@@ -116,11 +133,7 @@ def fit(
                 if fresh:
                     panel[count] = j
                     count += 1
-        # Two directions in the plane: along the first side, and across.
-        ex, ey, ez = g[6, i] - g[3, i], g[7, i] - g[4, i], g[8, i] - g[5, i]
-        length = math.sqrt(ex * ex + ey * ey + ez * ez)
-        ex, ey, ez = ex / length, ey / length, ez / length
-        fx, fy, fz = ny * ez - nz * ey, nz * ex - nx * ez, nx * ey - ny * ex
+        ex, ey, ez, fx, fy, fz = tangents(g, i)
         ss, st, tt = 0.0, 0.0, 0.0
         for k in range(count):
             j = panel[k]
@@ -128,72 +141,53 @@ def fit(
             s, t = dx * ex + dy * ey + dz * ez, dx * fx + dy * fy + dz * fz
             w = 1.0 / (s * s + t * t + 1e-300)
             ss, st, tt = ss + w * s * s, st + w * s * t, tt + w * t * t
-            weight[k, 0], weight[k, 1], weight[k, 2] = w, s, t
         slack = 1e-6 * (ss + tt)  # neighbours in one line: no slope across it
         ss, tt = ss + slack, tt + slack
         per = 1.0 / (ss * tt - st * st) if count > 0 else 0.0
         for k in range(count):
-            w, s, t = weight[k, 0], weight[k, 1], weight[k, 2]
-            a, b = w * per * (tt * s - st * t), w * per * (ss * t - st * s)
-            weight[k, 0] = a * ex + b * fx
-            weight[k, 1] = a * ey + b * fy
-            weight[k, 2] = a * ez + b * fz
+            j = panel[k]
+            dx, dy, dz = g[0, j] - g[0, i], g[1, j] - g[1, i], g[2, j] - g[2, i]
+            s, t = dx * ex + dy * ey + dz * ez, dx * fx + dy * fy + dz * fz
+            w = per / (s * s + t * t + 1e-300)
+            weight[k, 0], weight[k, 1] = w * (tt * s - st * t), w * (ss * t - st * s)
         counts[i] = count
 
 
 @dataclass(frozen=True, kw_only=True)
-class NearSlopes:
-    """Rows start..stop of the correction, compressed by rows: what it adds to S q - K phi.
+class NearMoments:
+    """First moments at the targets start..stop, in compressed rows: target i adds moment[k] .
+    gradient[panel[k]] to K phi, over the run k = row[i - start] .. row[i - start + 1].
 
-    row (stop - start + 1,) int64, panel int32 and value float32 (row[-1],)
+    row (stop - start + 1,); panel (row[-1],) int32; moment (row[-1], 2) float32 [m]
     """
 
     start: int
     stop: int
     row: _Index
     panel: npt.NDArray[np.int32]
-    value: _Short
+    moment: _Short
 
 
-def near_slopes(
-    geometry: _Real, slopes: Slopes, blocks: _Index, image: npt.NDArray[np.bool_]
-) -> list[NearSlopes]:
-    """The rows of the targets in `blocks` (first and last target, first and last source), sorted
+def near_moments(
+    geometry: _Real, blocks: _Index, image: npt.NDArray[np.bool_]
+) -> list[NearMoments]:
+    """The moments at the targets in `blocks` (first and last target, first and last source), sorted
     by target; where `image`, the targets' images stand in for them."""
-    pieces: list[NearSlopes] = []
+    pieces: list[NearMoments] = []
     begin, room = 0, _ROOM
     while begin < len(blocks):
         start = int(blocks[begin, 0])
         row = np.zeros(int(blocks[-1, 1]) - start + 1, dtype=np.int64)
-        panel, value = np.zeros(room, dtype=np.int32), np.zeros(room, dtype=np.float32)
-        reached = fill_rows(
-            geometry,
-            blocks,
-            image,
-            slopes.start,
-            slopes.count,
-            slopes.panel,
-            slopes.weight,
-            begin,
-            row,
-            panel,
-            value,
-        )
+        panel, moment = np.zeros(room, dtype=np.int32), np.zeros((room, 2), dtype=np.float32)
+        reached = fill_moments(geometry, blocks, image, begin, row, panel, moment)
         if reached == begin:
             room *= 2  # not even the first leaf's rows fit
             continue
         begin = reached
         stop = int(blocks[begin - 1, 1])
         row = row[: stop - start + 1].copy()
-        pieces.append(
-            NearSlopes(
-                start=start,
-                stop=stop,
-                row=row,
-                panel=panel[: row[-1]].copy(),
-                value=value[: row[-1]].copy(),
-            )
-        )
+        panel, moment = panel[: row[-1]].copy(), moment[: row[-1]].copy()
+        pieces.append(NearMoments(start=start, stop=stop, row=row, panel=panel, moment=moment))
     return pieces
 
 
@@ -246,80 +240,49 @@ def first_moment(
 
 
 @kernel(
-    "int64(float64[:, ::1], int64[:, ::1], boolean[::1], int64[::1], int64[::1], int32[::1],"
-    " float64[:, ::1], int64, int64[::1], int32[::1], float32[::1])"
+    "int64(float64[:, ::1], int64[:, ::1], boolean[::1], int64, int64[::1], int32[::1],"
+    " float32[:, ::1])"
 )
-def fill_rows(
+def fill_moments(
     geometry: _Real,
     blocks: _Index,
     image: npt.NDArray[np.bool_],
-    starts: _Index,
-    counts: _Index,
-    neighbour: npt.NDArray[np.int32],
-    weight: _Real,
     begin: int,
     row: _Index,
     panel: npt.NDArray[np.int32],
-    value: _Short,
+    moment: _Short,
 ) -> int:
-    """Fill compressed rows from blocks[begin:] on until panel and value are full; the first block
+    """Fill compressed rows from blocks[begin:] on until panel and moment are full; the first block
     that is left over. All blocks of one target follow one another, and stay together."""
     g = geometry
-    total = g.shape[1]
-    gathered = np.zeros(total)
-    touched = np.zeros(total, dtype=np.int64)
-    fresh = np.ones(total, dtype=np.bool_)
     start, filled = blocks[begin, 0], 0
     while begin < len(blocks):
         end = begin
         while end < len(blocks) and blocks[end, 0] == blocks[begin, 0]:
             end += 1
         for i in range(blocks[begin, 0], blocks[begin, 1]):
-            count = 0
-            own = 0.0
             for b in range(begin, end):
-                x, y, z = g[0, i], g[1, i], g[2, i]
-                if image[b]:
-                    z = -z
+                x, y, z = g[0, i], g[1, i], -g[2, i] if image[b] else g[2, i]
                 for j in range(blocks[b, 2], blocks[b, 3]):
                     dx, dy, dz = x - g[0, j], y - g[1, j], z - g[2, j]
-                    reach = REACH * g[25, j]
+                    size = g[25, j]
                     height = dx * g[21, j] + dy * g[22, j] + dz * g[23, j]
                     if (
-                        abs(height) < IN_PLANE * g[25, j]
-                        or dx * dx + dy * dy + dz * dz >= reach * reach
+                        abs(height) < IN_PLANE * size
+                        or dx * dx + dy * dy + dz * dz >= REACH * REACH * size * size
                     ):
                         continue
                     mx, my, mz = first_moment(g, j, x, y, z)
-                    if fresh[j]:
-                        fresh[j] = False
-                        gathered[j] = 0.0
-                        touched[count] = j
-                        count += 1
-                    for k in range(starts[j], starts[j] + counts[j]):
-                        other = neighbour[k]
-                        share = mx * weight[k, 0] + my * weight[k, 1] + mz * weight[k, 2]
-                        if fresh[other]:
-                            fresh[other] = False
-                            gathered[other] = 0.0
-                            touched[count] = other
-                            count += 1
-                        gathered[other] += share
-                        gathered[j] -= share
-            if filled + count + 1 > panel.size:
-                return begin
-            for k in range(count):
-                other = touched[k]
-                fresh[other] = True
-                if abs(gathered[other]) > _NEGLIGIBLE and other != i:
-                    panel[filled] = other
-                    value[filled] = -gathered[other]
-                    own += value[filled]
+                    least = _NEGLIGIBLE * size
+                    if mx * mx + my * my + mz * mz < least * least:
+                        continue
+                    if filled == len(panel):
+                        return begin
+                    panel[filled] = j
+                    ex, ey, ez, fx, fy, fz = tangents(g, j)
+                    moment[filled, 0] = mx * ex + my * ey + mz * ez
+                    moment[filled, 1] = mx * fx + my * fy + mz * fz
                     filled += 1
-            # The target itself takes what rounding left, so that a constant gives nothing at all.
-            panel[filled] = i
-            value[filled] = -own
-            filled += 1
             row[i - start + 1] = filled
         begin = end
     return begin
