@@ -1,8 +1,9 @@
 """Dimension lines as a draughtsman draws them: a thin line, a stroke at each end, the length."""
 
-from math import atan2, cos, pi, sin
+from math import atan2, cos, hypot, pi, sin
 
 from tankside.sheets import svg
+from tankside.sheets.labels import Box
 from tankside.sheets.svg import Point
 
 _STROKE = 2.6
@@ -27,15 +28,39 @@ def dimension(
     return [*shapes, _words(start, end, words, halo)]
 
 
+def occupied(start: Point, end: Point, words: str) -> list[Box]:
+    """Boxes [pt] that together cover a dimension: along the line, and round its length."""
+    steps = max(1, int(hypot(end[0] - start[0], end[1] - start[1]) / 4))
+    along = [
+        (
+            start[0] + (end[0] - start[0]) * k / steps,
+            start[1] + (end[1] - start[1]) * k / steps,
+        )
+        for k in range(steps + 1)
+    ]
+    (x, y), anchor = _words_at(start, end, words)
+    width = 4.2 * len(words)
+    left = x - width / 2 if anchor == "middle" else x
+    return [
+        Box(left - 1.0, y - 8.0, width + 2.0, 10.0),
+        *(Box(point[0] - 2.5, point[1] - 2.5, 5.0, 5.0) for point in along),
+    ]
+
+
 def _words(start: Point, end: Point, words: str, halo: str) -> str:
-    """The length above a level line, beside any other; read from below."""
+    """The length, with a halo where the ground is not white."""
+    at, anchor = _words_at(start, end, words)
+    return svg.text(at, words, size=8, anchor=anchor, halo=halo)
+
+
+def _words_at(start: Point, end: Point, words: str) -> tuple[Point, svg.Anchor]:
+    """Above a level line, beside any other; read from below."""
     middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
     rise, run = abs(end[1] - start[1]), abs(end[0] - start[0])
     if rise <= 0.3 * run:
         long_enough = run > 5.0 * len(words)
-        at = (middle[0], middle[1] - (2.6 if long_enough else 5.0))
-        return svg.text(at, words, size=8, anchor="middle", halo=halo)
-    return svg.text((middle[0] + 3.4, middle[1] + 2.8), words, size=8, halo=halo)
+        return (middle[0], middle[1] - (2.6 if long_enough else 5.0)), "middle"
+    return (middle[0] + 3.4, middle[1] + 2.8), "start"
 
 
 def _stroke(at: Point, angle: float, colour: str, reach: float, width: float) -> str:

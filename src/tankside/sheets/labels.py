@@ -31,6 +31,14 @@ class Box:
         """The box's centre."""
         return self.left + self.width / 2, self.top + self.height / 2
 
+    @property
+    def window(self) -> tuple[slice, slice]:
+        """Rows and columns of a mask with one entry a point that the box covers."""
+        return (
+            slice(max(0, int(self.top)), max(0, int(self.top + self.height) + 1)),
+            slice(max(0, int(self.left)), max(0, int(self.left + self.width) + 1)),
+        )
+
 
 def placed(marks: Sequence[Point], width: float, height: float, taken: Bools) -> tuple[Box, Bools]:
     """A box of this size near one of `marks`, and the mask (h, w), one entry a point, with it
@@ -49,7 +57,7 @@ def placed(marks: Sequence[Point], width: float, height: float, taken: Bools) ->
     beside = Box(marks[0][0] + 8, marks[0][1] - height, width, height)
     fitting = (box for box in candidates if _free(box, taken))
     box = next(fitting, None) or _inside(beside, taken)
-    rows, columns = _window(box)
+    rows, columns = box.window
     added = taken.copy()
     added[rows, columns] = True
     return box, added
@@ -70,15 +78,8 @@ def _free(box: Box, taken: Bools) -> bool:
     height, width = taken.shape
     if box.left < 0 or box.top < 0 or box.left + box.width > width or box.top + box.height > height:
         return False
-    rows, columns = _window(box)
+    rows, columns = box.window
     return not taken[rows, columns].any()
-
-
-def _window(box: Box) -> tuple[slice, slice]:
-    return (
-        slice(max(0, int(box.top)), max(0, int(box.top + box.height) + 1)),
-        slice(max(0, int(box.left)), max(0, int(box.left + box.width) + 1)),
-    )
 
 
 def _inside(box: Box, taken: Bools) -> Box:

@@ -25,7 +25,7 @@ from tankside.sheets.wording import measured, rounded
 
 WIDTH = 490.0
 _VIEW_WIDTH, _GAP, _LEGEND_WIDTH = 204.0, 10.0, 62.0
-_TALLEST, _LOWEST, _CAPTION = 214.0, 110.0, 24.0
+_TALLEST, _LOWEST, _CAPTION = 214.0, 146.0, 24.0
 _MARGIN = (30.0, 8.0)
 _PIXELS_A_POINT = 4
 """Fineness of the picture in a drawing whose cameras count in points."""

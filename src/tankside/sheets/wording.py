@@ -40,6 +40,12 @@ def between(interval: Interval, unit: str, digits: int = 2) -> str:
     return f"{low} {sign}" if low == high else f"{low} to {high} {sign}"
 
 
+def millimetres(length: float) -> str:
+    """A length [m] as a drawing gives it: whole millimetres from 10 mm on."""
+    value = in_unit(length, "mm")
+    return f"{value:.0f} mm" if value >= 10 else f"{value:.1f} mm"
+
+
 def percent(share: float) -> str:
     """A share [-] as percent; what is there but small says so."""
     if share <= 0:
