@@ -15,7 +15,7 @@ def subheading(plan: Plan) -> str:
     """What is to be done, in one line."""
     where = "mean" if plan.goal.measured_at is MeasuredAt.MEAN else "in the thinnest 5 percent"
     return (
-        f"{measured(plan.goal.thickness, 'um')} of copper, {where}, on "
+        f"{rounded(in_unit(plan.goal.thickness, 'um'))} µm of copper, {where}, on "
         f"{measured(plan.part_area, 'cm^2')}; {plan.electrolyte.family} bath, "
         f"{rounded(round(in_unit(plan.cell.solution_volume, 'L'), 1))} L at "
         f"{rounded(round(in_unit(plan.electrolyte.temperature, 'degC'), 1))} °C"

@@ -128,7 +128,7 @@ def _flagged(plan: Plan) -> list[tuple[float, str, str, str]]:
     ]
     met = next((k for k, flag in enumerate(flags) if abs(flag[0] - goal) < 0.01 * goal), None)
     if met is None:
-        return [*flags, (goal, f"goal {_um(goal)}", svg.ACCENT, "")]
+        return [*flags, (goal, f"goal {rounded(in_unit(goal, 'um'))} µm", svg.ACCENT, "")]
     value, words, _, _ = flags[met]
     flags[met] = (value, f"{words}, the goal", svg.ACCENT, "")
     return flags

@@ -61,9 +61,9 @@ def invented_plan(
     if exposure is None:
         height = part.centroids[:, 2]
         exposure = 0.4 + (height - height.min()) / (height.max() - height.min())
-    exposure = exposure / np.average(exposure, weights=part.areas)
     if troubled:
         exposure = np.where(exposure <= np.quantile(exposure, 0.02), 0.004, exposure)
+    exposure = exposure / np.average(exposure, weights=part.areas)
     limit_fraction = exposure * (1.05 / exposure.max() if troubled else 0.8 / exposure.max())
     body = Body(role=Role.PART, number=1, name="the part", surface=part)
     results = (_result(body, exposure, limit_fraction), *_surroundings(part))
