@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Mapping, Sequence
+from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -32,4 +33,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
     """Runs the command line and returns its exit status."""
     from tankside.cli.command_line import answer
 
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(encoding="utf-8")  # a redirected stream on Windows is not
     return answer(list(sys.argv[1:] if arguments is None else arguments), _LocalTools())
