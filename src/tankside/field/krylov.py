@@ -38,18 +38,19 @@ def gmres(
         return LinearAnswer(
             solution=np.zeros_like(right), relative_residual=0.0, iterations=0, converged=True
         )
-    basis = [right / size]
+    basis = np.zeros((largest_iterations + 1, len(right)))
+    basis[0] = right / size
     images: list[Floats] = []
     columns: list[Floats] = []
     coefficients, missed = np.zeros(0), 1.0
-    for _ in range(largest_iterations):
-        images.append(preconditioner(basis[-1]))
-        column, remainder = _orthogonalised(operator(images[-1]), basis)
+    for count in range(1, largest_iterations + 1):
+        images.append(preconditioner(basis[count - 1]))
+        column, remainder = _orthogonalised(operator(images[-1]), basis[:count])
         columns.append(column)
         coefficients, missed = _least_squares(columns)
         if missed <= tolerance or column[-1] == 0.0:
             break
-        basis.append(remainder / column[-1])
+        basis[count] = remainder / column[-1]
     solution = np.zeros_like(right)
     for coefficient, image in zip(coefficients, images, strict=True):
         solution += size * coefficient * image
@@ -61,14 +62,13 @@ def gmres(
     )
 
 
-def _orthogonalised(vector: Floats, basis: list[Floats]) -> tuple[Floats, Floats]:
-    """(coefficients on the basis and the remainder's norm, remainder)."""
+def _orthogonalised(vector: Floats, basis: Floats) -> tuple[Floats, Floats]:
+    """(coefficients on the basis (k, n) and the remainder's norm, remainder)."""
     column = np.zeros(len(basis) + 1)
     for _ in range(2):
-        for row, direction in enumerate(basis):
-            along = float(direction @ vector)
-            vector = vector - along * direction
-            column[row] += along
+        along = basis @ vector
+        vector = vector - along @ basis
+        column[:-1] += along
     column[-1] = np.linalg.norm(vector)
     return column, vector
 

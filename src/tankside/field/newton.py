@@ -19,6 +19,9 @@ from tankside.field.operators import Operators, Preconditioner
 from tankside.field.problem import IdealMetal
 from tankside.field.system import BoundarySystem, State
 
+_LOOSEST, _LOOSEST_AT_LAST = 3e-3, 0.1
+"""Largest relative residuals of a linear solve, and of one that is to end the iteration [-]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Accuracy:
@@ -86,7 +89,7 @@ def newton(
 ) -> Outcome:
     """The state at which the equations hold; NotConverged where it is not reached."""
     state, missed = start, _Missed.by(system, start)
-    first, forcing, linear_iterations = missed.size, 1e-2, 0
+    first, forcing, linear_iterations = missed.size, _LOOSEST, 0
     for iteration in range(accuracy.newton_iterations):
         progress("solving the field", _fraction(first, missed.size, accuracy.residual))
         if missed.residual <= accuracy.residual and missed.charge <= accuracy.charge_balance:
@@ -97,13 +100,13 @@ def newton(
                 newton_iterations=iteration,
                 linear_iterations=linear_iterations,
             )
-        floor = 0.3 * accuracy.residual / max(missed.size, accuracy.residual)
+        floor = min(_LOOSEST_AT_LAST, 0.3 * accuracy.residual / missed.size)
         linear = Linearised(system, state, memory)
         answer = linear.solved(missed.volts, missed.currents, max(forcing, floor))
         linear_iterations += answer.iterations
         before = missed.size
         state, missed = _stepped(system, state, answer.solution, missed, iteration)
-        forcing = min(1e-2, max(abs(missed.size / before - answer.relative_residual), 1e-6))
+        forcing = min(_LOOSEST, abs(missed.size / before - answer.relative_residual))
     raise NotConverged(
         f"the field did not settle in {accuracy.newton_iterations} Newton steps: "
         f"{missed.charge:.1e} of the current is still missed",

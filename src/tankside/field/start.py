@@ -8,11 +8,18 @@ from math import pi, sqrt
 
 import numpy as np
 
+from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput
 from tankside.field.loadline import overpotential_at
 from tankside.field.problem import Electrode, FieldProblem, FieldSolution
 from tankside.field.problem_checks import largest_current_density
 from tankside.field.system import BoundarySystem, State
+
+_LARGEST_FACTOR = 3.0
+"""Between the current of an earlier solution and the one asked for; beyond, it is no guide [-]."""
+
+_LARGEST_CHANGE_V = 0.1
+"""Of an overpotential, from an earlier solution to the start made of it [V]."""
 
 _SHARE_OF_MOST = 0.9
 """Of the most that a law can carry: the start asks for no more of it."""
@@ -41,19 +48,49 @@ def uniform_start(system: BoundarySystem) -> State:
 
 
 def start_from(system: BoundarySystem, solution: FieldSolution) -> State:
-    """An earlier solution on the same panels as a start."""
+    """An earlier solution on the same panels as a start, brought to the current to be held: all
+    current densities and drops in the solution by one factor, overpotentials along their slope."""
     if len(solution.potential) != len(system.areas):
         raise BadInput(
             f"a start of {len(solution.potential)} panels does not fit a problem of "
             f"{len(system.areas)}"
         )
-    eta = np.where(system.electrode, np.nan_to_num(solution.overpotential), 0.0)
-    flow = system.load_resistance * solution.current_density
-    load = np.where(system.electrode, flow - eta, solution.potential)
-    held = system.held_voltage
-    bar = solution.cathode_potential if held is None else -held
-    closing = -solution.leak * solution.supply_current / system.anode_area
+    electrode, held = system.electrode, system.held_voltage
+    factor = system.problem.total_current / solution.supply_current if held is None else 1.0
+    if not 1 / _LARGEST_FACTOR <= factor <= _LARGEST_FACTOR:
+        return uniform_start(system)
+    before = np.where(electrode, np.nan_to_num(solution.overpotential), 0.0)
+    current = factor * solution.current_density
+    eta = before + _change_of_overpotential(system, before, factor)
+    near_anodes, after = (-_weighted(solution, values, anode=True) for values in (before, eta))
+    walls = after + factor * (solution.potential - near_anodes)
+    load = np.where(electrode, system.load_resistance * current - eta, walls)
+    bar = solution.cathode_potential
+    if held is not None:
+        bar = -held
+    elif factor != 1.0:
+        drop = _weighted(solution, solution.metal_potential - bar, anode=False)
+        bar = _weighted(solution, walls, anode=False) - factor * drop
+        bar += _weighted(solution, eta, anode=False)
+    closing = -solution.leak * solution.supply_current * factor / system.anode_area
     return system.evaluated(load, bar, closing, eta)
+
+
+def _change_of_overpotential(system: BoundarySystem, before: Floats, factor: float) -> Floats:
+    """First order change of eta (n,) [V] when every current density goes by `factor`; at most
+    _LARGEST_CHANGE_V, which rules where a law is flat."""
+    change = np.zeros_like(before)
+    for law, panels in system.members:
+        rise = (factor - 1.0) * law.current_density(before[panels])
+        steepness = np.maximum(-law.slope(before[panels]), np.abs(rise) / _LARGEST_CHANGE_V)
+        change[panels] = -rise / np.where(steepness > 0, steepness, 1.0)
+    return change
+
+
+def _weighted(solution: FieldSolution, values: Floats, *, anode: bool) -> float:
+    """Mean of `values` over a pole's panels, by area."""
+    members = solution.problem.panels_of(anode=anode)
+    return float(np.average(values[members], weights=solution.problem.panels.areas[members]))
 
 
 def _uniform(problem: FieldProblem, current: float) -> list[tuple[Electrode, float, float]]:
