@@ -17,10 +17,11 @@ from tankside.field.checks import check_panels
 from tankside.field.clusters import Clusters, far_and_near, leaves_within
 from tankside.field.compression import compressed
 from tankside.field.discretisation import REACH
+from tankside.field.moments import near_moments
 from tankside.field.panels import Panels
 from tankside.field.pieces import FarPiece, MomentPiece, NearPiece, Stored
 from tankside.field.products import fill_near
-from tankside.field.reconstruction import fitted_slopes, near_moments
+from tankside.field.reconstruction import fitted_slopes
 from tankside.field.threads import in_threads
 
 _Result = TypeVar("_Result")

@@ -6,10 +6,8 @@ alike. Plain cross approximation follows the largest residual it has seen, and n
 rows whose targets stand off the plane in which the others and the sources lie, where the double
 layer is zero but for them. So each block, once it seems done, is checked at the panels of
 `checks.py`, rows first, then columns of the double layer; whatever fails is taken up as the next
-cross, until all pass. What is left is cut to the fewest terms (Gram-Schmidt, then eigenvectors) and
-kept as 16-bit integers with a factor a vector: a 30 000th of a vector's largest value is far below
-the tolerance. All tolerances are by the worst row and not by the block's norm, for one bad row is
-one bad panel.
+cross, until all pass. What is left is cut to the fewest terms and coded (`truncation.py`). All
+tolerances are by the worst row and not by the block's norm, for one bad row is one bad panel.
 """
 
 import math
@@ -19,6 +17,7 @@ import numpy.typing as npt
 
 from tankside.field.integrals import add_quadrature_row, quadrature_column
 from tankside.field.kernels import kernel
+from tankside.field.truncation import coded, truncated
 
 _Real = npt.NDArray[np.float64]
 _Index = npt.NDArray[np.int64]
@@ -26,8 +25,6 @@ _Index = npt.NDArray[np.int64]
 LARGEST_RANK = 96
 """A block that needs more terms is kept whole."""
 
-_STEPS = 32767.0
-_NEARLY = 0.01
 _COLUMN_MARGIN = 3.0
 """A checked column may be off by this many tolerances at its worst entry [-]."""
 
@@ -174,128 +171,6 @@ def crossed(
             asked_columns += 1
     norm[0] = square
     return rank
-
-
-@kernel("void(float64[:, ::1], float64[:, ::1], int64, int64, int64)")
-def orthonormalised(u: _Real, w: _Real, rank: int, m: int, columns: int) -> None:
-    """Make u[:rank] orthonormal and change w so that the product stays (Gram-Schmidt)."""
-    for p in range(rank):
-        a, wa = u[p], w[p]
-        for q in range(p):
-            b, wb = u[q], w[q]
-            along = 0.0
-            for i in range(m):
-                along += a[i] * b[i]
-            for i in range(m):
-                a[i] -= along * b[i]
-            for j in range(columns):
-                wb[j] += along * wa[j]
-        square = 0.0
-        for i in range(m):
-            square += a[i] * a[i]
-        length = math.sqrt(square)
-        shrink = 1.0 / length if length > 0.0 else 0.0
-        for i in range(m):
-            a[i] *= shrink
-        for j in range(columns):
-            wa[j] *= length
-
-
-@kernel("void(float64[:, ::1], float64[:, ::1], int64, int64, int64, float64[:, ::1])")
-def combined(
-    mixing: _Real, terms: _Real, kept: int, rank: int, columns: int, result: _Real
-) -> None:
-    """Set result[p, :columns] = sum over q of mixing[q, p] terms[q, :columns], for p < kept."""
-    for p in range(kept):
-        r = result[p]
-        for j in range(columns):
-            r[j] = 0.0
-        for q in range(rank):
-            factor = mixing[q, p]
-            term = terms[q]
-            for j in range(columns):
-                r[j] += factor * term[j]
-
-
-@kernel("void(float64[:, ::1], int64, float64[:, ::1])")
-def diagonalised(gram: _Real, rank: int, turn: _Real) -> None:
-    """Turn a symmetric matrix nearly diagonal, largest first: turn^T gram turn, in place (Jacobi).
-
-    Nearly will do: `turn` is orthogonal whatever is left, so no term is lost, only badly sorted.
-    """
-    for p in range(rank):
-        for q in range(rank):
-            turn[p, q] = 1.0 if p == q else 0.0
-    for _sweep in range(12):
-        turned = False
-        for p in range(rank - 1):
-            for q in range(p + 1, rank):
-                pp, qq, pq = gram[p, p], gram[q, q], gram[p, q]
-                if pp < qq or pq * pq > _NEARLY * _NEARLY * pp * qq:
-                    turned = True
-                    # The angle that leaves the larger at p, so that the order comes out as well.
-                    angle = 0.5 * math.atan2(2.0 * pq, pp - qq)
-                    c, s = math.cos(angle), math.sin(angle)
-                    for k in range(rank):
-                        gp, gq = gram[p, k], gram[q, k]
-                        gram[p, k], gram[q, k] = c * gp + s * gq, c * gq - s * gp
-                    for k in range(rank):
-                        gp, gq = gram[k, p], gram[k, q]
-                        gram[k, p], gram[k, q] = c * gp + s * gq, c * gq - s * gp
-                        gp, gq = turn[k, p], turn[k, q]
-                        turn[k, p], turn[k, q] = c * gp + s * gq, c * gq - s * gp
-        if not turned:
-            return
-
-
-@kernel(
-    "int64(float64[:, ::1], float64[:, ::1], int64, int64, int64, float64, float64[:, ::1],"
-    " float64[:, ::1])"
-)
-def truncated(
-    u: _Real, w: _Real, rank: int, m: int, columns: int, allowed: float, u_out: _Real, w_out: _Real
-) -> int:
-    """Fewest terms whose every row is within sqrt(allowed) of u^T w, in u_out and w_out; u and w
-    are overwritten."""
-    orthonormalised(u, w, rank, m, columns)
-    gram = np.zeros((rank, rank))
-    for p in range(rank):
-        a = w[p]
-        for q in range(p + 1):
-            b = w[q]
-            total = 0.0
-            for j in range(columns):
-                total += a[j] * b[j]
-            gram[p, q] = total
-            gram[q, p] = total
-    mixing = np.zeros((rank, rank))
-    diagonalised(gram, rank, mixing)
-    combined(mixing, u, rank, rank, m, u_out)
-    kept = rank
-    error = np.zeros(m)
-    while kept > 1:
-        square = gram[kept - 1, kept - 1]
-        worst = 0.0
-        for i in range(m):
-            error[i] += square * u_out[kept - 1, i] * u_out[kept - 1, i]
-            worst = max(worst, error[i])
-        if worst > allowed:
-            break
-        kept -= 1
-    combined(mixing, w, kept, rank, columns, w_out)
-    return kept
-
-
-@kernel("float64(float64[::1], int64, int64, int16[::1], int64)")
-def coded(values: _Real, first: int, last: int, codes: npt.NDArray[np.int16], at: int) -> float:
-    """Write values[first:last] to codes[at:] as integers; the value of one step."""
-    largest = 0.0
-    for j in range(first, last):
-        largest = max(largest, abs(values[j]))
-    per_value = _STEPS / largest if largest > 0.0 else 0.0
-    for j in range(last - first):
-        codes[at + j] = np.int16(np.rint(values[first + j] * per_value))
-    return largest / _STEPS
 
 
 @kernel(

@@ -4,23 +4,26 @@ Near blocks in full, far blocks as checked low-rank terms, the near double layer
 potential (`reconstruction.py`), and on a closed boundary a diagonal that makes K 1 = 1/2 exactly,
 so that no constant potential drives a current. What that diagonal had to make good is `closure`,
 the check on everything before it. Refused: a boundary with a hole, or with a body inside out.
+
+Kernels are imported where they are used, so that importing this module compiles nothing.
 """
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.errors import BadInput, NotConverged
 from tankside.base.progress import Progress, silent
-from tankside.field.assembly import assembled
 from tankside.field.closure import closure_warnings
 from tankside.field.clusters import Clusters, clustered
-from tankside.field.integrals import near_row, packed
 from tankside.field.panels import Panels
-from tankside.field.pieces import Stored
-from tankside.field.preconditioner import LocalBlocks, Schwarz, factored, local_blocks
+
+if TYPE_CHECKING:
+    from tankside.field.pieces import Stored
+    from tankside.field.preconditioner import LocalBlocks, Schwarz
 
 LEAF = 32
 """Panels of a leaf: smaller leaves keep less in full, larger ones take fewer blocks."""
@@ -46,7 +49,7 @@ class HierarchicalOperators:
     panels: Panels
     clusters: Clusters
     geometry: Floats
-    stored: Stored
+    stored: "Stored"
     defect: Floats
     closed: bool
     sampled_miss: float
@@ -76,12 +79,16 @@ class HierarchicalOperators:
         rest = potential - constant
         return self.stored.applied(flux, rest) - self.defect * rest - 0.5 * constant
 
-    def preconditioner(self, potential_weight: Floats, flux_weight: Floats) -> Schwarz:
+    def preconditioner(self, potential_weight: Floats, flux_weight: Floats) -> "Schwarz":
         """Approximate inverse of x -> (1/2 - K)(potential_weight x) + S (flux_weight x)."""
+        from tankside.field.preconditioner import factored
+
         return factored(self._local, potential_weight, flux_weight)
 
     @cached_property
-    def _local(self) -> LocalBlocks:
+    def _local(self) -> "LocalBlocks":
+        from tankside.field.preconditioner import local_blocks
+
         return local_blocks(self.clusters, self.geometry, self.panels.mirror_level is not None)
 
 
@@ -100,6 +107,9 @@ def build_operators(
         raise BadInput("there are no panels to build the operators of")
     if not 1e-7 <= tolerance <= 1e-2:
         raise BadInput(f"the operators' tolerance is {tolerance:g}; it must be 1e-7 to 1e-2")
+    from tankside.field.assembly import assembled
+    from tankside.field.integrals import packed
+
     clusters = clustered(panels, LEAF)
     geometry = packed(panels, clusters.order)
     ones, zeros = np.ones(len(panels)), np.zeros(len(panels))
@@ -130,6 +140,8 @@ def _missed(
     panels: Panels, clusters: Clusters, geometry: Floats, single: Floats, double: Floats
 ) -> float:
     """Largest error of S 1, relative, and of K 1, at sampled rows and where K 1 is farthest off."""
+    from tankside.field.integrals import near_row
+
     count = len(panels)
     suspects = np.argsort(np.abs(double[clusters.order] - 0.5))[-_SAMPLED_ROWS:]
     rows = np.union1d(np.linspace(0, count - 1, _SAMPLED_ROWS).astype(np.int64), suspects)

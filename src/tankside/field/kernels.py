@@ -25,9 +25,11 @@ _Function = TypeVar("_Function", bound=Callable[..., Any])
 KERNEL_MODULES = (
     "integrals",
     "checks",
+    "truncation",
     "compression",
     "products",
     "reconstruction",
+    "moments",
     "preconditioner_kernels",
 )
 """Every module of this room that compiles something on its first import."""

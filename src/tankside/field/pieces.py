@@ -13,7 +13,8 @@ import numpy.typing as npt
 
 from tankside.base.arrays import Floats, Ints
 from tankside.field import products
-from tankside.field.reconstruction import NearMoments, Slopes
+from tankside.field.moments import NearMoments
+from tankside.field.reconstruction import Slopes
 from tankside.field.threads import in_threads
 
 _Short = npt.NDArray[np.float32]
