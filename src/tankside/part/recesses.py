@@ -90,9 +90,9 @@ def deepest_recesses(mesh: TriangleMesh, *, count: int = 5) -> Recesses:
     to_back = _opening(rays, gaps, -axis, to_floor, size)
     passage = np.isfinite(to_back)
     length = to_mouth + np.where(passage, to_back, np.minimum(to_floor, size))
-    depth = np.where(passage, length / 2, length)
     mouth = gaps.middle + to_mouth[:, None] * axis
-    floor = mouth - depth[:, None] * axis
+    depth = _checked_depth(rays, gaps, axis, mouth, np.where(passage, length / 2, length), passage)
+    floor = mouth - np.where(passage, length / 2, length)[:, None] * axis
     finds = _Finds(floor, mouth, gaps.across, depth, gaps.width, passage)
     return Recesses(
         recesses=tuple(finds.recess(one) for one in _distinct(rays, finds, count)),
@@ -129,6 +129,21 @@ def _ways_to_mouth(rays: RayTree, gaps: _Gaps, size: float) -> tuple[Floats, Flo
     fan = angle[which, None] + _BESIDE
     angle[which], distance[which] = _best_of(rays, gaps.where(which), fan, size)
     return _ways(gaps.across, angle[:, None])[:, 0], distance
+
+
+def _checked_depth(
+    rays: RayTree, gaps: _Gaps, axis: Floats, mouth: Floats, depth: Floats, passage: Bools
+) -> Floats:
+    """The depth (n,), or less where the deepest point has an opening nearer than its mouth, as in
+    a groove whose end was found first."""
+    above_floor = np.where(passage, 0.0, np.minimum(gaps.width / 2, depth))
+    deepest = mouth - (depth - above_floor)[:, None] * axis
+    deep = np.flatnonzero(depth >= _SHALLOWEST * gaps.width)
+    there = _Gaps(deepest, gaps.across, gaps.width).where(deep)
+    nearest = _ways_to_mouth(rays, there, float(depth.max(initial=0.0)))[1]
+    checked = depth.copy()
+    checked[deep] = np.minimum(depth[deep], nearest + above_floor[deep])
+    return checked
 
 
 def _best_of(rays: RayTree, gaps: _Gaps, fan: Floats, size: float) -> tuple[Floats, Floats]:
@@ -250,7 +265,7 @@ def _widest_beside(finds: _Finds, one: int) -> int:
 
 def _same(rays: RayTree, finds: _Finds, one: int, other: int) -> bool:
     """Whether two finds are one recess: one passage found from both ends, or the middle of one near
-    the axis of the other, or much the same size and in sight of each other."""
+    the axis of the other, or as wide in the same direction and in sight of each other."""
     wide = max(float(finds.width[one]), float(finds.width[other]))
     if finds.passage[one] and finds.passage[other]:
         if float(np.linalg.norm(finds.floor[one] - finds.floor[other])) <= wide:
@@ -261,12 +276,10 @@ def _same(rays: RayTree, finds: _Finds, one: int, other: int) -> bool:
     share = np.clip(to_middle @ along / max(float(along @ along), 1e-300), 0.0, 1.0)
     if float(np.linalg.norm(to_middle - share * along)) <= wide:
         return True
-    alike = max(_unlike(finds.width, one, other), _unlike(finds.depth, one, other)) < _ALIKE
-    return alike and _in_sight(rays, middle, (finds.floor[other] + finds.mouth[other]) / 2)
-
-
-def _unlike(sizes: Floats, one: int, other: int) -> float:
-    return float(abs(sizes[one] - sizes[other]) / max(sizes[one], sizes[other]))
+    alike = abs(finds.width[one] - finds.width[other]) <= _ALIKE * wide
+    alike &= abs(finds.across[one] @ finds.across[other]) > _PARALLEL
+    other_middle = (finds.floor[other] + finds.mouth[other]) / 2
+    return bool(alike) and _in_sight(rays, middle, other_middle)
 
 
 def _in_sight(rays: RayTree, start: Floats, end: Floats) -> bool:
