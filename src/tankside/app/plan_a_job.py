@@ -8,6 +8,7 @@ import time
 from dataclasses import dataclass
 from pathlib import PurePath
 
+from tankside.app.hanging import hanging_warnings
 from tankside.app.job import schema
 from tankside.app.job.building import (
     BuiltPart,
@@ -84,6 +85,7 @@ def _planned(job: schema.Job, files: Files, progress: Progress) -> Plan:
         sulfuric_acid=job.bath.sulfuric_acid,
         air_agitation=job.bath.agitation is None or "air" in job.bath.agitation,
         assumptions=_assumptions(job, parts),
+        warnings=hanging_warnings(parts, electrolyte.density.best, progress),
     )
     return planned(task, progress)
 

@@ -35,8 +35,8 @@ from tankside.plan.wires import wires_of
 
 @dataclass(frozen=True, kw_only=True)
 class PlanTask:
-    """Everything that a plan is made from. `conditions` is what cautions need beside: the bath's
-    sulfuric acid [kg m⁻³] and whether air is blown through."""
+    """Everything that a plan is made from; sulfuric acid [kg m⁻³] and whether air is blown through
+    are for the cautions, assumptions and warnings are sentences that the plan carries on."""
 
     cell: Cell
     electrolyte: Electrolyte
@@ -46,6 +46,7 @@ class PlanTask:
     sulfuric_acid: float
     air_agitation: bool
     assumptions: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
 
 
 def planned(task: PlanTask, progress: Progress = silent) -> Plan:
@@ -169,7 +170,7 @@ def _told(
         cautions=remarks.cautions,
         assumptions=remarks.assumptions,
         sources=remarks.sources,
-        warnings=growth.warnings,
+        warnings=(*task.warnings, *growth.warnings),
     )
 
 

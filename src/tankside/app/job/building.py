@@ -24,7 +24,7 @@ from tankside.cell.description import (
     Tank,
 )
 from tankside.part.analysis import analysis_surface
-from tankside.part.measures import print_mass  # wip
+from tankside.part.floating import print_mass
 from tankside.part.mesh import TriangleMesh
 from tankside.part.read import LoadedPart, UnitOrigin, read_part
 from tankside.part.surface import AnalysisSurface
