@@ -8,12 +8,12 @@ nearer than the least gap without lying flat is refused elsewhere.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any
 
 import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.cell.placing import unit
+from tankside.cell.polygons import Polygon, area_of, besides, common
 from tankside.cell.polyhedra import Facet, Polyhedron
 
 FLAT = 1e-4
@@ -21,6 +21,9 @@ FLAT = 1e-4
 
 _FACING = -0.9999
 """Cosine between the normals of two facets that face each other, at most [-]."""
+
+_SAME = 1e-9
+"""A corner of an outcome this close to a given one is that one [m]."""
 
 _LEAST_SHARED = 1e-8
 """Two facets share area where it is more than this [m²]."""
@@ -113,10 +116,7 @@ def _onto_planes(corner: Floats, planes: Sequence[tuple[Floats, Facet]]) -> Floa
 
 def _shared_area(one: Facet, other: Facet) -> float:
     axes = _axes(other)
-    shared = _section(one, other, axes, backwards=True) ^ _section(
-        other, other, axes, backwards=False
-    )
-    return float(shared.area())
+    return sum(map(area_of, common(_flat(one, other, axes), _flat(other, other, axes))))
 
 
 def _area_vector(loop: Floats) -> Floats:
@@ -130,31 +130,29 @@ def _less(facet: Facet, others: Sequence[Facet]) -> tuple[Facet, ...]:
     if not others:
         return (facet,)
     axes = _axes(facet)
-    left = _section(facet, facet, axes, backwards=False)
-    for other in others:
-        left -= _section(other, facet, axes, backwards=True)
-    return _pieces(left, facet, axes, others)
+    left = besides(_flat(facet, facet, axes), [_flat(other, facet, axes) for other in others])
+    return _facets(left, facet, axes, others)
 
 
 def _common(facet: Facet, other: Facet) -> tuple[Facet, ...]:
     """What of the facet the other, which faces it, covers."""
     axes = _axes(facet)
-    shared = _section(facet, facet, axes, backwards=False) ^ _section(
-        other, facet, axes, backwards=True
-    )
-    return _pieces(shared, facet, axes, [other])
+    shared = common(_flat(facet, facet, axes), _flat(other, facet, axes))
+    return _facets(shared, facet, axes, [other])
 
 
-def _pieces(section: Any, facet: Facet, axes: Floats, others: Sequence[Facet]) -> tuple[Facet, ...]:
+def _facets(
+    polygons: Sequence[Polygon], facet: Facet, axes: Floats, others: Sequence[Facet]
+) -> tuple[Facet, ...]:
     """Polygons in a facet's plane as facets of its normal."""
     known = np.concatenate([facet.outline, *(other.outline for other in others)])
     return tuple(
         Facet(
-            loops=tuple(_lifted(loop, facet, axes, known) for loop in piece.to_polygons()),
+            loops=tuple(_lifted(loop, facet, axes, known) for loop in polygon),
             normal=facet.normal,
         )
-        for piece in section.decompose()
-        if piece.area() > _LEAST_SHARED
+        for polygon in polygons
+        if area_of(polygon) > _LEAST_SHARED
     )
 
 
@@ -164,15 +162,11 @@ def _axes(facet: Facet) -> Floats:
     return np.array([one, np.cross(facet.normal, one)])
 
 
-def _section(facet: Facet, plane: Facet, axes: Floats, *, backwards: bool) -> Any:
-    """A facet as a polygon in another's plane; `backwards` where it faces the other."""
-    from manifold3d import CrossSection
-
-    step = -1 if backwards else 1
+def _flat(facet: Facet, plane: Facet, axes: Floats) -> Polygon:
+    """A facet as a polygon in another's plane, anticlockwise there even if it faces the other."""
+    step = 1 if facet.normal @ plane.normal > 0 else -1
     origin = plane.outline[0]
-    return CrossSection(
-        [np.ascontiguousarray(((loop - origin) @ axes.T)[::step]) for loop in facet.loops]
-    )
+    return tuple(((loop - origin) @ axes.T)[::step] for loop in facet.loops)
 
 
 def _lifted(loop: Floats, facet: Facet, axes: Floats, known: Floats) -> Floats:
@@ -180,7 +174,7 @@ def _lifted(loop: Floats, facet: Facet, axes: Floats, known: Floats) -> Floats:
     points = facet.outline[0] + np.asarray(loop) @ axes
     distance = np.linalg.norm(points[:, None] - known[None], axis=2)
     nearest = distance.argmin(axis=1)
-    near = distance[np.arange(len(points)), nearest] < FLAT / 10
+    near = distance[np.arange(len(points)), nearest] < _SAME
     lifted = np.where(near[:, None], known[nearest], points)
     kept = [k for k, (a, b) in enumerate(pairwise([*lifted, lifted[0]])) if (a != b).any()]
     result: Floats = lifted[kept]

@@ -18,14 +18,13 @@ from tankside.cell.description import CellDescription
 from tankside.cell.flush import FLAT, covered_share
 from tankside.cell.polyhedra import ON_PLANE, Facet, cut_below
 from tankside.cell.solids import (
+    Piece,
     below,
     distance,
     outside,
     overlap,
     pieces_of_solution,
     sides_of,
-    touches,
-    volume_of,
     wall_distance,
 )
 from tankside.cell.standing import Standing
@@ -70,7 +69,7 @@ def check_in_liquid(things: Sequence[Standing], level: float, rim: float) -> Non
     """Parts lie under the liquid; everything else reaches into it; nothing just scrapes by it."""
     for thing in things:
         low, high = (float(corner[2]) for corner in thing.solid.mesh.box)
-        if low > level - LEAST_GAP and thing.role is not Role.PART:
+        if low > level - LEAST_GAP + _TOUCH and thing.role is not Role.PART:
             _refuse_dry(thing, low, level, rim)
         over = high - level
         if thing.role is Role.PART and over > 0:
@@ -78,7 +77,7 @@ def check_in_liquid(things: Sequence[Standing], level: float, rim: float) -> Non
                 f"{thing.name} reaches {length(over)} above the liquid; "
                 f"lower it by {length(over + LEAST_GAP)}{_or_fill(high + LEAST_GAP, rim)}"
             )
-        if -LEAST_GAP < over <= (0 if thing.role is Role.PART else -ON_PLANE):
+        if -LEAST_GAP + _TOUCH < over <= (0 if thing.role is Role.PART else -ON_PLANE):
             raise Impossible(
                 f"{thing.name} lies only {length(-over)} under the liquid's surface; lower it by "
                 f"{length(over + LEAST_GAP)}{_or_fill(high + LEAST_GAP, rim)}"
@@ -129,7 +128,7 @@ def check_gaps(
     """No two things touch or nearly do; a wire keeps off its own part by a share of its radius."""
     flat = {thing.name: thing for thing in things if thing.flat.facets}
     for gap in found:
-        if gap.distance >= LEAST_GAP or gap.second == SURFACE:
+        if gap.distance >= LEAST_GAP - _TOUCH or gap.second == SURFACE:
             continue
         if gap.second not in (WALL, FLOOR):
             raise Impossible(_too_near(gap.first, gap.second, gap.distance))
@@ -148,24 +147,23 @@ def check_pieces(things: Sequence[Standing], footprint: Floats, level: float) ->
     pieces = pieces_of_solution(footprint, level, bodies)
     if not pieces:
         raise Impossible(f"{things[0].name} and {WALL} leave no solution between them")
-    for piece in pieces:
-        beside = [thing.role for thing in things if touches(piece, thing.solid)]
-        missing = [
-            word
-            for word, there in (
-                ("anode", Role.ANODE in beside),
-                ("cathode", any(role.is_cathode for role in beside)),
-            )
-            if not there
-        ]
-        if missing:
-            litres = listed([f"{volume * 1e3:.3g} L" for volume in map(volume_of, pieces)])
-            raise Impossible(
-                f"{_walls_between(things, footprint, level, len(pieces))} and {WALL} part the "
-                f"solution into {litres}, and the piece of {volume_of(piece) * 1e3:.3g} L has no "
-                f"{' and no '.join(missing)}; leave an opening"
-            )
-    return tuple(map(volume_of, pieces))
+    if len(pieces) > 1:
+        for piece in pieces:
+            missing = _missing_in(piece, things, level)
+            if missing:
+                litres = listed([f"{each.volume * 1e3:.3g} L" for each in pieces])
+                raise Impossible(
+                    f"{_walls_between(things, footprint, level, len(pieces))} and {WALL} part the "
+                    f"solution into {litres}, and the piece of {piece.volume * 1e3:.3g} L has "
+                    f"{' and '.join(missing)}; leave an opening"
+                )
+    return tuple(piece.volume for piece in pieces)
+
+
+def _missing_in(piece: Piece, things: Sequence[Standing], level: float) -> list[str]:
+    roles = [thing.role for thing in things if piece.wets(below(thing.solid, level))]
+    without = [] if Role.ANODE in roles else ["no anode"]
+    return without + ([] if any(role.is_cathode for role in roles) else ["no cathode"])
 
 
 def _walls_between(things: Sequence[Standing], footprint: Floats, level: float, pieces: int) -> str:
@@ -270,7 +268,7 @@ def _check_flat(thing: Standing, footprint: Floats, level: float) -> None:
     if 0 not in thing.flat.facets:
         places.append((FLOOR, max(0.0, float(wet.mesh.box[0][2]))))
     for place, apart in places:
-        if apart < LEAST_GAP:
+        if apart < LEAST_GAP - _TOUCH:
             raise Impossible(_too_near_vessel(thing.name, place, apart))
 
 

@@ -83,7 +83,7 @@ def _through(via: Floats, name: str, place: Place, around: Surroundings, wire: T
 
 def _ways(place: Place, around: Surroundings, wire: Tube) -> Iterator[Floats]:
     """Lines to try, the simplest first."""
-    if place.normal[2] > -0.05:
+    if place.normal[2] > -0.5:
         yield from _upwards([_start(place, _UP, wire)], around.level, wire)
     lengths = [wire.diameter * 4 * 1.5**k for k in range(60)]
     lengths = [step for step in lengths if step < 1.2 * around.part_size]

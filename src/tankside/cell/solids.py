@@ -17,6 +17,7 @@ import numpy as np
 from tankside.base.arrays import Floats
 from tankside.base.errors import MeshDefect
 from tankside.cell.nearness import Nearness
+from tankside.cell.polygons import prism
 from tankside.part.mesh import TriangleMesh
 
 _NO_VOLUME = 1e-15
@@ -109,7 +110,8 @@ def outside(body: Solid, footprint: Floats, height: float) -> float:
 
 
 def wall_distance(body: Solid, sides: Floats) -> float:
-    """The least distance between a body and upright walls over `sides` (n, 2, 2) [m]."""
+    """The least distance between a body and upright walls over `sides` (n, 2, 2) [m], to 1e-8 of
+    its size."""
     loops = body.exact.project().to_polygons()
     outline = np.concatenate([sides_of(loop) for loop in loops])
     return float(
@@ -120,24 +122,65 @@ def wall_distance(body: Solid, sides: Floats) -> float:
     )
 
 
-def pieces_of_solution(footprint: Floats, level: float, bodies: Sequence[Solid]) -> list[Any]:
-    """The separate pieces of solution around the bodies, as exact solids, largest first."""
-    from manifold3d import CrossSection, Manifold, OpType
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """A piece of solution: everything that bounds it, and its volume [m³]."""
 
-    column = Manifold.extrude(CrossSection([np.ascontiguousarray(footprint)]), level)
+    mesh: TriangleMesh
+    volume: float
+
+    @cached_property
+    def nearness(self) -> Nearness:
+        """Distances from what bounds it."""
+        return Nearness.to_meshes([self.mesh])
+
+    def wets(self, body: Solid) -> bool:
+        """True where the piece and the body share some of their surfaces."""
+        return bool(
+            (body.nearness.distances(self.mesh.centroids) < _WETS).any()
+            or (self.nearness.distances(body.mesh.centroids) < _WETS).any()
+        )
+
+
+def pieces_of_solution(footprint: Floats, level: float, bodies: Sequence[Solid]) -> list[Piece]:
+    """The separate pieces of solution around the bodies, largest first."""
+    from manifold3d import Manifold, OpType
+
+    column = prism((footprint,), level)
     rest = Manifold.batch_boolean([column, *(body.exact for body in bodies)], OpType.Subtract)
-    pieces = [piece for piece in rest.decompose() if piece.volume() > _LEAST_PIECE]
-    return sorted(pieces, key=volume_of, reverse=True)
+    skins = [_mesh_of(skin) for skin in rest.decompose()]
+    outer = sorted((skin for skin in skins if skin.signed_volume > 0), key=_volume_of)
+    around: list[list[TriangleMesh]] = [[skin] for skin in outer]
+    for inner in (skin for skin in skins if skin.signed_volume < 0):
+        holder = next(k for k, skin in enumerate(outer) if _holds(skin, inner))
+        around[holder].append(inner)
+    pieces = [Piece(mesh=_joined(rows), volume=sum(map(_volume_of, rows))) for rows in around]
+    kept = [piece for piece in pieces if piece.volume > _LEAST_PIECE]
+    return sorted(kept, key=lambda piece: piece.volume, reverse=True)
 
 
-def volume_of(piece: Any) -> float:
-    """Volume of an exact solid [m³]."""
-    return float(piece.volume())
+def _volume_of(mesh: TriangleMesh) -> float:
+    return mesh.signed_volume
 
 
-def touches(piece: Any, body: Solid) -> bool:
-    """True where a piece of solution wets a body."""
-    return float(piece.min_gap(body.exact, 2 * _WETS)) < _WETS
+def _holds(skin: TriangleMesh, inner: TriangleMesh) -> bool:
+    """True where a closed surface winds round another's first corner, the surfaces being apart."""
+    import igl
+
+    wound: Any = igl.winding_number(
+        np.array(skin.vertices), np.array(skin.triangles), np.array(inner.vertices[:1])
+    )
+    return bool(np.asarray(wound).reshape(-1)[0] > 0.5)
+
+
+def _joined(meshes: Sequence[TriangleMesh]) -> TriangleMesh:
+    starts = np.cumsum([0, *(len(mesh.vertices) for mesh in meshes)])
+    return TriangleMesh(
+        vertices=np.concatenate([mesh.vertices for mesh in meshes]),
+        triangles=np.concatenate(
+            [mesh.triangles + start for mesh, start in zip(meshes, starts, strict=False)]
+        ),
+    )
 
 
 def plan_distances(points: Floats, sides: Floats) -> Floats:

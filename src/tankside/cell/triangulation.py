@@ -214,10 +214,17 @@ class _Net:
         return self._searched(number)
 
     def _searched(self, number: int) -> tuple[int, int]:
+        """The triangle that holds the point best: on an edge, round-off may put it in neither."""
+        best, found = -1e-9, None
         for (a, b), c in self.apex.items():
-            if all(self._turn(p, q, number) >= 0 for p, q in ((a, b), (b, c), (c, a))):
-                return a, b
-        raise ValueError(f"the point {self.points[number]} lies outside the polygon")
+            inside = min(
+                self._turn(p, q, number) / self._scale(p, q) for p, q in ((a, b), (b, c), (c, a))
+            )
+            if inside > best:
+                best, found = inside, (a, b)
+        if found is None:
+            raise ValueError(f"the point {self.points[number]} lies outside the polygon")
+        return found
 
 
 def _signed_areas(points: Floats, triangles: Ints) -> Floats:

@@ -11,6 +11,7 @@ from tankside.cell.description import (
     BoxTank,
     CellDescription,
     ContactSpec,
+    PanelBudget,
     PlacedPart,
     Plate,
     Vector,
@@ -61,6 +62,9 @@ BLOCK = PlacedPart(surface=block((0.03, 0.02, 0.06)), at=(0.0, 0.0, 0.14))
 LEFT = Plate(size=(0.16, 0.2), at=(-0.13, 0.0, 0.14))
 RIGHT = Plate(size=(0.16, 0.2), at=(0.13, 0.0, 0.16), facing=(-1.0, 0.0, 0.0))
 TOP = ContactSpec(near=(0.0, 0.0, 0.17), wire_diameter=0.8e-3)
+
+FEW = PanelBudget().scaled(0.25)
+"""Panels enough where their number does not matter."""
 
 PLAIN = CellDescription(
     tank=BoxTank(inside=(0.3, 0.24, 0.3)),
