@@ -100,11 +100,13 @@ def solved(
     return Cell(operators=operators, solution=solve(problem, operators, accuracy=TIGHT))
 
 
-def _linear(resistance: float) -> LinearPolarisation:
+def linear(resistance: float) -> LinearPolarisation:
+    """Linear polarisation, or next to none for 0 [ohm m²]."""
     return LinearPolarisation(resistance=max(resistance, NEXT_TO_NONE))
 
 
-def _rms(values: Floats, areas: Floats) -> float:
+def rms(values: Floats, areas: Floats) -> float:
+    """Root of the mean square, by area."""
     return float(np.sqrt(np.average(values**2, weights=areas)))
 
 
@@ -128,7 +130,7 @@ def _spheres(frequency: int) -> Operators:
 @cache
 def _spheres_solved(frequency: int, wagner: float) -> Cell:
     resistance = wagner * _INNER / KAPPA
-    return solved(_spheres(frequency), _linear(resistance), _linear(0.0))
+    return solved(_spheres(frequency), linear(resistance), linear(0.0))
 
 
 @quantity("spheres: voltage over exact")
@@ -145,7 +147,7 @@ def spheres_voltage(frequency: int, wagner: float) -> float:
 def spheres_rms(frequency: int, wagner: float) -> float:
     """Area-weighted rms of i / i_mean - 1 on the inner sphere [-]."""
     cell = _spheres_solved(frequency, wagner)
-    return _rms(cell.cathode - 1, cell.areas)
+    return rms(cell.cathode - 1, cell.areas)
 
 
 @quantity("spheres: largest deviation from uniform")
@@ -170,7 +172,7 @@ def _cylinders(around: int) -> Operators:
 
 @cache
 def _cylinders_solved(around: int, wagner: float) -> Cell:
-    return solved(_cylinders(around), _linear(wagner * _INNER / KAPPA), _linear(0.0))
+    return solved(_cylinders(around), linear(wagner * _INNER / KAPPA), linear(0.0))
 
 
 @quantity("cylinders: voltage over exact")
@@ -185,7 +187,7 @@ def cylinders_voltage(around: int, wagner: float) -> float:
 def cylinders_rms(around: int, wagner: float) -> float:
     """Area-weighted rms of i / i_mean - 1 on the inner cylinder [-]."""
     cell = _cylinders_solved(around, wagner)
-    return _rms(cell.cathode - 1, cell.areas)
+    return rms(cell.cathode - 1, cell.areas)
 
 
 # Plates that fill the ends of a box ---------------------------------------------------------------
@@ -250,7 +252,7 @@ def plates_copper(cells: int, current_density: float) -> float:
 @quantity("plates: largest deviation from uniform")
 def plates_largest(cells: int, wagner: float) -> float:
     """Largest |i / i_mean - 1| between plates with linear kinetics [-]."""
-    cell = solved(_plates(cells), _linear(wagner * _GAP / KAPPA), _linear(0.0))
+    cell = solved(_plates(cells), linear(wagner * _GAP / KAPPA), linear(0.0))
     return float(np.abs(cell.cathode - 1).max())
 
 
@@ -329,81 +331,3 @@ def disc_current_within(rings: int, ring: int) -> float:
 def disc_centre(rings: int) -> float:
     """i / i_mean at the disc's centre, the mean of its six panels [-]."""
     return float(_disc(rings).cathode[:6].mean())
-
-
-# A part off the middle of its tank, for what no closed form gives but a law does ------------------
-
-
-@cache
-def _tank(size: float, mirrored: bool) -> Operators:
-    """A box-shaped part away from the middle of a box; the anode is the box's end at x = 0. All
-    lengths go with `size`; `mirrored` is the mirror image in the plane across y."""
-    n = 6
-    length, width = 0.2 * size, 0.12 * size
-    across = np.linspace(0, width, n + 1)
-    tank = closed_shapes.box(np.linspace(0, length, 2 * n + 1), across, across)
-    part = closed_shapes.box(
-        size * np.linspace(0.09, 0.12, n + 1),
-        size * np.linspace(0.03, 0.05, n - 1),
-        size * np.linspace(0.04, 0.08, n + 2),
-    )
-    pieces = {
-        CATHODE: [turned(face) for face in part.values()],
-        ANODE: [tank["x-"]],
-        WALL: [tank[name] for name in ("x+", "y-", "y+", "z-", "z+")],
-    }
-    if mirrored:
-        flip, shift = np.array([1, -1, 1]), np.array([0, width, 0])
-        pieces = {
-            group: [turned(face * flip + shift) for face in faces]
-            for group, faces in pieces.items()
-        }
-    return build_operators(panelled(pieces))
-
-
-def _tank_solved(wagner: float, *, size: float = 1.0, mirrored: bool = False) -> Cell:
-    """`wagner` by the part's height, 0.04 m times `size`; 0 for the primary distribution."""
-    operators = _tank(size, mirrored)
-    if wagner == 0.0:
-        law = fixed_potential(conductivity=KAPPA, length=0.04 * size)
-        return solved(operators, law, law)
-    return solved(operators, _linear(wagner * 0.04 * size / KAPPA), _linear(0.0))
-
-
-@quantity("tank: largest change of current in a mirrored cell")
-def tank_mirrored(wagner: float) -> float:
-    """Largest change of i / i_mean between a cell and its mirror image [-]."""
-    change = _tank_solved(wagner).cathode - _tank_solved(wagner, mirrored=True).cathode
-    return float(np.abs(change).max())
-
-
-@quantity("tank: largest change of current in a scaled cell")
-def tank_scaled(wagner: float, size: float) -> float:
-    """Largest change of i / i_mean when every length and the polarisation go with `size` [-]."""
-    change = _tank_solved(wagner).cathode - _tank_solved(wagner, size=size).cathode
-    return float(np.abs(change).max())
-
-
-@quantity("tank: resistance in a scaled cell")
-def tank_scaled_resistance(size: float) -> float:
-    """Primary resistance times size, over that of size 1 [-]."""
-    scaled, plain = (_tank_solved(0.0, size=s).solution for s in (size, 1.0))
-    return (
-        size
-        * (scaled.cell_voltage / scaled.supply_current)
-        / (plain.cell_voltage / plain.supply_current)
-    )
-
-
-@quantity("tank: unevenness at high Wagner number")
-def tank_uniform(wagner: float) -> float:
-    """Largest |i / i_mean - 1| times Wa, over the same at ten times that Wa [-]."""
-    uneven = [float(np.abs(_tank_solved(w).cathode - 1).max()) * w for w in (wagner, 10 * wagner)]
-    return uneven[0] / uneven[1]
-
-
-@quantity("tank: change from the primary distribution")
-def tank_primary(wagner: float) -> float:
-    """Area-weighted rms change of i / i_mean from the primary distribution [-]."""
-    primary, cell = _tank_solved(0.0), _tank_solved(wagner)
-    return _rms(cell.cathode - primary.cathode, cell.areas)
