@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.linalg import lu_factor, lu_solve
+from scipy.sparse import csr_array, lil_array
 
 from tankside.base.arrays import Floats, Ints, frozen_floats
 from tankside.base.errors import BadInput
@@ -95,7 +96,7 @@ def dense_operators(panels: Panels, *, closed: bool = True) -> DenseOperators:
         for image in range(1 if panels.mirror_level is None else 2):
             s, k, moment = _layers(panels, rows, image=bool(image))
             single[rows] += s
-            double[rows] += k + np.tensordot(moment, gradient, axes=([1, 2], [0, 1]))
+            double[rows] += k + moment.reshape(len(moment), -1) @ gradient
     defect = 0.5 - double.sum(axis=1)
     if closed:
         double[np.diag_indices_from(double)] += defect
@@ -151,8 +152,9 @@ def _layers(panels: Panels, rows: slice, *, image: bool) -> tuple[Floats, Floats
     return (single - np.abs(height) * angle) * per_sphere, double * per_sphere, moment * per_sphere
 
 
-def slopes(panels: Panels) -> Floats:
-    """(n, 3, n): from the panels' potentials to the tangential gradient on each [m⁻¹].
+def slopes(panels: Panels) -> csr_array:
+    """(3 n, n) sparse: from the panels' potentials to the tangential gradient on each [m⁻¹], three
+    rows a panel.
 
     Least squares to the differences from panels of the same group that share a corner and whose
     normals are ALIKE, each weighed by the inverse square of its distance along the panel.
@@ -163,7 +165,7 @@ def slopes(panels: Panels) -> Floats:
     for panel, three in enumerate(corners):
         for corner in three:
             at_corner.setdefault(tuple(corner), []).append(panel)
-    gradient = np.zeros((len(panels), 3, len(panels)))
+    gradient = lil_array((3 * len(panels), len(panels)))
     for panel, three in enumerate(corners):
         around = sorted({other for corner in three for other in at_corner[tuple(corner)]})
         alike = panels.normals[around] @ panels.normals[panel] > ALIKE
@@ -174,6 +176,7 @@ def slopes(panels: Panels) -> Floats:
         step_to -= np.outer(step_to @ panels.normals[panel], panels.normals[panel])
         unit = step_to / np.linalg.norm(step_to, axis=1, keepdims=True)
         fit = np.linalg.pinv(unit, rcond=1e-3) / np.linalg.norm(step_to, axis=1)
-        gradient[panel][:, near] = fit
-        gradient[panel, :, panel] = -fit.sum(axis=1)
-    return gradient
+        for axis in range(3):
+            gradient[3 * panel + axis, near] = fit[axis]
+            gradient[3 * panel + axis, panel] = -fit[axis].sum()
+    return csr_array(gradient)

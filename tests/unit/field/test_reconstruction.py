@@ -1,0 +1,155 @@
+"""Slopes on panels and their first moments, against linear functions and quadrature."""
+
+import numpy as np
+import pytest
+
+from tankside.base.arrays import Floats
+from tankside.field.dense import slopes
+from tankside.field.discretisation import REACH
+from tankside.field.integrals import exact, packed
+from tankside.field.moments import first_moment, near_moments
+from tankside.field.panels import Panels
+from tankside.field.reconstruction import fitted_slopes, tangents
+from tankside.validation.closed_shapes import box, sphere, turned
+
+
+def gradients(panels: Panels, potential: Floats) -> Floats:
+    """(n, 3) by the fast form."""
+    geometry = packed(panels, np.arange(len(panels)))
+    fitted = fitted_slopes(geometry, panels.group)
+    result = np.zeros((len(panels), 3))
+    for i in range(len(panels)):
+        run = slice(fitted.start[i], fitted.start[i] + fitted.count[i])
+        steps = potential[fitted.panel[run]] - potential[i]
+        along, across = steps @ fitted.weight[run]
+        frame = np.array(tangents(geometry, i)).reshape(2, 3)
+        result[i] = along * frame[0] + across * frame[1]
+    return result
+
+
+@pytest.fixture(scope="module")
+def cube() -> Panels:
+    lines = np.linspace(0, 0.1, 5)
+    faces = list(box(lines, lines**1.1, lines**0.9).values())
+    return Panels(
+        corners=np.concatenate(faces), group=np.repeat([0, 0, 0, 0, 0, 1], [len(f) for f in faces])
+    )
+
+
+def test_linear_potentials_have_their_own_slope(cube: Panels) -> None:
+    slope = np.array([1.0, -2.0, 3.0])
+    along = slope - (cube.normals @ slope)[:, None] * cube.normals
+    assert gradients(cube, cube.centroids @ slope) == pytest.approx(along, rel=1e-4, abs=1e-4)
+
+
+def test_constant_potentials_have_no_slope(cube: Panels) -> None:
+    assert not gradients(cube, np.full(len(cube), 3.3)).any()
+
+
+def test_slopes_stop_at_sharp_edges_and_at_other_bodies(cube: Panels) -> None:
+    # Each face has a value of its own: no slope may leak from one to the next.
+    faces = np.rint(cube.normals @ [1, 2, 4])
+    assert gradients(cube, faces) == pytest.approx(np.zeros((len(cube), 3)), abs=1e-12)
+
+
+def test_slopes_go_around_gentle_bends() -> None:
+    corners = sphere(1.0, 8)
+    panels = Panels(corners=corners, group=np.zeros(len(corners), dtype=int))
+    found = gradients(panels, panels.centroids[:, 2])
+    up = np.array([0.0, 0.0, 1.0])
+    along = up - panels.normals[:, 2:] * panels.normals
+    assert np.abs(found - along).max() < 0.05
+
+
+def test_fast_and_plain_slopes_agree() -> None:
+    pieces = [turned(sphere(0.05, 4)), sphere(0.04, 3) + np.array([0.1, 0, 0])]
+    panels = Panels(
+        corners=np.concatenate(pieces), group=np.repeat([0, 1], [len(p) for p in pieces])
+    )
+    potential = np.random.default_rng(0).normal(size=len(panels))
+    plain = (slopes(panels) @ potential).reshape(-1, 3)
+    assert gradients(panels, potential) == pytest.approx(plain, rel=1e-4, abs=1e-4 * plain.max())
+
+
+def test_a_lone_panel_has_no_slope() -> None:
+    panels = Panels(corners=sphere(1.0, 1)[:1], group=np.zeros(1, dtype=int))
+    assert not gradients(panels, np.ones(1)).any()
+
+
+def test_panels_in_one_row_have_a_slope_along_it_alone() -> None:
+    # A strip of two-sided neighbours: no panel lies across the row.
+    strip = np.array([[[0, 0, 0], [1, 0, 0], [0.5, 1, 0]], [[1, 0, 0], [2, 0, 0], [1.5, 1, 0]]])
+    panels = Panels(corners=strip, group=np.zeros(2, dtype=int))
+    assert gradients(panels, np.array([0.0, 5.0])) == pytest.approx(
+        np.array([[5.0, 0, 0], [5.0, 0, 0]]), rel=1e-5
+    )
+
+
+TRIANGLE = np.array([[0.0, 0.0, 0.0], [2.0, 0.3, 0.4], [0.5, 1.2, -0.3]])
+
+
+def moment_by_pieces(corners: Floats, point: Floats, cuts: int) -> Floats:
+    """The first moment by the closed double layer of cuts^2 similar pieces."""
+    panels = Panels(corners=corners[None], group=np.zeros(1, dtype=int))
+    a, b, c = corners
+    total = np.zeros(3)
+    for i in range(cuts):
+        for j in range(cuts - i):
+            for third in (False, True) if i + j < cuts - 1 else (False,):
+                at = [(i, j), (i + 1, j), (i, j + 1)]
+                if third:
+                    at = [(i + 1, j), (i + 1, j + 1), (i, j + 1)]
+                piece = np.array([a + (s * (b - a) + t * (c - a)) / cuts for s, t in at])
+                small = Panels(corners=piece[None], group=np.zeros(1, dtype=int))
+                geometry = packed(small, np.arange(1))
+                middle = (piece.min(axis=0) + piece.max(axis=0)) / 2
+                share = exact(geometry, 0, *(point - middle))[1]
+                total += share * (small.centroids[0] - panels.centroids[0])
+    return total
+
+
+@pytest.mark.parametrize(
+    "place", [(0.3, 0.3, 0.4), (0.3, 0.3, -0.4), (0.5, 0.0, 0.3), (1.4, 0.2, 0.5), (-1.0, 2.0, 1.0)]
+)
+def test_first_moments_agree_with_a_sum_over_pieces(place: tuple[float, float, float]) -> None:
+    panels = Panels(corners=TRIANGLE[None], group=np.zeros(1, dtype=int))
+    geometry = packed(panels, np.arange(1))
+    a, b, c = TRIANGLE
+    point = a + place[0] * (b - a) + place[1] * (c - a) + place[2] * panels.normals[0]
+    middle = (TRIANGLE.min(axis=0) + TRIANGLE.max(axis=0)) / 2
+    found = np.array(first_moment(geometry, 0, *(point - middle)))
+    pieces = moment_by_pieces(TRIANGLE, point, 32)
+    assert found == pytest.approx(pieces, abs=3e-3 * np.abs(pieces).max())
+    assert found @ panels.normals[0] == pytest.approx(0, abs=1e-12)
+
+
+def test_targets_in_the_panels_plane_have_no_moment() -> None:
+    panels = Panels(corners=TRIANGLE[None], group=np.zeros(1, dtype=int))
+    geometry = packed(panels, np.arange(1))
+    middle = (TRIANGLE.min(axis=0) + TRIANGLE.max(axis=0)) / 2
+    assert first_moment(geometry, 0, *(TRIANGLE[1] * 1.5 - TRIANGLE[0] - middle)) == (0, 0, 0)
+
+
+def test_moments_are_held_within_reach_and_nowhere_else() -> None:
+    corners = sphere(0.05, 6) - np.array([0, 0, 0.06])
+    panels = Panels(corners=corners, group=np.zeros(len(corners), dtype=int), mirror_level=0.0)
+    count = len(panels)
+    geometry = packed(panels, np.arange(count))
+    whole = np.array([[0, count, 0, count]] * 2)
+    rows = near_moments(geometry, whole, np.array([False, True]))
+    held = np.zeros((count, count), dtype=int)
+    for piece in rows:
+        for i in range(piece.start, piece.stop):
+            run = slice(piece.row[i - piece.start], piece.row[i - piece.start + 1])
+            np.add.at(held[i], piece.panel[run], 1)
+    centres = panels.centroids
+    images = centres * [1, 1, -1]
+    due = sum(
+        (np.linalg.norm(at[:, None] - centres, axis=2) < REACH * panels.sizes).astype(int)
+        for at in (centres, images)
+    )
+    np.fill_diagonal(due, due.diagonal() - 1)  # a panel lies in its own plane
+    assert held.sum() > count
+    # Moments too small to matter may be left out, never one too many.
+    assert (held <= due).all()
+    assert held.sum() > 0.98 * due.sum()
