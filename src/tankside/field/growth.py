@@ -37,6 +37,9 @@ from tankside.field.solve import DEFAULT_ACCURACY, solve
 _THICK_AGAINST_PANEL = 0.3
 """Deposit over panel size above which the panels should have moved [-]."""
 
+_MOST_KNOWN = 8
+"""Solutions kept for currents that come again."""
+
 DEFAULT_STEPS = StepControl()
 
 
@@ -160,6 +163,8 @@ class _Run:
             memory=self.memory,
         )
         self.solves += 1
+        while len(self.known) >= _MOST_KNOWN:
+            del self.known[next(iter(self.known))]
         self.known[problem.total_current] = solution
         self.warnings.update(dict.fromkeys(solution.warnings))
         return solution

@@ -95,20 +95,18 @@ def wagner_number(*, conductivity: float, polarisation: float, length: float) ->
 
 
 def wagner_number_of(solution: FieldSolution) -> float:
-    """Wagner number of a solved cell: polarisation of the cathodes' laws at the cathodes' mean
-    current density, weighted by area; the length is the square root of the cathodes' area."""
+    """Wagner number of a solved cell: polarisation of each cathode's law at its own mean current
+    density, weighted by area; the length is the square root of the cathodes' area."""
     problem = solution.problem
-    areas = problem.panels.areas
-    cathode = problem.panels_of(anode=False)
-    area = float(areas[cathode].sum())
-    mean = solution.supply_current / area
-    polarisation = 0.0
+    area = polarisation = 0.0
     for electrode in problem.electrodes:
         if not electrode.anode:
-            share = float(areas[problem.panels.group == electrode.group].sum()) / area
-            polarisation += share * polarisation_resistance(electrode.law, mean)
+            own = float(problem.panels.areas[problem.panels.group == electrode.group].sum())
+            mean = solution.group_current[electrode.group] / own
+            area += own
+            polarisation += own * polarisation_resistance(electrode.law, mean)
     return wagner_number(
-        conductivity=problem.conductivity, polarisation=polarisation, length=area**0.5
+        conductivity=problem.conductivity, polarisation=polarisation / area, length=area**0.5
     )
 
 

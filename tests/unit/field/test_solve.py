@@ -350,3 +350,27 @@ def test_copper_and_hydrogen_share_the_fraction_of_limit(
         rtol=1e-12,
     )
     assert (solution.fraction_of_limit[~part] == 0).all()
+
+
+def test_cathodes_may_differ_in_their_limits(
+    tank_problem: FieldProblem, tank_operators: Operators, cathode_law: CopperCathode
+) -> None:
+    """A second cathode (the tank's end) that can carry far less than the mean of both."""
+    panels = tank_problem.panels
+    end = (panels.group == 0) & (panels.centroids[:, 0] > 0.2 - 1e-9)
+    split = Panels(corners=panels.corners, group=np.where(end, 3, panels.group))
+    slow = replace(cathode_law.copper, limiting_current_density=5.0)
+    cathode, anode = tank_problem.electrodes
+    problem = replace(
+        tank_problem,
+        panels=split,
+        electrodes=(cathode, anode, Electrode(group=3, anode=False, law=slow)),
+        total_current=400.0 * tank_problem.total_current / 200.0,
+    )
+    solution = solve(problem, dense_operators(split))
+    area = float(split.areas[split.group == 3].sum())
+    assert 0.5 * 5.0 * area < solution.group_current[3] <= 5.0 * area
+    assert solution.group_current[1] + solution.group_current[3] == pytest.approx(
+        problem.total_current, rel=1e-6
+    )
+    assert 0 < wagner_number_of(solution) < np.inf
