@@ -50,6 +50,7 @@ class _Scene:
     placed: list[Placed] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     visited: set[int] = field(default_factory=set)
+    triangles: int = 0
     corners_joined: int = 0
 
 
@@ -152,7 +153,8 @@ def _add_mesh(scene: _Scene, node: _Json, matrix: Floats) -> None:
     name = str(node.get("name") or scene.json["meshes"][number].get("name") or f"mesh {number + 1}")
     vertices, triangles = moved(vertices, triangles, matrix)
     scene.placed.append(Placed(name=name, vertices=vertices, triangles=triangles))
-    checked_count(sum(len(one.triangles) for one in scene.placed))
+    scene.triangles += len(triangles)
+    checked_count(scene.triangles)
 
 
 def _mesh(scene: _Scene, mesh: _Json) -> tuple[Floats, Ints]:

@@ -101,11 +101,14 @@ def _read_text(data: bytes) -> FileMesh:
         raise MeshDefect(
             f"triangle {int(np.argmin(finite)) + 1} has a corner that is not a finite number"
         )
+    notes = []
+    if b"endsolid" not in data[-500:].lower():
+        notes.append("the text STL does not end with 'endsolid'; it may be cut short")
     held = [place for place, count in enumerate(counts) if count]
     if not all(names[place] for place in held):
-        return _welded(corners, (), None, [])
+        return _welded(corners, (), None, notes)
     return _welded(
-        corners, tuple(names[place] for place in held), [counts[place] for place in held], []
+        corners, tuple(names[place] for place in held), [counts[place] for place in held], notes
     )
 
 
@@ -144,11 +147,12 @@ def _corners_of(piece: bytes) -> Floats:
 
 def _corners_of_block(text: bytes) -> Floats:
     rows = _CORNER.findall(text)
-    facets = text.count(b"endfacet")
-    if len(rows) != 3 * facets:
+    closed = text.count(b"endfacet")
+    begun = text.count(b"facet") - closed
+    if len(rows) != 3 * closed or begun != closed:
         raise BadInput(
-            f"the text STL is damaged or cut short: {len(rows):,} corners stand in {facets:,} "
-            "closed facets, and each needs three; export it again"
+            f"the text STL is damaged or cut short: of {begun:,} facets {closed:,} are closed, "
+            f"with {len(rows):,} corners, and each needs three; export it again"
         )
     words = b" ".join(rows).split()
     try:

@@ -31,7 +31,7 @@ MOST_UNPACKED_BYTES = 2 * 1024**3
 _START_PART = "/3dmodel"
 _DEFAULT_START = "3D/3dmodel.model"
 _DEEPEST = 16
-_MOST_PLACEMENTS = 100_000
+_MOST_PLACEMENTS = 10_000
 
 
 @dataclass
@@ -42,6 +42,7 @@ class _Package:
     parsed: dict[str, ModelFile] = field(default_factory=dict)
     unpacked: int = 0
     placements: int = 0
+    triangles: int = 0
 
     def model(self, name: str) -> ModelFile:
         """The model file of this name in the zip."""
@@ -138,7 +139,8 @@ def _place(
         vertices, triangles = moved(item.vertices, item.triangles, matrix)
         name = item.name or f"object {item.object_id}"
         placed.append(Placed(name=name, vertices=vertices, triangles=triangles))
-        checked_count(sum(len(one.triangles) for one in placed))
+        package.triangles += len(triangles)
+        checked_count(package.triangles)
     for component in item.components:
         _place(package, file_name, component, matrix, placed, notes, depth + 1)
 
