@@ -192,7 +192,7 @@ def test_a_damaged_member_is_refused() -> None:
     data = bytearray(packed(ONE, '<item objectid="1"/>'))
     middle = len(data) // 2
     data[middle : middle + 20] = bytes(20)
-    with pytest.raises(BadInput, match="cannot be unpacked|no whole"):
+    with pytest.raises(BadInput, match=r"cannot be unpacked|no whole"):
         read_3mf(bytes(data))
 
 

@@ -163,10 +163,7 @@ def _corners_of_block(text: bytes) -> Floats:
 
 
 def _no_facets(data: bytes) -> BadInput:
-    text = data.lower()
-    if b"facet" in text:
-        return BadInput("the file is a text STL whose facets hold no corners")
-    if b"endsolid" in text:
+    if b"endsolid" in data.lower():
         return MeshDefect("the file is an STL without triangles")
     return BadInput("the file begins like a text STL but holds no facets")
 
