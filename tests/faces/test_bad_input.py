@@ -78,7 +78,7 @@ TABLE = [
     Bad("gallons", 2, ("gallon",), '"75 g/L"', '"0.6 lb/gallon"'),
     Bad("grams for milligrams", 2, ("chloride",), '"70 mg/L"', '"70 g/L"'),
     Bad("no copper", 2, ("copper",), '"75 g/L"', '"0 g/L"'),
-    Bad("frozen bath", 2, ("temperature",), '"25 degC"', '"-20 degC"'),
+    Bad("frozen bath", 2, ("-20 °C",), '"25 degC"', '"-20 degC"'),
     Bad("two currents", 2, ("[goal]", "both"), '"mean"', '"mean"\ncurrent = "1 A"\ncurrent_density = "1 A/dm^2"'),
     Bad("too few panels", 2, ("part_panels", "2000"), "part_panels = 2000", "part_panels = 20"),
     # meshes
@@ -97,7 +97,7 @@ TABLE = [
     Bad("no stl unit", 2, ("unit", "mm"), 'unit = "mm"\n', ""),
     Bad("unknown mesh unit", 2, ("furlong",), 'unit = "mm"', 'unit = "furlong"'),
     # what the bench cannot do
-    Bad("part outside the tank", 3, ("part 1", "vessel"), PART, 'at = ["40 cm", "0 cm", "10 cm"]\nrotate'),
+    Bad("part outside the tank", 3, ("part 1", "wall"), PART, 'at = ["40 cm", "0 cm", "10 cm"]\nrotate'),
     Bad("part above the liquid", 3, ("part 1", "liquid"), PART, 'at = ["0 cm", "0 cm", "19 cm"]\nrotate'),
     Bad("part through the floor", 3, ("part 1", "floor"), PART, 'at = ["0 cm", "0 cm", "1 cm"]\nrotate'),
     Bad("part in an anode", 3, ("part 1", "anode 1"), ANODE, 'at = ["-1.5 cm", "0 cm", "10 cm"]'),

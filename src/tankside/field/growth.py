@@ -49,13 +49,20 @@ def grow(
     operators: Operators,
     progress: Progress = silent,
     *,
+    start: FieldSolution | None = None,
     control: StepControl = DEFAULT_STEPS,
     accuracy: Accuracy = DEFAULT_ACCURACY,
+    memory: PreconditionerMemory | None = None,
 ) -> Growth:
-    """The deposit that `recipe` makes in the cell of `problem`, whose own current is not used."""
+    """The deposit that `recipe` makes in the cell of `problem`, whose own current is not used.
+
+    start    a solution on the same panels; one of `problem` itself is not solved again
+    memory   of preconditioners, shared with other solves on the same operators
+    """
     _check_recipe(recipe)
     first = replace(problem, total_current=recipe[0].current)
-    run = _Run(first, operators, accuracy, control)
+    memory = memory if memory is not None else PreconditionerMemory(operators)
+    run = _Run(first, operators, accuracy, control, memory, start)
     whole = sum(segment.duration for segment in recipe)
     for segment in recipe:
         end = run.time + segment.duration
@@ -76,11 +83,13 @@ class _Run:
         operators: Operators,
         accuracy: Accuracy,
         control: StepControl,
+        memory: PreconditionerMemory,
+        start: FieldSolution | None,
     ) -> None:
-        """Switched on: the field at the problem's own current is solved."""
+        """Switched on: the field at the problem's own current is known or solved."""
         self.problem, self.operators, self.accuracy = problem, operators, accuracy
         self.control, self.trial = control, control.first_step
-        self.memory = PreconditionerMemory(operators)
+        self.memory = memory
         self.areas = problem.panels.areas
         self.cathode: Bools = problem.panels_of(anode=False)
         self.time, self.solves = 0.0, 0
@@ -92,7 +101,9 @@ class _Run:
         self.events: list[GrowthEvent] = []
         self.warnings: dict[str, None] = {}
         self.known: dict[float, FieldSolution] = {}
-        self.now = self._solved(problem, None)
+        if start is not None and _alike(start.problem, problem):
+            self._keep(start)
+        self.now = self._solved(problem, start)
 
     def switched_to(self, current: float) -> None:
         """Sets the supply and solves the field with the metal as it is."""
@@ -163,11 +174,15 @@ class _Run:
             memory=self.memory,
         )
         self.solves += 1
+        self._keep(solution)
+        return solution
+
+    def _keep(self, solution: FieldSolution) -> None:
+        """Remembers a solution by its current, and what it warns of."""
         while len(self.known) >= _MOST_KNOWN:
             del self.known[next(iter(self.known))]
-        self.known[problem.total_current] = solution
+        self.known[solution.problem.total_current] = solution
         self.warnings.update(dict.fromkeys(solution.warnings))
-        return solution
 
     def _error(self, before: FieldSolution, after: FieldSolution, duration: float) -> float:
         """Error of a step over what is allowed [-]."""
@@ -226,6 +241,18 @@ class _Run:
                 f"{_THICK_AGAINST_PANEL:.0%} of its panels: the shape has changed since it was "
                 "cut into panels"
             ] = None
+
+
+def _alike(one: FieldProblem, other: FieldProblem) -> bool:
+    """True where two problems on the same panels ask the same."""
+    return (
+        one.panels is other.panels
+        and one.metal is other.metal
+        and one.electrodes == other.electrodes
+        and one.conductivity == other.conductivity
+        and one.total_current == other.total_current
+        and one.voltage_limit == other.voltage_limit
+    )
 
 
 def _check_recipe(recipe: Sequence[Segment]) -> None:

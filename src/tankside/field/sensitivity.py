@@ -30,7 +30,8 @@ from tankside.field.variations import Variation
 
 _STEP = 1e-3
 """Change of ln p of the central differences; their error is of the order of its square."""
-_LINEAR_TOLERANCE = 1e-5
+LINEAR_TOLERANCE = 1e-5
+"""Relative residual of each derivative's linear system [-]."""
 _RESOLVED = 1e-2
 """Share of the mean above which a panel's value is changed by a factor, below by a term."""
 
@@ -83,9 +84,11 @@ def sensitivities(
     variations: Sequence[Variation],
     *,
     memory: PreconditionerMemory | None = None,
+    tolerance: float = LINEAR_TOLERANCE,
     progress: Progress = silent,
 ) -> tuple[Sensitivity, ...]:
-    """Derivatives of `solution` by the logarithm of each number of `variations`."""
+    """Derivatives of `solution` by the logarithm of each number of `variations`, each to a relative
+    residual of `tolerance`."""
     memory = memory if memory is not None else PreconditionerMemory(operators)
     system = BoundarySystem.of(solution.problem, operators)
     if solution.voltage_limited:
@@ -95,7 +98,7 @@ def sensitivities(
     found = []
     for number, variation in enumerate(variations):
         progress("finding the sensitivities", number / len(variations))
-        found.append(_sensitivity(linear, variation))
+        found.append(_sensitivity(linear, variation, tolerance))
     progress("finding the sensitivities", 1.0)
     return tuple(found)
 
@@ -108,6 +111,7 @@ def uncertainty(
     where: Bools,
     sampled: bool = False,
     memory: PreconditionerMemory | None = None,
+    tolerance: float = LINEAR_TOLERANCE,
     progress: Progress = silent,
 ) -> Uncertainty:
     """What the intervals of `variations` do to the thickness on the panels `where` (n,) that a
@@ -119,7 +123,7 @@ def uncertainty(
         ends = [_sampled(solution, operators, v, where, memory, progress) for v in variations]
     else:
         derivatives = sensitivities(
-            solution, operators, variations, memory=memory, progress=progress
+            solution, operators, variations, memory=memory, tolerance=tolerance, progress=progress
         )
         ends = [_first_order(solution, derivative, where) for derivative in derivatives]
     return _combined(solution, where, variations, ends)
@@ -129,7 +133,7 @@ _Ends = tuple[tuple[AreaStatistics, float], tuple[AreaStatistics, float]]
 """(statistics of the copper current density, cell voltage) at a number's low and high end."""
 
 
-def _sensitivity(linear: Linearised, variation: Variation) -> Sensitivity:
+def _sensitivity(linear: Linearised, variation: Variation, tolerance: float) -> Sensitivity:
     system, state = linear.system, linear.state
     count = len(state.load)
     none = np.zeros(count + len(system.bordering))
@@ -137,7 +141,7 @@ def _sensitivity(linear: Linearised, variation: Variation) -> Sensitivity:
     volts = system.boundary(
         (high.flux - low.flux) / (2 * _STEP), (high.potential - low.potential) / (2 * _STEP)
     )
-    answer = linear.solved(volts, (high.misses - low.misses) / (2 * _STEP), _LINEAR_TOLERANCE)
+    answer = linear.solved(volts, (high.misses - low.misses) / (2 * _STEP), tolerance)
     if not answer.converged:
         raise NotConverged(
             f"the sensitivity to {variation.name} was not found",

@@ -73,9 +73,11 @@ def planned(task: PlanTask, progress: Progress = silent) -> Plan:
     duration = task.goal.thickness / outcome.part_rate(task.goal.measured_at)
     growth = grow(
         solution.problem,
-        [Segment(duration=duration, current=solution.supply_current)],
+        [Segment(duration=duration, current=solution.problem.total_current)],
         operators,
         progress,
+        start=solution,
+        memory=memory,
     )
     return _told(task, bearing, outcome, growth, operators, memory, limited_by, progress)
 
@@ -105,7 +107,7 @@ def _told(
     progress: Progress,
 ) -> Plan:
     solution, thickness = outcome.solution, growth.thickness
-    current = solution.supply_current
+    current = solution.problem.total_current
     duration = sum(step.duration for step in growth.steps)
     voltage = _voltage(bearing, solution)
     spread = outcome.spread(thickness)

@@ -19,6 +19,9 @@ from tankside.field.variations import (
 )
 from tankside.plan.outcome import Outcome
 
+THREE_DIGITS = 1e-3
+"""Residual of the sensitivities [-]; an interval needs no more."""
+
 TRUE_AREA = Interval(0.98, 1.0, 1.06)
 """True wet area over the mesh's [-]: layer lines and brush marks add a few percent (our guess)."""
 
@@ -37,6 +40,7 @@ def plan_uncertainty(
         variations_of(electrolyte),
         where=outcome.on(Role.PART),
         memory=memory,
+        tolerance=THREE_DIGITS,
         progress=progress,
     )
 

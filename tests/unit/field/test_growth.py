@@ -76,6 +76,17 @@ def test_steps_of_thick_metal_collapse(
     assert [step.start for step in growth.steps] == [0.0, 60.0, 120.0, 180.0]
 
 
+def test_a_known_field_is_not_solved_again(
+    tank_problem: FieldProblem, tank_operators: Operators
+) -> None:
+    recipe = [Segment(duration=AMPERE_HOUR, current=1.0)]
+    fresh = grow(tank_problem, recipe, tank_operators)
+    again = grow(tank_problem, recipe, tank_operators, start=fresh.solution)
+    assert fresh.solves == 1
+    assert again.solves == 0
+    np.testing.assert_array_equal(again.thickness, fresh.thickness)
+
+
 def test_order_of_segments_does_not_matter(
     tank_problem: FieldProblem, tank_operators: Operators
 ) -> None:
