@@ -28,7 +28,7 @@ def test_the_mean_is_the_goal(plan: Plan) -> None:
 
 def test_mass_follows_faraday(plan: Plan) -> None:
     amp_hours = plan.current * plan.duration / 3600
-    assert plan.charge == pytest.approx(plan.current * plan.duration, rel=1e-9)
+    assert plan.charge == pytest.approx(plan.current * plan.duration, rel=1e-6)
     assert 1e3 * plan.copper_mass == pytest.approx(GRAMS_PER_AMPERE_HOUR * amp_hours, rel=1e-4)
 
 
