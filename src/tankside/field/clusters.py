@@ -22,7 +22,7 @@ _Real = npt.NDArray[np.float64]
 
 _NO_PAIRS = np.zeros((0, 2), dtype=np.int64)
 
-RATIO = 2.5
+RATIO = 4.0
 """Largest ratio of the smaller box's diagonal to the gap between the boxes of a far pair [-]."""
 
 CLEARANCE = 2.0
