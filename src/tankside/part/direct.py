@@ -1,0 +1,99 @@
+"""The outer skin of a mesh that is whole: bodies united, sealed hollows left out.
+
+Shells that overlap are united exactly; what is sealed inside is left out, as no current can reach
+it. Refuses (by saying why) a mesh that is open or branches, or of which a shell crosses itself: its
+inside is not certain.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tankside.base.arrays import Floats, Ints
+from tankside.part.direct_shells import Broken, Shell, closed_shells
+from tankside.part.mesh import TriangleMesh
+from tankside.part.remesh_tree import crossings, tree_of
+
+FLAT = 1e-9
+"""Bodies whose volume is below this share of the cube over the diagonal are flat [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Skin:
+    """A closed, consistently wound surface: vertices (nv, 3) [m], triangles (nt, 3); notes on what
+    was left out or assumed."""
+
+    vertices: Floats
+    triangles: Ints
+    notes: tuple[str, ...] = ()
+
+
+def outer_skin(mesh: TriangleMesh) -> Skin | Broken:
+    """The outer skin of a whole mesh, or why it is not whole."""
+    shells = closed_shells(mesh)
+    if isinstance(shells, Broken):
+        return shells
+    low, high = mesh.box
+    size = float(np.linalg.norm(high - low))
+    bodies = [shell for shell in shells if shell.volume > FLAT * size**3]
+    if not bodies:
+        return Broken(reason="encloses no volume")
+    if any(_crosses_itself(body.vertices, body.triangles) for body in bodies):
+        return Broken(reason="has a body that passes through itself")
+    skin = _united(bodies, (low + high) / 2, size)
+    if isinstance(skin, Skin) and _crosses_itself(skin.vertices, skin.triangles):
+        return Broken(reason="has a body that folds back on itself")
+    if isinstance(skin, Broken) or len(shells) == len(bodies):
+        return skin
+    note = f"{len(shells) - len(bodies)} sheets without volume were left out."
+    return Skin(vertices=skin.vertices, triangles=skin.triangles, notes=(note, *skin.notes))
+
+
+def _crosses_itself(vertices: Floats, triangles: Ints) -> bool:
+    return len(crossings(tree_of(vertices[triangles]), triangles)) > 0
+
+
+def _united(bodies: list[Shell], centre: Floats, size: float) -> Skin | Broken:
+    """The union of bodies, without what is sealed inside; worked in units of the diagonal."""
+    from manifold3d import Error, Manifold, Mesh64, OpType
+
+    solids = []
+    for body in bodies:
+        points = np.ascontiguousarray((body.vertices - centre) / size)
+        solid = Manifold(Mesh64(points, body.triangles.astype(np.uint64)))
+        if solid.status() != Error.NoError:
+            return Broken(reason=f"is refused by the solid modeller ({solid.status()})")
+        solids.append(solid)
+    whole = solids[0] if len(solids) == 1 else Manifold.batch_boolean(solids, OpType.Add)
+    parts = whole.decompose()
+    outside = [part for part in parts if part.volume() > FLAT]
+    notes = []
+    if len(solids) > len(outside):
+        notes.append(
+            f"{len(solids)} shells overlap, touch or lie within each other; the outer skin has "
+            f"{len(outside)}, and what it encloses was left out, as no current reaches it."
+        )
+    if any(part.volume() < -FLAT for part in parts):
+        notes.append("Hollows sealed between bodies were left out, as no current reaches them.")
+    result = Manifold.compose(outside).to_mesh64()
+    return Skin(
+        vertices=np.asarray(result.vert_properties, dtype=np.float64)[:, :3] * size + centre,
+        triangles=np.asarray(result.tri_verts).astype(np.int64),
+        notes=tuple(notes),
+    )
+
+
+def simplified(skin: Skin, tolerance: float) -> Skin:
+    """The skin with fewer triangles where it is flat, no further than `tolerance` [m] away."""
+    from manifold3d import Manifold, Mesh64
+
+    centre = skin.vertices.mean(axis=0)
+    size = float(np.linalg.norm(np.ptp(skin.vertices, axis=0)))
+    points = np.ascontiguousarray((skin.vertices - centre) / size)
+    solid = Manifold(Mesh64(points, skin.triangles.astype(np.uint64)))
+    result = solid.simplify(tolerance / size).to_mesh64()
+    return Skin(
+        vertices=np.asarray(result.vert_properties, dtype=np.float64)[:, :3] * size + centre,
+        triangles=np.asarray(result.tri_verts).astype(np.int64),
+        notes=skin.notes,
+    )
