@@ -26,6 +26,16 @@ from tankside.part.walls import walls_of
 
 _LINES, _MOST_LINES = 256, 512
 _COARSER = 1.4
+_OFF_AXIS = 0.5535743588970452
+_ASKEW = np.array(
+    [
+        [np.cos(_OFF_AXIS), -np.sin(_OFF_AXIS), 0.0],
+        [np.sin(_OFF_AXIS), np.cos(_OFF_AXIS), 0.0],
+        [0.0, 0.0, 1.0],
+    ]
+)
+"""The grid is laid askew (31.7 degrees, half the golden angle of a square), so that walls along the
+part's own axes do not fall between the same two lines over their whole length."""
 
 
 class PocketKind(Enum):
@@ -91,9 +101,10 @@ def pockets(
     BadInput where `up` has no direction or the spacing is not above nought; MeshDefect where the
     mesh is not closed.
     """
-    turn = rotation_to_vertical(up)
+    upright = mesh.moved(rotation_to_vertical(up), np.zeros(3))
+    step, notes = _spacing(upright, spacing)
+    turn = _ASKEW @ rotation_to_vertical(up)
     turned = mesh.moved(turn, np.zeros(3))
-    step, notes = _spacing(turned, spacing)
     progress("cutting the part into upright lines", 0.0)
     fine, coarse = columns_of(turned, step), columns_of(turned, _COARSER * step)
     progress("looking for trapped gas", 0.3)

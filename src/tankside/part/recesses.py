@@ -6,8 +6,8 @@ where it meets the part again, the way is a gap of that *width*. From the middle
 the way there is the axis. The *floor* is where the axis ends behind; where the gap opens behind as
 well, it is a passage, which is fed from both ends, and its depth is half its length. Of all gaps
 found in one recess the widest counts. So a drilled hole has its depth to its diameter, a groove its
-depth to its width, and a V its depth to half its mouth. Holes deeper than about eleven times their
-width and gaps without a mouth in sight are counted as hidden.
+depth to its width, and a V about three quarters of its depth to half its mouth. Holes deeper than
+about eleven times their width and gaps without a mouth in sight are counted as hidden.
 """
 
 from dataclasses import dataclass
@@ -86,12 +86,16 @@ def deepest_recesses(mesh: TriangleMesh, *, count: int = 5) -> Recesses:
     found = np.isfinite(to_mouth)
     hidden = float(weights[~found].sum() / skin) if skin else 0.0
     gaps, axis, to_mouth = gaps.where(found), axis[found], to_mouth[found]
-    to_floor = rays.first_hits(gaps.middle, -axis)[1]
+    floor_hit, to_floor = rays.first_hits(gaps.middle, -axis)
+    squareness = np.abs(np.einsum("ij,ij->i", mesh.normals[floor_hit], axis))
     to_back = _opening(rays, gaps, -axis, to_floor, size)
     passage = np.isfinite(to_back)
     length = to_mouth + np.where(passage, to_back, np.minimum(to_floor, size))
     mouth = gaps.middle + to_mouth[:, None] * axis
-    depth = _checked_depth(rays, gaps, axis, mouth, np.where(passage, length / 2, length), passage)
+    half_width = np.where(passage, 0.0, squareness * gaps.width / 2)
+    depth = _checked_depth(
+        rays, gaps, axis, mouth, np.where(passage, length / 2, length), half_width
+    )
     floor = mouth - np.where(passage, length / 2, length)[:, None] * axis
     finds = _Finds(floor, mouth, gaps.across, depth, gaps.width, passage)
     return Recesses(
@@ -132,11 +136,11 @@ def _ways_to_mouth(rays: RayTree, gaps: _Gaps, size: float) -> tuple[Floats, Flo
 
 
 def _checked_depth(
-    rays: RayTree, gaps: _Gaps, axis: Floats, mouth: Floats, depth: Floats, passage: Bools
+    rays: RayTree, gaps: _Gaps, axis: Floats, mouth: Floats, depth: Floats, off_floor: Floats
 ) -> Floats:
-    """The depth (n,), or less where the deepest point has an opening nearer than its mouth, as in
-    a groove whose end was found first."""
-    above_floor = np.where(passage, 0.0, np.minimum(gaps.width / 2, depth))
+    """The depth (n,), or less where the deepest point, taken `off_floor` before the floor (n,) [m],
+    has an opening nearer than its mouth, as in a groove whose end was found first."""
+    above_floor = np.minimum(off_floor, depth)
     deepest = mouth - (depth - above_floor)[:, None] * axis
     deep = np.flatnonzero(depth >= _SHALLOWEST * gaps.width)
     there = _Gaps(deepest, gaps.across, gaps.width).where(deep)
