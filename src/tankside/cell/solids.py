@@ -148,12 +148,13 @@ def pieces_of_solution(footprint: Floats, level: float, bodies: Sequence[Solid])
 
     column = prism((footprint,), level)
     rest = Manifold.batch_boolean([column, *(body.exact for body in bodies)], OpType.Subtract)
-    skins = [_mesh_of(skin) for skin in rest.decompose()]
+    skins = [_mesh_of(skin) for skin in rest.decompose() if abs(skin.volume()) > _NO_VOLUME]
     outer = sorted((skin for skin in skins if skin.signed_volume > 0), key=_volume_of)
     around: list[list[TriangleMesh]] = [[skin] for skin in outer]
     for inner in (skin for skin in skins if skin.signed_volume < 0):
-        holder = next(k for k, skin in enumerate(outer) if _holds(skin, inner))
-        around[holder].append(inner)
+        holder = next((k for k, skin in enumerate(outer) if _holds(skin, inner)), None)
+        if holder is not None:
+            around[holder].append(inner)
     pieces = [Piece(mesh=_joined(rows), volume=sum(map(_volume_of, rows))) for rows in around]
     kept = [piece for piece in pieces if piece.volume > _LEAST_PIECE]
     return sorted(kept, key=lambda piece: piece.volume, reverse=True)

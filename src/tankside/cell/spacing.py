@@ -39,7 +39,10 @@ _SHARP = np.cos(np.deg2rad(40.0))
 _IN_CORNER = 1e-4
 """An edge of a lining this close to a corner of the vessel lies in it [m]."""
 
-_SAMPLES = 300
+_SAMPLES = 3000
+"""Places of a group of facets, about, at which panels are counted."""
+
+_FEWEST_SAMPLES = 16
 """Places of a facet, at least, at which panels are counted."""
 
 
@@ -132,11 +135,11 @@ def _edges_of(loop: Floats) -> Floats:
 
 def longest_edge(groups: Sequence[tuple[Sequence[Facet], Spacing]], budget: int) -> float:
     """The longest panel edge [m] with which the groups of facets have about `budget` panels."""
-    counted = [_Counted(facet, law) for facets, law in groups for facet in facets]
+    counted = [_Counted(facets, law) for facets, law in groups if facets]
     low, high = 1e-5, 10.0
     for _ in range(40):
         middle = sqrt(low * high)
-        if sum(facet.panels(middle) for facet in counted) > budget:
+        if sum(group.panels(middle) for group in counted) > budget:
             low = middle
         else:
             high = middle
@@ -144,27 +147,36 @@ def longest_edge(groups: Sequence[tuple[Sequence[Facet], Spacing]], budget: int)
 
 
 class _Counted:
-    """A facet with the distances that its count of panels needs."""
+    """Facets under one law, with the distances that the count of their panels needs."""
 
-    def __init__(self, facet: Facet, law: Spacing) -> None:
-        self._law = law
-        places, self._areas = _inside_samples(facet)
+    def __init__(self, facets: Sequence[Facet], law: Spacing) -> None:
+        self._law, self._count = law, len(facets)
+        each = max(_SAMPLES // len(facets), _FEWEST_SAMPLES)
+        places, self._areas, self._of_inside = _gathered([_inside_samples(f, each) for f in facets])
         self._inside = law.distances(places)
-        places, self._lengths = _border_samples(facet)
+        places, self._lengths, self._of_border = _gathered([_border_samples(f) for f in facets])
         self._border = law.distances(places)
 
     def panels(self, longest: float) -> float:
-        inside = self._law.sizes(self._inside, longest)
-        border = self._law.sizes(self._border, longest)
-        by_area = float(np.sum(self._areas / (_AREA * inside**2)))
-        by_border = float(np.sum(self._lengths / border)) - 2
-        return max(by_area, by_border, 2.0)
+        """How many panels the facets have, about, for a longest edge [m]."""
+        inside = self._areas / (_AREA * self._law.sizes(self._inside, longest) ** 2)
+        border = self._lengths / self._law.sizes(self._border, longest)
+        by_area = np.bincount(self._of_inside, inside, self._count)
+        by_border = np.bincount(self._of_border, border, self._count) - 2
+        return float(np.maximum(np.maximum(by_area, by_border), 2.0).sum())
 
 
-def _inside_samples(facet: Facet) -> tuple[Floats, Floats]:
-    """Centroids (n, 3) [m] and areas (n,) [m²] of small triangles that fill the facet."""
+def _gathered(samples: Sequence[tuple[Floats, Floats]]) -> tuple[Floats, Floats, Ints]:
+    """All places (n, 3), their weights (n,), and the number of the facet of each (n,)."""
+    numbers = np.repeat(np.arange(len(samples)), [len(weights) for _, weights in samples])
+    places = np.concatenate([places for places, _ in samples])
+    return places, np.concatenate([weights for _, weights in samples]), numbers
+
+
+def _inside_samples(facet: Facet, count: int) -> tuple[Floats, Floats]:
+    """Centroids (n, 3) [m] and areas (n,) [m²] of `count` triangles or more that fill a facet."""
     corners = facet_triangles(facet)
-    for _ in range(max(1, ceil(log(_SAMPLES / len(corners), 4)))):
+    for _ in range(max(1, ceil(log(count / len(corners), 4)))):
         a, b, c = (corners[:, k] for k in range(3))
         ab, bc, ca = (a + b) / 2, (b + c) / 2, (c + a) / 2
         rows = [(a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca)]

@@ -33,6 +33,9 @@ from tankside.part.mesh import TriangleMesh
 _COARSE = 1e3
 """Distance of rings over a side on tubes that only serve tests of distance and overlap [-]."""
 
+_ABOVE = 0.01
+"""How far the solid of a contact's wire goes on above the liquid [m]."""
+
 _NOT_FLAT = FlatAgainst(facets=(), moved=0.0)
 
 
@@ -69,10 +72,12 @@ def things(description: CellDescription, vessel: Sequence[Facet]) -> tuple[Stand
 
 
 def wire(role: Role, number: int, name: str, tube: Tube, part: int) -> Standing:
-    """The wire of a contact, closed in the liquid's surface."""
-    closed = tube_surface(tube, _COARSE, closed=True)
+    """The wire of a contact; its solid goes on above the liquid by a little."""
+    axis = np.array(tube.axis)
+    axis[-1, 2] += _ABOVE
+    longer = tube_surface(replace(tube, axis=axis, open_end=False), _COARSE)
     return Standing(
-        role=role, number=number, name=name, solid=solid(closed, name), tube=tube, holds=part
+        role=role, number=number, name=name, solid=solid(longer, name), tube=tube, holds=part
     )
 
 

@@ -58,14 +58,14 @@ class Tube:
         return self.side / (2 * sin(pi / WIRE_SIDES))
 
 
-def tube_surface(tube: Tube, stretch: float, *, closed: bool = False) -> TriangleMesh:
-    """The tube's surface, normals outward; open at the end where `open_end` unless `closed`."""
+def tube_surface(tube: Tube, stretch: float) -> TriangleMesh:
+    """The tube's surface, normals outward; open at the end where `open_end`."""
     rings = _rings(tube, _stations(tube, stretch))
     count = len(rings)
     points = rings.reshape(-1, 3)
     triangles = [_side_triangles(count), _cap(0, len(points), first=True)]
     points = np.concatenate([points, rings[:1].mean(axis=1)])
-    if closed or not tube.open_end:
+    if not tube.open_end:
         triangles.append(_cap((count - 1) * WIRE_SIDES, len(points), first=False))
         points = np.concatenate([points, rings[-1:].mean(axis=1)])
     return TriangleMesh(vertices=points, triangles=np.concatenate(triangles))

@@ -132,7 +132,11 @@ def smallest_angles(mesh: TriangleMesh) -> Floats:
 def open_edges(meshes: list[TriangleMesh]) -> Floats:
     """Edges that only one triangle has, when points at one place count as one (n, 2, 3) [m]."""
     stacked = np.concatenate([mesh.corners for mesh in meshes])
-    points, number = np.unique(np.round(stacked.reshape(-1, 3), 10), axis=0, return_inverse=True)
+    corners = stacked.reshape(-1, 3)
+    _, first, number = np.unique(
+        np.round(corners, 10), axis=0, return_index=True, return_inverse=True
+    )
+    points = corners[first]
     triangles = number.reshape(-1, 3)
     half = np.concatenate([triangles[:, [k, (k + 1) % 3]] for k in range(3)])
     forward = {tuple(edge) for edge in half.tolist()}
