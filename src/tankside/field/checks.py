@@ -83,21 +83,19 @@ def choose(geometry: _Real, first: _Index, last: _Index, targets: _Index, source
             middle[axis] = 0.5 * (low + high)
             reach += (high - low) * (high - low)
         shrink = 2.0 / math.sqrt(reach) if reach > 0.0 else 1.0
-        for i in range(count):
-            x = (g[0, start + i] - middle[0]) * shrink
-            y = (g[1, start + i] - middle[1]) * shrink
-            z = (g[2, start + i] - middle[2]) * shrink
-            v[0, i], v[1, i], v[2, i], v[3, i] = 1.0, x, y, z
-            v[4, i], v[5, i], v[6, i] = x * y, x * z, y * z
-            v[7, i], v[8, i] = x * x - y * y, 2.0 * z * z - x * x - y * y
-        pivoted(v, count, targets[node])
-        for i in range(count):
-            x = (g[0, start + i] - middle[0]) * shrink
-            y = (g[1, start + i] - middle[1]) * shrink
-            z = (g[2, start + i] - middle[2]) * shrink
-            a, b, c = g[21, start + i], g[22, start + i], g[23, start + i]
-            v[0, i], v[1, i], v[2, i], v[3, i] = 0.0, a, b, c
-            v[4, i], v[5, i], v[6, i] = a * y + b * x, a * z + c * x, b * z + c * y
-            v[7, i] = 2.0 * (a * x - b * y)
-            v[8, i] = 4.0 * c * z - 2.0 * (a * x + b * y)
-        pivoted(v, count, sources[node])
+        for kind in range(2):
+            for i in range(count):
+                x = (g[0, start + i] - middle[0]) * shrink
+                y = (g[1, start + i] - middle[1]) * shrink
+                z = (g[2, start + i] - middle[2]) * shrink
+                if kind == 0:
+                    v[0, i], v[1, i], v[2, i], v[3, i] = 1.0, x, y, z
+                    v[4, i], v[5, i], v[6, i] = x * y, x * z, y * z
+                    v[7, i], v[8, i] = x * x - y * y, 2.0 * z * z - x * x - y * y
+                else:
+                    a, b, c = g[21, start + i], g[22, start + i], g[23, start + i]
+                    v[0, i], v[1, i], v[2, i], v[3, i] = 0.0, a, b, c
+                    v[4, i], v[5, i], v[6, i] = a * y + b * x, a * z + c * x, b * z + c * y
+                    v[7, i] = 2.0 * (a * x - b * y)
+                    v[8, i] = 4.0 * c * z - 2.0 * (a * x + b * y)
+            pivoted(v, count, targets[node] if kind == 0 else sources[node])

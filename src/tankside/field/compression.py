@@ -52,9 +52,8 @@ def residual_row(
     single, double = r[:count], r[count:]
     for j in range(2 * count):
         r[j] = 0.0
-    add_quadrature_row(geometry, x, y, z, first, last, single, double)
-    if mirrored:
-        add_quadrature_row(geometry, x, y, -z, first, last, single, double)
+    for image in range(2 if mirrored else 1):
+        add_quadrature_row(geometry, x, y, z - 2.0 * image * z, first, last, single, double)
     square = 0.0
     for j in range(count):
         double[j] *= scale

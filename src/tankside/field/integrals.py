@@ -199,18 +199,20 @@ def near_row(
     g = geometry
     x, y, z = g[0, target], g[1, target], g[2, target]
     count = last - first
-    near_image_row(g, x, y, z, first, last, single, double)
-    if first <= target < last:
-        double[target - first] = 0.0
-    if not mirrored:
-        return
-    near_image_row(g, x, y, -z, first, last, image_single, image_double)
-    if first <= target < last and abs(z) < IN_PLANE * g[25, target]:
-        # The panel lies in the liquid's surface: its image is its own back.
-        image_double[target - first] = -0.5
     for j in range(count):
-        single[j] += image_single[j]
-        double[j] += image_double[j]
+        single[j] = 0.0
+        double[j] = 0.0
+    for image in range(2 if mirrored else 1):
+        near_image_row(g, x, y, z - 2.0 * image * z, first, last, image_single, image_double)
+        if first <= target < last:
+            if image == 0:
+                image_double[target - first] = 0.0
+            elif abs(z) < IN_PLANE * g[25, target]:
+                # The panel lies in the liquid's surface: its image is its own back.
+                image_double[target - first] = -0.5
+        for j in range(count):
+            single[j] += image_single[j]
+            double[j] += image_double[j]
 
 
 @kernel("void(float64[:, ::1], int64, boolean, boolean, int64, int64, float64[::1])")

@@ -50,14 +50,15 @@ def fill_local(
             i = index[b, row]
             for column in range(m):
                 j = index[b, column]
-                s, k = roughly(g, j, g[0, i], g[1, i], g[2, i])
-                if i == j:
-                    k = -0.5  # its own double layer is none; this is the jump
-                if mirrored:
-                    image_s, image_k = roughly(g, j, g[0, i], g[1, i], -g[2, i])
-                    if i == j and abs(g[2, i]) < IN_PLANE * g[25, i]:
-                        image_k = -0.5  # in the liquid's surface, its image is its own back
-                    s, k = s + image_s, k + image_k
+                s, k = 0.0, 0.0
+                for image in range(2 if mirrored else 1):
+                    z = g[2, i] - 2.0 * image * g[2, i]
+                    share_s, share_k = roughly(g, j, g[0, i], g[1, i], z)
+                    if i == j and image == 0:
+                        share_k = -0.5  # its own double layer is none; this is the jump
+                    elif i == j and abs(z) < IN_PLANE * g[25, i]:
+                        share_k = -0.5  # in the liquid's surface, its image is its own back
+                    s, k = s + share_s, k + share_k
                 single[b, row, column] = s
                 half_less_double[b, row, column] = -k
 
