@@ -13,6 +13,7 @@ from tests.unit.cell.scenes import (
     PLAIN,
     RIGHT,
     TOP,
+    below_area,
     block,
     open_edges,
     plain,
@@ -59,6 +60,7 @@ def assert_closed(cell: Cell, seed: int) -> None:
     meshes = [body.surface for body in cell.bodies]
     edges = open_edges(meshes)
     assert (edges[:, :, 2] == cell.liquid_level).all()
+    assert min(mesh.areas.min() for mesh in meshes) > 0
     total = sum(mesh.area_vectors.sum(axis=0) for mesh in meshes)
     assert np.abs(np.asarray(total)[:2]).max() < 1e-13
     low, high = meshes[0].box
@@ -169,6 +171,21 @@ def test_a_cut_ball_is_open_in_the_plane_only(height: float, x: float, y: float)
     assert cut.vertices[:, 2].max() == height
     assert np.abs(cut.area_vectors.sum(axis=0)[:2]).max() < 1e-12
     assert cut.area == pytest.approx(2 * pi * 0.02 * (height + 0.02), abs=0.04 * 4 * pi * 0.02**2)
+
+
+@settings(deadline=None, max_examples=60)
+@given(height=st.floats(-0.05, 0.05), x=angles, y=angles, z=angles)
+def test_a_cut_block_keeps_the_area_of_its_flat_sides(
+    height: float, x: float, y: float, z: float
+) -> None:
+    turned = posed(block((0.03, 0.05, 0.08), 3), (0.0, 0.0, 0.0), (x, y, z))
+    assume(turned.vertices[:, 2].min() < height - 1e-6)
+    cut = cut_mesh(turned, height)
+    assert cut.areas.min() > 0
+    assert cut.area == pytest.approx(below_area(turned, height), rel=1e-7)
+    assert cut.vertices[:, 2].max() <= height
+    edges = open_edges([cut])
+    assert (edges[:, :, 2] == height).all()
 
 
 tanks = st.one_of(

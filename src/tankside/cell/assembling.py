@@ -13,19 +13,17 @@ from tankside.base.progress import Progress, silent
 from tankside.cell.bodies import Body, Cell, Contact, Role
 from tankside.cell.contacts import Place, snapped
 from tankside.cell.description import CellDescription, ContactSpec, PanelBudget
+from tankside.cell.gaps import LEAST_GAP, check_gaps, gaps
 from tankside.cell.hanging import notes
 from tankside.cell.nearness import Nearness
+from tankside.cell.pieces import check_pieces
 from tankside.cell.polyhedra import footprint, tank_height, vessel_facets
 from tankside.cell.possibility import (
-    LEAST_GAP,
     check_complete,
-    check_gaps,
     check_hangs,
     check_in_liquid,
     check_in_tank,
     check_overlaps,
-    check_pieces,
-    gaps,
 )
 from tankside.cell.routes import Surroundings, routed
 from tankside.cell.standing import Standing, things, wire

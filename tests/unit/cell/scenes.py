@@ -141,3 +141,18 @@ def open_edges(meshes: list[TriangleMesh]) -> Floats:
     half = np.concatenate([triangles[:, [k, (k + 1) % 3]] for k in range(3)])
     forward = {tuple(edge) for edge in half.tolist()}
     return np.array([points[[a, b]] for a, b in forward if (b, a) not in forward]).reshape(-1, 2, 3)
+
+
+def below_area(mesh: TriangleMesh, level: float) -> float:
+    """Area of the mesh under the plane, triangle by triangle, by clipping each."""
+    total = 0.0
+    for corners in mesh.corners:
+        ring = []
+        for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True):
+            if a[2] <= level:
+                ring.append(a)
+            if (a[2] - level) * (b[2] - level) < 0:
+                ring.append(a + (level - a[2]) / (b[2] - a[2]) * (b - a))
+        edges = np.array(ring) - ring[0] if ring else np.zeros((0, 3))
+        total += float(np.linalg.norm(np.cross(edges[1:-1], edges[2:]).sum(axis=0))) / 2
+    return total

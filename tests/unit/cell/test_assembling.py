@@ -39,6 +39,7 @@ from tankside.cell.description import (
 )
 from tankside.cell.nearness import Nearness
 from tankside.cell.polyhedra import coarse_mesh, polyhedron
+from tankside.part.mesh import TriangleMesh
 from tankside.part.surface import AnalysisSurface
 
 FULL = CellDescription(
@@ -120,9 +121,9 @@ def test_the_volume_is_the_tanks_less_what_stands_in_it(cell: Cell) -> None:
     shell, *bodies = (body.surface for body in cell.bodies)
     level = np.array([0.0, 0.0, cell.liquid_level])
 
-    def under(mesh: object) -> float:
-        centroids = mesh.centroids - level  # type: ignore[attr-defined]
-        return float(np.einsum("ij,ij->", centroids, mesh.area_vectors)) / 3  # type: ignore[attr-defined]
+    def under(mesh: TriangleMesh) -> float:
+        centroids = mesh.centroids - level
+        return float(np.einsum("ij,ij->", centroids, mesh.area_vectors)) / 3
 
     assert cell.solution_volume == pytest.approx(-under(shell) - sum(map(under, bodies)), rel=1e-12)
 

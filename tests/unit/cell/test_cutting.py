@@ -4,28 +4,12 @@ from math import pi
 
 import numpy as np
 import pytest
-from tests.unit.cell.scenes import block, open_edges, smallest_angles, sphere
+from tests.unit.cell.scenes import below_area, block, open_edges, smallest_angles, sphere
 
 from tankside.cell.cutting import cut_mesh
 from tankside.cell.placing import posed
-from tankside.part.mesh import TriangleMesh
 
 BALL = sphere(0.03, 4)
-
-
-def below_area(mesh: TriangleMesh, level: float) -> float:
-    """Area of the mesh under the plane, triangle by triangle, by clipping each."""
-    total = 0.0
-    for corners in mesh.corners:
-        ring = []
-        for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True):
-            if a[2] <= level:
-                ring.append(a)
-            if (a[2] - level) * (b[2] - level) < 0:
-                ring.append(a + (level - a[2]) / (b[2] - a[2]) * (b - a))
-        edges = np.array(ring) - ring[0] if ring else np.zeros((0, 3))
-        total += float(np.linalg.norm(np.cross(edges[1:-1], edges[2:]).sum(axis=0))) / 2
-    return total
 
 
 @pytest.mark.parametrize("level", [-0.02, -0.0031, 0.0, 0.004, 0.0217])

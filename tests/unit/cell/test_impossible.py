@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from tests.unit.cell.scenes import (
     BLOCK,
@@ -34,10 +35,10 @@ from tankside.cell.description import (
 from tankside.part.mesh import TriangleMesh
 
 TWO = plain(parts=(BLOCK, replace(BLOCK, at=(0.0, 0.06, 0.14))))
+OUTER, INNER = block((0.1, 0.1, 0.15)), block((0.09, 0.09, 0.14)).flipped()
 SHELL = TriangleMesh(
-    vertices=list(block((0.1, 0.1, 0.15)).vertices) + list(block((0.09, 0.09, 0.14)).vertices),
-    triangles=list(block((0.1, 0.1, 0.15)).triangles)
-    + list(block((0.09, 0.09, 0.14)).flipped().triangles + len(block((1, 1, 1)).vertices)),
+    vertices=np.concatenate([OUTER.vertices, INNER.vertices]),
+    triangles=np.concatenate([OUTER.triangles, INNER.triangles + len(OUTER.vertices)]),
 )
 WALLED = Plate(size=(0.24, 0.3), at=(0.05, 0.0, 0.15))
 

@@ -7,7 +7,7 @@ from tests.unit.cell.scenes import open_edges, smallest_angles
 from tankside.base.arrays import Floats
 from tankside.cell.description import BoxTank, CylinderTank, Plate, PrismTank, Rod, Tank
 from tankside.cell.nearness import Nearness
-from tankside.cell.panelling import panelled
+from tankside.cell.panelling import SizeLaw, panelled
 from tankside.cell.polyhedra import Facet, coarse_mesh, footprint, polyhedron, vessel_facets
 from tankside.cell.spacing import BodySpacing, VesselSpacing, longest_edge, sharp_edges
 
@@ -22,7 +22,7 @@ TANKS: dict[str, Tank] = {
 }
 
 
-def even(size: float):  # type: ignore[no-untyped-def]
+def even(size: float) -> SizeLaw:
     return lambda places: np.full(len(places), size)
 
 
