@@ -1,10 +1,12 @@
 """Where gas stays under a part's roofs when solution rises around it.
 
 Every stretch of air along an upright line is a node; stretches on neighbouring lines that overlap
-in height are joined, and gas can pass between them no higher than the lower of their two roofs. Gas
-in a stretch stays down to its *spill level*: the height of the lowest passage on the best way out,
-the way whose lowest passage is highest (the same answer as grayscale reconstruction of a voxel
-image). The best way is found over the tree of highest passages. Air without a way out is sealed.
+in height are joined, and gas can pass between them no higher than the lower of their two roofs.
+Gas in a stretch stays down to its *spill level*: the height of the lowest passage on the best way
+out, the way whose lowest passage is highest (the same answer as grayscale reconstruction of a
+voxel image). The best way is found over the tree of highest passages. Air without a way out is
+sealed. Ridges of roofs that pass between the lines count as passages, so that a gable does not
+turn into a row of pockets.
 """
 
 from dataclasses import dataclass
@@ -15,10 +17,12 @@ from scipy.sparse.csgraph import breadth_first_order, minimum_spanning_tree
 
 from tankside.base.arrays import Floats, Ints
 from tankside.part.columns import Columns
+from tankside.part.ridges import Ridges
 from tankside.part.topology import joined_labels
 
 _NEIGHBOURS = ((0, 1), (1, 0), (1, 1), (1, -1))
 _PAIRS_AT_ONCE = 5_000_000
+_SAME_ROOF = 0.25
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,16 +49,17 @@ class Roofed:
         return np.where(self.pocket >= 0, self.high - np.maximum(self.low, self.spill), 0.0)
 
 
-def roofed_air(columns: Columns) -> Roofed:
+def roofed_air(columns: Columns, ridges: Ridges) -> Roofed:
     """The air under roofs, with its spill levels and pockets."""
     line, low, high = _air(columns)
+    clear = _with_ridges(columns, line, low, high, ridges)
     top = float(columns.high.max(initial=0.0)) + columns.spacing
     bottom = float(columns.low.min(initial=0.0)) - columns.spacing
     node = np.zeros(len(line), dtype=np.int64)
     under_roof = np.isfinite(high)
     node[under_roof] = np.arange(1, under_roof.sum() + 1)
-    first, second = _touching(columns.shape, line, low, high)
-    passage = np.minimum(np.minimum(high[first], high[second]), top)
+    first, second = _touching(columns.shape, line, low, clear)
+    passage = np.minimum(np.minimum(clear[first], clear[second]), top)
     tree = _best_ways(node[first], node[second], passage, int(node.max(initial=0)) + 1, top)
     spill = _spill_levels(tree, top)[1:]
     high, low = high[under_roof], low[under_roof]
@@ -78,6 +83,31 @@ def _air(columns: Columns) -> tuple[Ints, Floats, Floats]:
     upper = np.concatenate([columns.line, every])
     high = np.concatenate([columns.low, np.full(lines, np.inf)])
     return line[order], low[order], high[np.lexsort((high, upper))]
+
+
+def _with_ridges(columns: Columns, line: Ints, low: Floats, high: Floats, ridges: Ridges) -> Floats:
+    """The highest roof (n,) that gas meets around each line: that on the line itself, or a ridge
+    between it and the next lines where one of the ridge's faces reaches the roof on the line."""
+    clear = high.copy()
+    nodes = np.flatnonzero(np.isfinite(high))
+    points = ridges.points
+    if not len(nodes) or not len(points):
+        return clear
+    base = min(float(high[nodes].min()), float(points[:, 2].min()))
+    span = 2 * (max(float(high[nodes].max()), float(points[:, 2].max())) - base) + 1e-300
+    keys = line[nodes] + (high[nodes] - base) / span
+    corner = np.floor((points[:, :2] - columns.corner) / columns.spacing).astype(np.int64)
+    for step in ((0, 0), (0, 1), (1, 0), (1, 1)):
+        cell = np.clip(corner + step, 0, np.array(columns.shape) - 1)
+        own = cell[:, 0] * columns.shape[1] + cell[:, 1]
+        place = np.searchsorted(keys, own + (points[:, 2] - base) / span, side="right") - 1
+        stretch = nodes[np.maximum(place, 0)]
+        to_line = columns.places(own) - points[:, :2]
+        reached = points[:, 2, None] + np.einsum("nkj,nj->nk", ridges.slopes, to_line)
+        off = np.abs(reached - high[stretch][:, None]) <= _SAME_ROOF * columns.spacing
+        same = (place >= 0) & (line[stretch] == own) & off.any(axis=1)
+        np.maximum.at(clear, stretch[same], points[same, 2])
+    return clear
 
 
 def _touching(shape: tuple[int, int], line: Ints, low: Floats, high: Floats) -> tuple[Ints, Ints]:
@@ -153,8 +183,8 @@ def _pockets(
     inner = (first >= 0) & (second >= 0)
     first, second = first[inner], second[inner]
     passage = top + 1.0 - edges.data[inner]
-    joins = stays[first] & stays[second]
-    joins &= passage > np.maximum(spill[first], spill[second])
+    joins = passage > np.maximum(spill[first], spill[second])
+    joins &= np.isfinite(spill[first]) & np.isfinite(spill[second])
     label = joined_labels(first[joins], second[joins], len(spill))
     numbers = np.unique(label[stays])
     return np.where(stays, np.searchsorted(numbers, label), -1)

@@ -22,6 +22,7 @@ from tankside.base.progress import Progress, silent
 from tankside.part.columns import Columns, columns_of
 from tankside.part.flooding import Roofed, roofed_air
 from tankside.part.mesh import TriangleMesh
+from tankside.part.ridges import ridges_of
 from tankside.part.walls import walls_of
 
 _LINES, _MOST_LINES = 256, 512
@@ -108,10 +109,10 @@ def pockets(
     progress("cutting the part into upright lines", 0.0)
     fine, coarse = columns_of(turned, step), columns_of(turned, _COARSER * step)
     progress("looking for trapped gas", 0.3)
-    gas, gas_volume, gas_left = _found(fine, coarse, PocketKind.GAS, turn)
+    gas, gas_volume, gas_left = _found(fine, coarse, turned, PocketKind.GAS, turn)
     progress("looking for liquid carried out", 0.6)
     liquid, liquid_volume, liquid_left = _found(
-        _upside_down(fine), _upside_down(coarse), PocketKind.LIQUID, turn
+        _upside_down(fine), _upside_down(coarse), _mirrored(turned), PocketKind.LIQUID, turn
     )
     return Pockets(
         gas=gas,
@@ -174,11 +175,19 @@ def _upside_down(columns: Columns) -> Columns:
     )
 
 
+def _mirrored(mesh: TriangleMesh) -> TriangleMesh:
+    """The mesh upside down, facing outwards still."""
+    return TriangleMesh(
+        vertices=mesh.vertices * (1.0, 1.0, -1.0), triangles=mesh.triangles[:, ::-1]
+    )
+
+
 def _found(
-    fine: Columns, coarse: Columns, kind: PocketKind, turn: Floats
+    fine: Columns, coarse: Columns, mesh: TriangleMesh, kind: PocketKind, turn: Floats
 ) -> tuple[tuple[Pocket, ...], Interval, float]:
     """(pockets, volume of all, volume of those left out) of one kind."""
-    air, rough = roofed_air(fine), roofed_air(coarse)
+    air = roofed_air(fine, ridges_of(mesh, fine.spacing))
+    rough = roofed_air(coarse, ridges_of(mesh, coarse.spacing))
     count = int(air.pocket.max(initial=-1)) + 1
     volume = fine.spacing**2 * _sums(air.pocket, air.trapped, count)
     rough_volume = coarse.spacing**2 * _sums(

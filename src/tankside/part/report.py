@@ -153,7 +153,7 @@ def _walls(mesh: TriangleMesh, bodies: Bodies) -> tuple[Walls | None, tuple[str,
         body.closed and body.kind not in (BodyKind.MIXED, BodyKind.OPEN) for body in bodies.bodies
     ]
     if not any(facing_out):
-        return None, ("walls were not measured, as no body is closed and wound one way",)
+        return None, ("Walls were not measured: no body is closed and wound one way.",)
     inverted = [body.kind is BodyKind.INSIDE_OUT for body in bodies.bodies]
     turned = mesh
     if any(inverted):
@@ -164,7 +164,11 @@ def _walls(mesh: TriangleMesh, bodies: Bodies) -> tuple[Walls | None, tuple[str,
         )
     walls = walls_of(turned, np.flatnonzero(np.array(facing_out)[bodies.body_of_triangle]))
     left = sum(not one for one in facing_out)
-    notes = (f"walls of {left:,} bodies were not measured, as they are open",) if left else ()
+    notes = (
+        (f"Not measured for walls, as they are open or wound both ways: {left:,} of the bodies.",)
+        if left
+        else ()
+    )
     return walls, notes
 
 

@@ -23,6 +23,7 @@ from tankside.part.pockets import PocketKind, pockets, rotation_to_vertical
 HEIGHT, INNER, FLOOR, SIDES = 0.05, 0.02, 0.002, 64
 CUP = cup(HEIGHT, 0.022, INNER, FLOOR, SIDES)
 SECTION = polygon_area(INNER, SIDES)
+GRID = 0.0004
 
 
 def leaning(degrees: float) -> tuple[float, float, float]:
@@ -71,7 +72,7 @@ def test_a_leaning_cup_keeps_its_wedge(degrees: float) -> None:
 
 
 def test_upside_down_the_same_cup_traps_the_same_gas() -> None:
-    upright, hanging = pockets(CUP), pockets(CUP, (0.0, 0.0, -1.0))
+    upright, hanging = pockets(CUP, spacing=GRID), pockets(CUP, (0.0, 0.0, -1.0), GRID)
     assert hanging.liquid == ()
     assert hanging.gas[0].volume.best == pytest.approx(upright.liquid[0].volume.best, rel=1e-9)
     assert hanging.gas[0].depth == pytest.approx(HEIGHT - FLOOR)
@@ -80,7 +81,7 @@ def test_upside_down_the_same_cup_traps_the_same_gas() -> None:
 
 def test_on_its_side_a_cup_keeps_nothing() -> None:
     """The inner wall is level when the cup lies: nothing deeper than the facets' sag stays."""
-    found = pockets(CUP, (1.0, 0.0, 0.0))
+    found = pockets(CUP, (1.0, 0.0, 0.0), GRID)
     assert found.liquid_volume.high < 0.01 * SECTION * HEIGHT
 
 
@@ -88,7 +89,7 @@ def test_a_drain_empties_the_cup() -> None:
     drain = manifold3d.Manifold.cylinder(0.01, 0.0015, 0.0015, 24).translate((0, 0, -0.005))
     shell = manifold3d.Manifold.cylinder(HEIGHT, 0.022, 0.022, SIDES)
     inside = manifold3d.Manifold.cylinder(HEIGHT, INNER, INNER, SIDES).translate((0, 0, FLOOR))
-    found = pockets(from_manifold(shell - inside - drain))
+    found = pockets(from_manifold(shell - inside - drain), spacing=GRID)
     assert found.liquid == ()
     assert found.gas == ()
 
@@ -99,7 +100,7 @@ def test_a_side_hole_keeps_what_is_below_it() -> None:
     shell = manifold3d.Manifold.cylinder(HEIGHT, 0.022, 0.022, SIDES)
     inside = manifold3d.Manifold.cylinder(HEIGHT, INNER, INNER, SIDES).translate((0, 0, FLOOR))
     carved = shell - inside - hole.translate((0, 0, FLOOR + 0.018))
-    found = pockets(from_manifold(carved))
+    found = pockets(from_manifold(carved), spacing=GRID)
     assert found.liquid[0].volume.best == pytest.approx(SECTION * 0.015, rel=0.01)
     assert found.liquid[0].depth == pytest.approx(0.015, rel=0.01)
 
@@ -116,13 +117,33 @@ def test_a_siphon_roof_traps_gas_between_two_legs() -> None:
     assert found.gas[0].tip[2] == pytest.approx(0.03)
 
 
+@pytest.mark.parametrize("degrees", [0.0, 13.0, 31.7, 45.0])
+def test_gas_runs_along_a_ridge_that_the_grid_misses(degrees: float) -> None:
+    """A tunnel with a gable roof, open at both ends, however it lies to the grid; and the same
+    with its ends walled up to half the height of the gable."""
+    gable = manifold3d.CrossSection([[[-0.01, 0.0], [0.01, 0.0], [0.0, 0.01]]])
+    tunnel = manifold3d.Manifold.extrude(gable, 0.06).rotate((90, 0, 0)).translate((0, 0.03, 0.0))
+    block = manifold3d.Manifold.cube((0.04, 0.06, 0.02), True).translate((0.0, 0.0, 0.008))
+    turn = rotation(np.radians(degrees), (0.0, 0.0, 1.0))
+    is_open = from_manifold(block - tunnel).moved(turn, np.zeros(3))
+    assert pockets(is_open, spacing=GRID).gas == ()
+    walls = manifold3d.Manifold.cube((0.04, 0.06, 0.02), True)
+    walls -= manifold3d.Manifold.cube((0.05, 0.05, 0.05), True)
+    walled = (block - tunnel) + walls.translate((0.0, 0.0, 0.015))
+    found = pockets(from_manifold(walled).moved(turn, np.zeros(3)), spacing=GRID)
+    assert len(found.gas) == 1
+    assert found.gas[0].depth == pytest.approx(0.005, rel=0.05)
+    assert found.gas[0].volume.best == pytest.approx(0.005**2 * 0.05, rel=0.05)
+    assert found.gas[0].tip[2] == pytest.approx(0.01, abs=GRID)
+
+
 def test_a_blind_hole_traps_gas_only_when_it_looks_down() -> None:
     mesh = drilled(0.04, 0.01, 0.02)
     volume = polygon_area(0.005 / np.cos(np.pi / 32), 32) * 0.02
-    down = pockets(mesh, (0.0, 0.0, -1.0))
+    down = pockets(mesh, (0.0, 0.0, -1.0), 0.0002)
     assert down.gas[0].volume.best == pytest.approx(volume, rel=5e-3)
     assert volume in down.gas[0].volume
-    sideways = pockets(mesh, (0.0, 1.0, 0.0))
+    sideways = pockets(mesh, (0.0, 1.0, 0.0), GRID)
     assert sideways.gas_volume.best < 0.02 * volume
     assert sideways.liquid_volume.best < 0.02 * volume
 
@@ -143,21 +164,21 @@ def test_several_pockets_are_told_apart_and_sorted() -> None:
 
 def test_sealed_cavities_are_no_pockets() -> None:
     hollow = merged(box((0.04, 0.04, 0.04)), box((0.02, 0.02, 0.02)).flipped())
-    found = pockets(hollow)
+    found = pockets(hollow, spacing=GRID)
     assert (found.gas, found.liquid) == ((), ())
 
 
 @pytest.mark.parametrize("mesh", [box(), sphere(0.02, 64), box().moved(rotation(0.6), np.zeros(3))])
 def test_convex_parts_trap_nothing(mesh: TriangleMesh) -> None:
-    found = pockets(mesh)
+    found = pockets(mesh, spacing=float(mesh.box[1][0] - mesh.box[0][0]) / 100)
     assert (found.gas, found.liquid) == ((), ())
     assert found.left_out < 1e-6 * mesh.signed_volume
 
 
 def test_the_pose_may_be_in_the_mesh_or_in_up() -> None:
     up = leaning(20.0)
-    asked = pockets(CUP, up, 0.0003)
-    moved = pockets(CUP.moved(rotation_to_vertical(up), np.zeros(3)), spacing=0.0003)
+    asked = pockets(CUP, up, GRID)
+    moved = pockets(CUP.moved(rotation_to_vertical(up), np.zeros(3)), spacing=GRID)
     assert asked.liquid_volume.best == pytest.approx(moved.liquid_volume.best, rel=1e-9)
     place = rotation_to_vertical(up) @ asked.liquid[0].tip
     assert place == pytest.approx(moved.liquid[0].tip, abs=1e-9)

@@ -188,6 +188,15 @@ def test_thin_walls_are_a_share_of_the_area() -> None:
     )
 
 
+@pytest.mark.parametrize("size", [1e-4, 1e-2, 10.0])
+def test_walls_are_found_at_every_size(size: float) -> None:
+    """The ray library holds small triangles for edge-on unless the mesh is blown up first."""
+    walls = examined(sphere(0.5, 64).moved(size * np.eye(3), np.zeros(3))).walls
+    assert walls is not None
+    assert walls.measured_area_fraction > 0.99
+    assert walls.thinnest == pytest.approx(size, rel=0.01)
+
+
 def test_a_sharp_edge_is_no_thin_wall() -> None:
     """A wedge of 45 degrees: its edge has no thickness, its walls are not parallel."""
     import manifold3d as m
