@@ -6,20 +6,24 @@ outcome is checked before it is returned: closed, no triangles through each othe
 distance to the original, measured both ways.
 """
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, MeshDefect
 from tankside.base.progress import Progress, silent
+from tankside.base.units import shown
 from tankside.part.direct import Skin, outer_skin, simplified
 from tankside.part.direct_shells import Broken
+from tankside.part.level_set import level_set_skin
 from tankside.part.mesh import TriangleMesh
 from tankside.part.remesh import remeshed
-from tankside.part.level_set import level_set_skin
-from tankside.part.remesh_tree import crossings, nearest, tree_of
+from tankside.part.remesh_crossings import crossings
+from tankside.part.remesh_tree import nearest, tree_of
 from tankside.part.surface import AnalysisSurface
-from tankside.part.surface_samples import largest_distance
 from tankside.part.surface_quality import is_closed, smallest_angles
+from tankside.part.surface_samples import largest_distance, largest_distance_on
 
 FEWEST, MOST = 500, 100_000
 """Triangles that may be asked for [-]."""
@@ -30,8 +34,21 @@ USUAL_TOLERANCE = 3e-4
 COUNT_MET = 0.15
 """Share of the wished count within which it counts as met [-]."""
 
+SHARP_ANGLE = np.radians(20.0)
+"""Smallest angle below which a triangle is poor [rad]."""
+
 CLEARANCES = (0.3, 0.1, 0.03)
 """Slack over the width of gaps and walls in the first and later attempts at remeshing [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Wish:
+    """triangles, tolerance [m], whether the tolerance was stated, focus points (n, 3) [m]."""
+
+    triangles: int
+    tolerance: float
+    stated: bool
+    focus: Floats | None
 
 
 def analysis_surface(
@@ -52,22 +69,28 @@ def analysis_surface(
 
     BadInput where a wish makes no sense; MeshDefect where the mesh has no inside to speak of.
     """
-    _check(mesh, triangles, tolerance)
-    size = _diagonal(mesh)
-    wished = USUAL_TOLERANCE * size if tolerance is None else tolerance
+    wish = _checked(mesh, triangles, tolerance, focus)
     progress("looking for the outer skin", 0.0)
     skin = outer_skin(mesh)
-    if isinstance(skin, Broken):
+    shape = skin if isinstance(skin, Broken) else _remeshed(skin, wish, progress)
+    route = "direct"
+    if isinstance(skin, Broken) or isinstance(shape, Broken):
         route = "level set"
-        skin = level_set_skin(mesh, skin.reason, triangles, progress)
-    else:
-        route = "direct"
-    shape = _remeshed(skin, triangles, wished, focus, progress)
+        reason = skin.reason if isinstance(skin, Broken) else "has walls that touch or cross"
+        skin = level_set_skin(mesh, reason, triangles, progress)
+        shape = _remeshed(skin, wish, progress)
+        if isinstance(shape, Broken):
+            raise MeshDefect(
+                f"the mesh {reason}, and the level set of it {shape.reason}; repair the mesh in "
+                "the program that made it, or ask for more triangles"
+            )
     progress("comparing with the original", 0.0)
-    return _judged(mesh, skin, shape, route, triangles, tolerance, progress)
+    return _judged(mesh, skin, shape, route, wish)
 
 
-def _check(mesh: TriangleMesh, triangles: int, tolerance: float | None) -> None:
+def _checked(
+    mesh: TriangleMesh, triangles: int, tolerance: float | None, focus: Floats | None
+) -> _Wish:
     if not FEWEST <= triangles <= MOST:
         raise BadInput(
             f"an analysis surface of {triangles} triangles was asked for; "
@@ -77,71 +100,83 @@ def _check(mesh: TriangleMesh, triangles: int, tolerance: float | None) -> None:
         raise BadInput(f"a tolerance of {tolerance} m makes no sense; give a length above nought")
     if not len(mesh.triangles) or not mesh.area > 0:
         raise MeshDefect("the mesh has no triangle with an area; there is nothing to plate")
-
-
-def _diagonal(mesh: TriangleMesh) -> float:
+    if focus is not None:
+        focus = np.asarray(focus, dtype=np.float64).reshape(-1, 3)
+        if not np.isfinite(focus).all():
+            raise BadInput("a point to refine near is not a finite number")
     low, high = mesh.box
-    return float(np.linalg.norm(high - low))
+    usual = USUAL_TOLERANCE * float(np.linalg.norm(high - low))
+    return _Wish(
+        triangles=triangles,
+        tolerance=usual if tolerance is None else tolerance,
+        stated=tolerance is not None,
+        focus=focus,
+    )
 
 
-def _remeshed(
-    skin: Skin, triangles: int, tolerance: float, focus: Floats | None, progress: Progress
-) -> TriangleMesh:
+def _remeshed(skin: Skin, wish: _Wish, progress: Progress) -> TriangleMesh | Broken:
     """The remeshed skin; tried again with less slack where triangles pass through each other."""
-    plain = simplified(skin, tolerance / 10)
+    plain = simplified(skin, wish.tolerance / 10)
+    if isinstance(plain, Broken):
+        return plain
     crossed = 0
     for clearance in CLEARANCES:
         shape = remeshed(
             plain.vertices,
             plain.triangles,
-            count=triangles,
-            tolerance=tolerance,
+            count=wish.triangles,
+            tolerance=wish.tolerance,
             clearance=clearance,
-            focus=focus,
+            focus=wish.focus,
             progress=progress,
         )
         crossed = len(crossings(tree_of(shape.vertices[shape.triangles]), shape.triangles))
         if not crossed and is_closed(shape.triangles):
             return TriangleMesh(vertices=shape.vertices, triangles=shape.triangles)
-    raise MeshDefect(
-        f"the part's skin could not be remeshed without {crossed} pairs of triangles passing "
-        "through each other; ask for more triangles, or thicken its thinnest walls"
-    )
+    return Broken(reason=f"has {crossed} pairs of triangles that pass through each other")
 
 
 def _judged(
-    mesh: TriangleMesh,
-    skin: Skin,
-    shape: TriangleMesh,
-    route: str,
-    triangles: int,
-    tolerance: float | None,
-    progress: Progress,
+    mesh: TriangleMesh, skin: Skin, shape: TriangleMesh, route: str, wish: _Wish
 ) -> AnalysisSurface:
     """The result with its measured distance, area change, angles and notes."""
     whole = TriangleMesh(vertices=skin.vertices, triangles=skin.triangles)
     away = largest_distance(whole, shape)
-    progress("comparing with the original", 0.5)
+    if skin.grain:
+        away = max(away, largest_distance_on(mesh, whole, 2 * skin.grain, shape))
     original, _, _ = nearest(tree_of(mesh.corners), shape.centroids)
-    notes = list(skin.notes)
-    if abs(len(shape.triangles) / triangles - 1) > COUNT_MET:
-        notes.append(
-            f"{triangles} triangles were asked for and {len(shape.triangles)} made: the part has "
-            "more detail than so few can follow."
-            if len(shape.triangles) > triangles
-            else f"{triangles} triangles were asked for and {len(shape.triangles)} made."
-        )
-    if tolerance is not None and away > tolerance:
-        notes.append(
-            f"The surface strays up to {away * 1e3:.3g} mm from the original, not the "
-            f"{tolerance * 1e3:.3g} mm asked for, to meet the number of triangles."
-        )
+    angles = smallest_angles(shape)
     return AnalysisSurface(
         mesh=shape,
         original_triangle=original,
         route=route,
         largest_distance=away,
         area_change=shape.area / whole.area - 1,
-        smallest_angle_5_percent=float(np.percentile(smallest_angles(shape), 5)),
-        notes=tuple(notes),
+        smallest_angle_5_percent=float(np.percentile(angles, 5)),
+        notes=(*skin.notes, *_shortfalls(shape, away, angles, wish)),
     )
+
+
+def _shortfalls(shape: TriangleMesh, away: float, angles: Floats, wish: _Wish) -> list[str]:
+    """What was asked for and not reached, in sentences."""
+    notes = []
+    made = len(shape.triangles)
+    if made > (1 + COUNT_MET) * wish.triangles:
+        notes.append(
+            f"{wish.triangles} triangles were asked for and {made} made: the part has more detail "
+            "than so few can follow."
+        )
+    elif made < (1 - COUNT_MET) * wish.triangles:
+        notes.append(f"{wish.triangles} triangles were asked for and {made} made.")
+    if wish.stated and away > wish.tolerance:
+        notes.append(
+            f"The surface strays up to {shown(away, 'mm')} from the original, not the "
+            f"{shown(wish.tolerance, 'mm')} asked for: {wish.triangles} triangles allow no better."
+        )
+    poor = float((angles < SHARP_ANGLE).mean())
+    if poor > 0.05:
+        notes.append(
+            f"{100 * poor:.0f} % of the triangles have an angle under 20 degrees, mostly on strips "
+            "narrower than the triangles are long; more triangles make them better."
+        )
+    return notes

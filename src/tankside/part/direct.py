@@ -12,7 +12,8 @@ import numpy as np
 from tankside.base.arrays import Floats, Ints
 from tankside.part.direct_shells import Broken, Shell, closed_shells
 from tankside.part.mesh import TriangleMesh
-from tankside.part.remesh_tree import crossings, tree_of
+from tankside.part.remesh_crossings import crossings
+from tankside.part.remesh_tree import tree_of
 
 FLAT = 1e-9
 """Bodies whose volume is below this share of the cube over the diagonal are flat [-]."""
@@ -21,11 +22,12 @@ FLAT = 1e-9
 @dataclass(frozen=True, kw_only=True)
 class Skin:
     """A closed, consistently wound surface: vertices (nv, 3) [m], triangles (nt, 3); notes on what
-    was left out or assumed."""
+    was left out or assumed; grain, the width of the grid that it was drawn on, if any [m]."""
 
     vertices: Floats
     triangles: Ints
     notes: tuple[str, ...] = ()
+    grain: float = 0.0
 
 
 def outer_skin(mesh: TriangleMesh) -> Skin | Broken:
@@ -38,19 +40,17 @@ def outer_skin(mesh: TriangleMesh) -> Skin | Broken:
     bodies = [shell for shell in shells if shell.volume > FLAT * size**3]
     if not bodies:
         return Broken(reason="encloses no volume")
-    if any(_crosses_itself(body.vertices, body.triangles) for body in bodies):
-        return Broken(reason="has a body that passes through itself")
-    skin = _united(bodies, (low + high) / 2, size)
-    if isinstance(skin, Skin) and _crosses_itself(skin.vertices, skin.triangles):
-        return Broken(reason="has a body that folds back on itself")
+    for body in bodies:
+        if len(crossings(tree_of(body.vertices[body.triangles]), body.triangles)):
+            return Broken(reason="has a body that passes through itself")
+    if len(bodies) == 1:
+        skin: Skin | Broken = Skin(vertices=bodies[0].vertices, triangles=bodies[0].triangles)
+    else:
+        skin = _united(bodies, (low + high) / 2, size)
     if isinstance(skin, Broken) or len(shells) == len(bodies):
         return skin
     note = f"{len(shells) - len(bodies)} sheets without volume were left out."
     return Skin(vertices=skin.vertices, triangles=skin.triangles, notes=(note, *skin.notes))
-
-
-def _crosses_itself(vertices: Floats, triangles: Ints) -> bool:
-    return len(crossings(tree_of(vertices[triangles]), triangles)) > 0
 
 
 def _united(bodies: list[Shell], centre: Floats, size: float) -> Skin | Broken:
@@ -64,7 +64,7 @@ def _united(bodies: list[Shell], centre: Floats, size: float) -> Skin | Broken:
         if solid.status() != Error.NoError:
             return Broken(reason=f"is refused by the solid modeller ({solid.status()})")
         solids.append(solid)
-    whole = solids[0] if len(solids) == 1 else Manifold.batch_boolean(solids, OpType.Add)
+    whole = Manifold.batch_boolean(solids, OpType.Add)
     parts = whole.decompose()
     outside = [part for part in parts if part.volume() > FLAT]
     notes = []
@@ -83,14 +83,16 @@ def _united(bodies: list[Shell], centre: Floats, size: float) -> Skin | Broken:
     )
 
 
-def simplified(skin: Skin, tolerance: float) -> Skin:
+def simplified(skin: Skin, tolerance: float) -> Skin | Broken:
     """The skin with fewer triangles where it is flat, no further than `tolerance` [m] away."""
-    from manifold3d import Manifold, Mesh64
+    from manifold3d import Error, Manifold, Mesh64
 
     centre = skin.vertices.mean(axis=0)
     size = float(np.linalg.norm(np.ptp(skin.vertices, axis=0)))
     points = np.ascontiguousarray((skin.vertices - centre) / size)
     solid = Manifold(Mesh64(points, skin.triangles.astype(np.uint64)))
+    if solid.status() != Error.NoError:
+        return Broken(reason=f"is refused by the solid modeller ({solid.status()})")
     result = solid.simplify(tolerance / size).to_mesh64()
     return Skin(
         vertices=np.asarray(result.vert_properties, dtype=np.float64)[:, :3] * size + centre,

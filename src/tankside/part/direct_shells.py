@@ -11,10 +11,11 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
-from scipy.spatial import cKDTree
 
 from tankside.base.arrays import Bools, Floats, Ints
 from tankside.part.mesh import TriangleMesh
+from tankside.part.seams import split_at_seams
+from tankside.part.topology import edges_of, sides_to_turn
 from tankside.part.welding import near_places, same_place
 
 WELD = 1e-7
@@ -22,6 +23,9 @@ WELD = 1e-7
 
 ON_EDGE = 1e-6
 """A corner nearer to an edge than this share of the box's diagonal lies on it [-]."""
+
+PASSES = 8
+"""Times that seams are looked for [-]."""
 
 MOST_SEAMS = 20000
 """Open edges beyond which seams are not looked for [-]."""
@@ -63,10 +67,10 @@ def closed_shells(mesh: TriangleMesh) -> list[Shell] | Broken:
     if (edges.count % 2 == 1).any():
         number = int((edges.count % 2 == 1).sum())
         return Broken(reason=f"is open or branches at {number} edges")
-    turned = _turned(edges, len(triangles))
-    if turned is None:
+    turn, one_sided = sides_to_turn(edges_of(TriangleMesh(vertices=vertices, triangles=triangles)))
+    if one_sided.any():
         return Broken(reason="has a one-sided surface")
-    triangles = np.where(turned[:, None], triangles[:, ::-1], triangles)
+    triangles = np.where(turn[:, None], triangles[:, ::-1], triangles)
     return _separated(vertices, triangles, _Edges.of(triangles))
 
 
@@ -125,21 +129,21 @@ class _Edges:
 
 def _seams_cut(vertices: Floats, triangles: Ints) -> tuple[Floats, Ints]:
     """Drops triangles without height at edges that have not two triangles, and cuts the others at
-    corners that lie on their open edges, until nothing changes."""
-    for _ in range(8):
+    corners that lie on their open edges."""
+    near = ON_EDGE * _diagonal(vertices)
+    for _ in range(PASSES):
         edges = _Edges.of(triangles)
         halves = edges.where(edges.count != 2)
-        flat = halves[_heights(vertices, triangles[halves // 3]) < ON_EDGE * _diagonal(vertices)]
+        if not len(halves) or len(halves) > MOST_SEAMS:
+            break
+        flat = halves[_heights(vertices, triangles[halves // 3]) < near]
         if len(flat):
             triangles = np.delete(triangles, flat // 3, axis=0)
             continue
-        halves = edges.where(edges.count % 2 == 1)
-        cuts = _cuts(vertices, triangles, halves) if 0 < len(halves) <= MOST_SEAMS else []
-        if not cuts:
+        cut, _, number = split_at_seams(TriangleMesh(vertices=vertices, triangles=triangles), near)
+        if not number:
             break
-        gone = np.array([half // 3 for half, _ in cuts])
-        new = [_fan(triangles, half, between) for half, between in cuts]
-        triangles = np.concatenate([np.delete(triangles, gone, axis=0), *new])
+        triangles = np.array(cut.triangles)
     return vertices, triangles
 
 
@@ -150,43 +154,12 @@ def _heights(vertices: Floats, triangles: Ints) -> Floats:
     return np.asarray(np.linalg.norm(np.cross(b - a, c - a), axis=1) / np.max(sides, axis=0))
 
 
-def _cuts(vertices: Floats, triangles: Ints, halves: Ints) -> list[tuple[int, Ints]]:
-    """Half-edges, at most one of a triangle, with the open corners that lie on them in order."""
-    corners = np.unique(triangles.reshape(-1)[halves])
-    tree = cKDTree(vertices[corners])
-    width = ON_EDGE * _diagonal(vertices)
-    found: dict[int, tuple[int, Ints]] = {}
-    for half in halves:
-        k = half % 3
-        a, b = triangles[half // 3, k], triangles[half // 3, (k + 1) % 3]
-        way = vertices[b] - vertices[a]
-        length = float(np.linalg.norm(way))
-        near = corners[tree.query_ball_point(vertices[a] + way / 2, length / 2 + width)]
-        place = (vertices[near] - vertices[a]) @ way / length**2
-        off = np.linalg.norm(vertices[near] - vertices[a] - place[:, None] * way, axis=1)
-        on = (off < width) & (place * length > width) & ((1 - place) * length > width)
-        on &= ~np.isin(near, triangles[half // 3])
-        if on.any() and int(half // 3) not in found:
-            found[int(half // 3)] = (int(half), near[on][np.argsort(place[on], kind="stable")])
-    return list(found.values())
-
-
-def _fan(triangles: Ints, half: int, between: Ints) -> Ints:
-    """A triangle cut from the corner across into parts between the corners on one edge."""
-    k = half % 3
-    a, b, tip = (triangles[half // 3, (k + j) % 3] for j in range(3))
-    line = np.concatenate([[a], between, [b]])
-    return np.stack([line[:-1], line[1:], np.full(len(line) - 1, tip)], axis=1)
-
-
 def wound_alike(vertices: Floats, triangles: Ints) -> Ints:
     """The triangles (nt, 3) of a mesh that may be open, with neighbours wound alike where that can
     be, and each connected piece that clearly encloses a volume wound outwards."""
-    edges = _Edges.of(triangles)
-    turned = _turned(edges, len(triangles))
-    if turned is not None:
-        triangles = np.where(turned[:, None], triangles[:, ::-1], triangles)
-    one, two = edges.doubles()
+    turn, _ = sides_to_turn(edges_of(TriangleMesh(vertices=vertices, triangles=triangles)))
+    triangles = np.where(turn[:, None], triangles[:, ::-1], triangles)
+    one, two = _Edges.of(triangles).doubles()
     size = len(triangles)
     graph = coo_array((np.ones(len(one)), (one // 3, two // 3)), shape=(size, size))
     number, label = connected_components(graph, directed=False)
@@ -201,30 +174,12 @@ def wound_alike(vertices: Floats, triangles: Ints) -> Ints:
     return np.where(inward[:, None], triangles[:, ::-1], triangles)
 
 
-def _turned(edges: _Edges, size: int) -> Bools | None:
-    """Which triangles to turn so that neighbours agree: the two-colouring of the graph in which
-    each triangle has two states; None where no winding agrees."""
-    one, two = edges.doubles()
-    twisted = edges.upward[one] == edges.upward[two]
-    if not twisted.any():
-        return np.zeros(size, dtype=np.bool_)
-    one, two = one // 3, two // 3
-    swap = twisted.astype(np.int64) * size
-    first = np.concatenate([one, one + size])
-    second = np.concatenate([two + swap, (two + size + swap) % (2 * size)])
-    graph = coo_array((np.ones(len(first)), (first, second)), shape=(2 * size, 2 * size))
-    _, label = connected_components(graph, directed=False)
-    if (label[:size] == label[size:]).any():
-        return None
-    return np.asarray(label[:size] > label[size:])
-
-
 def _separated(vertices: Floats, triangles: Ints, edges: _Edges) -> list[Shell] | Broken:
     """The shells, each with vertices of its own, after deciding which triangles belong together
     at the edges where more than two meet."""
     one, two = edges.doubles()
     more = [
-        _pairs_around(vertices, triangles, edges, k) for k in np.flatnonzero(edges.count > 2)
+        _pairs_around(vertices, triangles, edges, int(k)) for k in np.flatnonzero(edges.count > 2)
     ]
     if any(pairs is None for pairs in more):
         return Broken(reason="branches where the winding of its bodies disagrees")
@@ -277,7 +232,7 @@ def _own_corners(one: Ints, two: Ints, size: int) -> Ints:
     second = np.concatenate([after_two, two])
     graph = coo_array((np.ones(len(first)), (first, second)), shape=(3 * size, 3 * size))
     _, label = connected_components(graph, directed=False)
-    return label.astype(np.int64).reshape(-1, 3)
+    return np.asarray(label, dtype=np.int64).reshape(-1, 3)
 
 
 def _outward(vertices: Floats, triangles: Ints) -> Shell:

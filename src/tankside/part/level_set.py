@@ -9,6 +9,7 @@ vanish; the share of the area that is lost is measured and said. Refuses what en
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
@@ -57,14 +58,12 @@ class _Grid:
     width: float
     points: tuple[int, int, int]
 
-    def place(self, index: Ints) -> Floats:
+    def place(self, index: npt.ArrayLike) -> Floats:
         """Positions (n, 3) of points by index (n, 3)."""
-        return np.asarray(self.origin + self.width * index)
+        return np.asarray(self.origin + self.width * np.asarray(index))
 
 
-def level_set_skin(
-    mesh: TriangleMesh, reason: str, triangles: int, progress: Progress
-) -> Skin:
+def level_set_skin(mesh: TriangleMesh, reason: str, triangles: int, progress: Progress) -> Skin:
     """The skin of a mesh that is broken for this `reason`, fine enough for `triangles`."""
     vertices, corners = welded(mesh.vertices, mesh.triangles)
     corners = wound_alike(vertices, corners)
@@ -92,7 +91,9 @@ def level_set_skin(
         )
     if doubtful > WORTH_SAYING:
         notes.append(f"For {100 * doubtful:.1f} % of the area it is uncertain what is inside.")
-    return Skin(vertices=skin.vertices, triangles=skin.triangles, notes=tuple(notes))
+    return Skin(
+        vertices=skin.vertices, triangles=skin.triangles, notes=tuple(notes), grain=grid.width
+    )
 
 
 def _grid(vertices: Floats, corners: Ints, triangles: int) -> _Grid:

@@ -8,6 +8,7 @@ back; where the original is far, as over a closed hole, it stays in the middle o
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from scipy.sparse import coo_array
@@ -41,8 +42,9 @@ class Patches:
 def patches(values: Floats) -> Patches:
     """The patches of the level set nought of values (positive inside) on a grid with a border of
     negative ones."""
-    from skimage.measure import marching_cubes
+    from skimage import measure
 
+    marching_cubes: Any = measure.marching_cubes
     points, triangles, _, _ = marching_cubes(values, 0.0)
     points, triangles = points.astype(np.float64), triangles.astype(np.int64)
     cell_of = np.floor(points[triangles].mean(axis=1)).astype(np.int64)
@@ -74,12 +76,10 @@ def _patch_labels(triangles: Ints, cell: Ints) -> Ints:
     graph = coo_array(
         (np.ones(int(together.sum())), (one[together], two[together])), shape=(count, count)
     )
-    return connected_components(graph, directed=False)[1].astype(np.int64)
+    return np.asarray(connected_components(graph, directed=False)[1], dtype=np.int64)
 
 
-def _quads(
-    values: Floats, points: Floats, cell: Ints, pair_point: Ints, pair_patch: Ints
-) -> Ints:
+def _quads(values: Floats, points: Floats, cell: Ints, pair_point: Ints, pair_patch: Ints) -> Ints:
     """The four patches around each crossed grid edge, wound outwards."""
     on_edge = (points != np.floor(points)).sum(axis=1) == 1
     chosen = on_edge[pair_point]
@@ -97,7 +97,7 @@ def _quads(
     point = point[count == 4]
     low = np.floor(points[point]).astype(np.int64)
     inside_below = values[low[:, 0], low[:, 1], low[:, 2]] > 0
-    return np.where(inside_below[:, None], quads, quads[:, ::-1])
+    return np.asarray(np.where(inside_below[:, None], quads, quads[:, ::-1]))
 
 
 def surface(
@@ -121,9 +121,7 @@ def _summed(label: Ints, values: Floats, count: int) -> Floats:
     )
 
 
-def _at_planes(
-    found: Patches, tree: Tree, origin: Floats, width: float, middle: Floats
-) -> Floats:
+def _at_planes(found: Patches, tree: Tree, origin: Floats, width: float, middle: Floats) -> Floats:
     """Where the planes at a patch's crossings meet, kept inside of its cell [cells]."""
     count = len(found.cell)
     triangle, distance, foot = nearest(tree, origin + width * found.points)
@@ -141,7 +139,7 @@ def _at_planes(
     part = np.einsum("nij,ni->nj", vector, pull)
     part = np.where(strong, part / np.where(strong, value, 1.0), 0.0)
     shift = np.einsum("nij,nj->ni", vector, part)
-    return np.clip(middle + shift, found.cell + 0.02, found.cell + 0.98)
+    return np.asarray(np.clip(middle + shift, found.cell + 0.02, found.cell + 0.98))
 
 
 def _best_halves(vertices: Floats, quads: Ints, tree: Tree) -> Ints:

@@ -11,6 +11,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats, Ints
 from tankside.base.progress import Progress, silent
+from tankside.part.remesh_checks import Reference
 from tankside.part.remesh_halfedges import (
     HalfEdges,
     compacted,
@@ -20,15 +21,12 @@ from tankside.part.remesh_halfedges import (
     soup,
 )
 from tankside.part.remesh_lines import fix_vertices, line_segments, mark_lines
+from tankside.part.remesh_moves import balance, relax, reread
 from tankside.part.remesh_passes import (
     LONG,
     SHORT,
-    Reference,
-    balance,
     collapse_short,
     flip_edges,
-    relax,
-    reread,
     split_long,
 )
 from tankside.part.remesh_tree import tree_of
@@ -78,9 +76,7 @@ def remeshed(
     progress("measuring gaps and walls", 0.0)
     surface = tree_of(start.points[start.start.reshape(-1, 3)])
     field = size_field(start, surface, tolerance / scale, clearance, near)
-    reference = Reference(
-        surface, tree_of(line_segments(start)), np.zeros((0, 3)), np.zeros(0)
-    )
+    reference = Reference(surface, tree_of(line_segments(start)), np.zeros((0, 3)), np.zeros(0))
     mesh, base = _worked(start, reference, field, count, progress)
     points, corners = soup(mesh)
     return Remeshed(vertices=points * scale + centre, triangles=corners, base=base * scale)
@@ -182,9 +178,7 @@ def _worked(
     return compacted(mesh), stretch * base
 
 
-def _sized(
-    mesh: HalfEdges, reference: Reference, field: SizeField, sizes: Floats
-) -> Reference:
+def _sized(mesh: HalfEdges, reference: Reference, field: SizeField, sizes: Floats) -> Reference:
     """The reference with these wished lengths at its vertices, read by all of the surface's."""
     order = reference.surface.order
     slack = field.slack(sizes)

@@ -9,10 +9,10 @@ from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
-from numba import njit
 
 from tankside.base.arrays import Bools, Floats, Ints
 from tankside.base.errors import MeshDefect
+from tankside.part.remesh_kernels import inner
 
 
 class HalfEdges(NamedTuple):
@@ -23,8 +23,8 @@ class HalfEdges(NamedTuple):
     that starts there, -1 when removed; arc (nv, 2) curvature [1/length] and turn [rad] of the sharp
     line there
     start, twin, sharp (3 nt,) vertex, opposite half-edge, and whether the edge is a sharp line;
-    start is -1 for removed triangles; bend (nt, 2) curvature of the surface [1/length] and turn over
-    an edge [rad], where the triangle lies
+    start is -1 for removed triangles; bend (nt, 2) curvature of the surface [1/length] and turn
+    over an edge [rad], where the triangle lies
     """
 
     points: Floats
@@ -118,22 +118,22 @@ def relative_lengths(mesh: HalfEdges, edges: Ints) -> Floats:
     a = mesh.start[edges]
     b = mesh.start[mesh.twin[edges]]
     lengths = np.linalg.norm(mesh.points[a] - mesh.points[b], axis=1)
-    return lengths / (0.5 * (mesh.size[a] + mesh.size[b]))
+    return np.asarray(lengths / (0.5 * (mesh.size[a] + mesh.size[b])))
 
 
-@njit(cache=True)
+@inner
 def following(edge: int) -> int:
     """The next half-edge of the same triangle."""
     return edge - 2 if edge % 3 == 2 else edge + 1
 
 
-@njit(cache=True)
+@inner
 def preceding(edge: int) -> int:
     """The half-edge before this one in the same triangle."""
     return edge + 2 if edge % 3 == 0 else edge - 1
 
 
-@njit(cache=True)
+@inner
 def ring(mesh: HalfEdges, vertex: int, spokes: Ints) -> int:
     """The half-edges that leave a vertex, anticlockwise, into `spokes`; returns how many, or the
     length of `spokes` + 1 when they do not fit."""
@@ -150,7 +150,7 @@ def ring(mesh: HalfEdges, vertex: int, spokes: Ints) -> int:
             return count
 
 
-@njit(cache=True)
+@inner
 def joined(mesh: HalfEdges, a: int, b: int) -> bool:
     """Whether an edge joins vertices a and b."""
     first = mesh.leaving[a]
@@ -163,7 +163,7 @@ def joined(mesh: HalfEdges, a: int, b: int) -> bool:
             return False
 
 
-@njit(cache=True)
+@inner
 def _link(mesh: HalfEdges, one: int, two: int, sharp: bool) -> None:
     mesh.twin[one] = two
     mesh.twin[two] = one
@@ -171,7 +171,7 @@ def _link(mesh: HalfEdges, one: int, two: int, sharp: bool) -> None:
     mesh.sharp[two] = sharp
 
 
-@njit(cache=True)
+@inner
 def _set_corners(mesh: HalfEdges, triangle: int, a: int, b: int, c: int) -> None:
     mesh.start[3 * triangle] = a
     mesh.start[3 * triangle + 1] = b
@@ -181,7 +181,7 @@ def _set_corners(mesh: HalfEdges, triangle: int, a: int, b: int, c: int) -> None
     mesh.leaving[c] = 3 * triangle + 2
 
 
-@njit(cache=True)
+@inner
 def split(mesh: HalfEdges, edge: int) -> int:
     """Puts a new vertex on an edge and returns it; its place, size and freedom are the caller's."""
     twin = mesh.twin[edge]
@@ -214,7 +214,7 @@ def split(mesh: HalfEdges, edge: int) -> int:
     return int(m)
 
 
-@njit(cache=True)
+@inner
 def flip(mesh: HalfEdges, edge: int) -> None:
     """Turns an edge to join the two corners that lie across from it."""
     twin = mesh.twin[edge]
@@ -233,7 +233,7 @@ def flip(mesh: HalfEdges, edge: int) -> None:
     _link(mesh, 3 * s + 1, o_bc, s_bc)
 
 
-@njit(cache=True)
+@inner
 def collapse(mesh: HalfEdges, edge: int, spokes: Ints, count: int) -> None:
     """Pulls the start of an edge into its end; `spokes` is the ring of the start."""
     twin = mesh.twin[edge]

@@ -42,7 +42,7 @@ def unit_normals(mesh: HalfEdges, triangles: Ints) -> Floats:
 
 
 def mark_lines(mesh: HalfEdges, shortest: float) -> None:
-    """Sets `sharp` and `fixed` of a fresh surface; loose lines shorter than `shortest` are let go."""
+    """Sets `sharp` and `fixed` of a fresh surface; lines shorter than `shortest` are let go."""
     edges = edge_list(mesh)
     sharp = np.abs(turns(mesh, edges)) > SHARP_TURN
     lines = edges[sharp]

@@ -6,26 +6,25 @@ mistake.
 
 from math import sqrt
 
-from numba import njit
-
 from tankside.base.arrays import Floats
+from tankside.part.remesh_kernels import inner
 
 Vector = tuple[float, float, float]
 
 
-@njit(cache=True)
+@inner
 def row(points: Floats, k: int) -> Vector:
     """Row k of an array (n, 3)."""
     return points[k, 0], points[k, 1], points[k, 2]
 
 
-@njit(cache=True)
+@inner
 def minus(a: Vector, b: Vector) -> Vector:
     """a - b."""
     return a[0] - b[0], a[1] - b[1], a[2] - b[2]
 
 
-@njit(cache=True)
+@inner
 def along(a: Vector, direction: Vector, length: float) -> Vector:
     """a + length * direction."""
     return (
@@ -35,13 +34,13 @@ def along(a: Vector, direction: Vector, length: float) -> Vector:
     )
 
 
-@njit(cache=True)
+@inner
 def dot(a: Vector, b: Vector) -> float:
     """Scalar product."""
     return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 
 
-@njit(cache=True)
+@inner
 def cross(a: Vector, b: Vector) -> Vector:
     """Vector product."""
     return (
@@ -51,37 +50,37 @@ def cross(a: Vector, b: Vector) -> Vector:
     )
 
 
-@njit(cache=True)
+@inner
 def length(a: Vector) -> float:
     """Euclidean length."""
     return sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2])
 
 
-@njit(cache=True)
+@inner
 def distance(a: Vector, b: Vector) -> float:
     """Distance of two points."""
     return length(minus(a, b))
 
 
-@njit(cache=True)
+@inner
 def middle(a: Vector, b: Vector) -> Vector:
     """Halfway between two points."""
     return (a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2
 
 
-@njit(cache=True)
+@inner
 def centre(a: Vector, b: Vector, c: Vector) -> Vector:
     """Centroid of a triangle."""
     return (a[0] + b[0] + c[0]) / 3, (a[1] + b[1] + c[1]) / 3, (a[2] + b[2] + c[2]) / 3
 
 
-@njit(cache=True)
+@inner
 def area_vector(a: Vector, b: Vector, c: Vector) -> Vector:
     """Twice the area of a triangle along its normal."""
     return cross(minus(b, a), minus(c, a))
 
 
-@njit(cache=True)
+@inner
 def unit(a: Vector) -> Vector:
     """a over its length; nought stays nought."""
     size = length(a)
@@ -90,7 +89,7 @@ def unit(a: Vector) -> Vector:
     return 0.0, 0.0, 0.0
 
 
-@njit(cache=True)
+@inner
 def sine_of_smallest_angle(a: Vector, b: Vector, c: Vector) -> float:
     """Sine of a triangle's smallest angle: twice its area over its two longer sides, at most
     sqrt(3)/2 (the smallest angle never exceeds 60 degrees)."""

@@ -10,13 +10,14 @@ chooses the base length so that the wished number of triangles comes out.
 from dataclasses import dataclass
 
 import numpy as np
-from numba import njit
 from scipy.spatial import cKDTree
 
 from tankside.base.arrays import Floats, Ints
 from tankside.part.remesh_halfedges import HalfEdges, edge_list, soup
+from tankside.part.remesh_kernels import kernel
 from tankside.part.remesh_lines import turns, unit_normals
-from tankside.part.remesh_tree import Tree, ray_lengths
+from tankside.part.remesh_rays import ray_lengths
+from tankside.part.remesh_tree import Tree
 
 FLOOR = 1 / 6
 """Smallest wished length over the base length [-]."""
@@ -47,7 +48,7 @@ PER_RADIUS = 0.5
 """Wished length over the radius of curvature [-]."""
 
 SLACKEN = 1.2
-"""Slack over the height of an arc, or of a ridge, that an edge of the wished length cuts off [-]."""
+"""Slack over the height of an arc or a ridge that an edge of the wished length cuts off [-]."""
 
 CLEARANCE = 0.3
 """Slack over the width of a gap or wall [-], so that its two sides do not meet."""
@@ -257,7 +258,7 @@ def _share_at_focus(points: Floats, focus: Floats | None) -> Floats:
     return share
 
 
-@njit(cache=True)
+@kernel
 def _limit_growth(sizes: Floats, edges: Ints, lengths: Floats, growth: float) -> None:
     """Lowers sizes until none exceeds a neighbour's by more than `growth` times the way."""
     for sweep in range(200):

@@ -17,8 +17,10 @@ class AnalysisSurface:
     mesh                       closed skin [m], normals out of the part
     original_triangle          (nt,) nearest triangle of the loaded mesh, per triangle
     route                      "direct" for whole input, "level set" for broken input
-    largest_distance           largest distance found between the two surfaces [m]
-    area_change                skin area over the original outer area, minus 1 [-]
+    largest_distance           largest distance found between the two surfaces, from samples of each
+                               to the other; over openings closed by a level set, to its cap [m]
+    area_change                skin area over the original outer area (by the level set where that
+                               was the way), minus 1 [-]
     smallest_angle_5_percent   angle that 95 % of the triangles' smallest angles exceed [rad]
     notes                      what was given up or assumed, in sentences
     """

@@ -6,7 +6,8 @@ import numpy as np
 
 from tankside.base.arrays import Bools, Floats, Ints
 from tankside.part.mesh import TriangleMesh
-from tankside.part.remesh_tree import crossings, tree_of
+from tankside.part.remesh_crossings import crossings
+from tankside.part.remesh_tree import tree_of
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,6 +15,18 @@ def largest_distance(one: TriangleMesh, two: TriangleMesh) -> float:
     return max(_farthest(one, two), _farthest(two, one))
 
 
+def largest_distance_on(
+    mesh: TriangleMesh, skin: TriangleMesh, near: float, other: TriangleMesh
+) -> float:
+    """The largest distance found from those points of a mesh that lie within `near` of its skin to
+    another surface."""
+    points = spread_points(mesh, SAMPLES)
+    on_skin = nearest(tree_of(skin.corners), points)[1] < near
+    if not on_skin.any():
+        return 0.0
+    return float(nearest(tree_of(other.corners), points[on_skin])[1].max())
+
+
 def _farthest(start: TriangleMesh, end: TriangleMesh) -> float:
     corners = start.corners
     middles = (corners + np.roll(corners, 1, axis=1)) / 2
