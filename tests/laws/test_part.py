@@ -109,14 +109,14 @@ def test_a_damaged_ball_is_made_whole(seed: int, flips: int, doubles: int, apart
 @FEW
 @given(SEEDS, st.integers(1, 5))
 def test_a_ball_with_triangles_missing_is_closed_again(seed: int, missing: int) -> None:
-    ball = sphere(0.02, 32)
+    ball = sphere(0.02, 64)
     gone = np.random.default_rng(seed).choice(len(ball.triangles), missing, replace=False)
     broken = TriangleMesh(vertices=ball.vertices, triangles=np.delete(ball.triangles, gone, axis=0))
-    whole, report = repaired(broken)
+    whole, report = repaired(broken, largest_hole_share=0.3)
     assert examined(whole).closed
     assert 1 <= report.holes_filled <= missing
-    assert len(whole.triangles) == len(ball.triangles)
-    assert whole.signed_volume == pytest.approx(ball.signed_volume, rel=0.02)
+    assert len(whole.triangles) <= len(ball.triangles)
+    assert whole.signed_volume == pytest.approx(ball.signed_volume, rel=0.01)
 
 
 @FEW

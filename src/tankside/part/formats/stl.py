@@ -9,7 +9,7 @@ import re
 
 import numpy as np
 
-from tankside.base.arrays import Floats
+from tankside.base.arrays import Floats, Ints
 from tankside.base.errors import BadInput, MeshDefect
 from tankside.part.formats.file_mesh import FileMesh, checked_count
 from tankside.part.welding import same_place
@@ -55,7 +55,8 @@ def _read_binary(data: bytes) -> FileMesh:
             f"the normals stored with {against:,} triangles point against the order of their "
             "corners; the order is used"
         )
-    return _welded(corners, (), None, notes)
+    places = np.arange(3 * len(corners)).reshape(-1, 3)
+    return _welded(corners.reshape(-1, 3), places, (), None, notes)
 
 
 def _record_count(data: bytes) -> tuple[int, list[str]]:
@@ -90,13 +91,15 @@ def _against_stored_normals(corners: Floats, normals: Floats) -> int:
 
 def _read_text(data: bytes) -> FileMesh:
     names, pieces = _solids(data)
-    blocks = [_corners_of(piece) for piece in pieces]
+    places: dict[bytes, int] = {}
+    blocks = [_corners_of(piece, places) for piece in pieces]
     counts = [len(block) for block in blocks]
     if not sum(counts):
         raise _no_facets(data)
     checked_count(sum(counts))
     corners = np.concatenate(blocks)
-    finite = np.isfinite(corners).all(axis=(1, 2))
+    points = _numbers(places)
+    finite = np.isfinite(points).all(axis=1)[corners].all(axis=1)
     if not finite.all():
         raise MeshDefect(
             f"triangle {int(np.argmin(finite)) + 1} has a corner that is not a finite number"
@@ -106,10 +109,9 @@ def _read_text(data: bytes) -> FileMesh:
         notes.append("the text STL does not end with 'endsolid'; it may be cut short")
     held = [place for place, count in enumerate(counts) if count]
     if not all(names[place] for place in held):
-        return _welded(corners, (), None, notes)
-    return _welded(
-        corners, tuple(names[place] for place in held), [counts[place] for place in held], notes
-    )
+        return _welded(points, corners, (), None, notes)
+    kept = tuple(names[place] for place in held)
+    return _welded(points, corners, kept, [counts[place] for place in held], notes)
 
 
 def _solids(data: bytes) -> tuple[list[str], list[bytes]]:
@@ -132,20 +134,21 @@ def _solids(data: bytes) -> tuple[list[str], list[bytes]]:
     return names, pieces
 
 
-def _corners_of(piece: bytes) -> Floats:
-    """Corners (n, 3, 3) of the facets in a piece of text, block by block to keep memory small."""
-    blocks, start = [np.zeros((0, 3, 3))], 0
+def _corners_of(piece: bytes, places: dict[bytes, int]) -> Ints:
+    """For the facets in a piece of text, the numbers of their corners (n, 3) among the `places`,
+    to which new ones are added; block by block, to keep memory small."""
+    blocks, start = [np.zeros((0, 3), np.int64)], 0
     while start < len(piece):
         end = min(start + _BLOCK, len(piece))
         if end < len(piece):
             close = piece.find(b"endfacet", end)
             end = len(piece) if close < 0 else close + len(b"endfacet")
-        blocks.append(_corners_of_block(piece[start:end]))
+        blocks.append(_corners_of_block(piece[start:end], places))
         start = end
     return np.concatenate(blocks)
 
 
-def _corners_of_block(text: bytes) -> Floats:
+def _corners_of_block(text: bytes, places: dict[bytes, int]) -> Ints:
     rows = _CORNER.findall(text)
     closed = text.count(b"endfacet")
     begun = text.count(b"facet") - closed
@@ -154,12 +157,17 @@ def _corners_of_block(text: bytes) -> Floats:
             f"the text STL is damaged or cut short: of {begun:,} facets {closed:,} are closed, "
             f"with {len(rows):,} corners, and each needs three; export it again"
         )
-    words = b" ".join(rows).split()
+    numbers = [places.setdefault(row, len(places)) for row in rows]
+    return np.array(numbers, dtype=np.int64).reshape(-1, 3)
+
+
+def _numbers(places: dict[bytes, int]) -> Floats:
+    """Positions (n, 3) of the places, each of which stands in the text many times."""
+    words = b" ".join(places).split()
     try:
-        numbers = np.fromiter(map(float, words), np.float64, len(words))
+        return np.fromiter(map(float, words), np.float64, len(words)).reshape(-1, 3)
     except ValueError as error:
         raise BadInput(f"the text STL holds a corner that is no number: {error}") from error
-    return numbers.reshape(-1, 3, 3)
 
 
 def _no_facets(data: bytes) -> BadInput:
@@ -169,17 +177,20 @@ def _no_facets(data: bytes) -> BadInput:
 
 
 def _welded(
-    corners: Floats, names: tuple[str, ...], counts: list[int] | None, notes: list[str]
+    points: Floats,
+    corners: Ints,
+    names: tuple[str, ...],
+    counts: list[int] | None,
+    notes: list[str],
 ) -> FileMesh:
-    points = corners.reshape(-1, 3)
     first, number = same_place(points)
     notes.append(
-        f"an STL has no shared corners: the {len(points):,} corners of its {len(corners):,} "
+        f"an STL has no shared corners: the {3 * len(corners):,} corners of its {len(corners):,} "
         f"triangles stand at {len(first):,} places, and those at exactly the same place are one"
     )
     return FileMesh(
         vertices=points[first],
-        triangles=number.reshape(-1, 3),
+        triangles=number[corners],
         object_names=names,
         object_of_triangle=None if counts is None else np.repeat(np.arange(len(counts)), counts),
         notes=tuple(notes),
