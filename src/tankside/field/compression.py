@@ -2,13 +2,13 @@
 
 A far block of targets x sources is approximated by U W, with W = [W_S | W_K]: one basis of rows for
 the single layer and the double layer, the latter times the source box's diagonal so that both count
-alike. Plain cross approximation (Bebendorf, Numer. Math. 86 (2000) 565) follows the largest residual
-it has seen, and never sees the few rows whose targets stand off the plane in which the others and
-the sources lie, where the double layer is zero but for them. So each block, once it seems done, is
-checked at the panels of `checks.py`, rows first, then columns of the double layer; whatever fails is
-taken up as the next cross, until all pass. What is left is cut to the fewest terms and coded
-(`truncation.py`). All tolerances are by the worst row and not by the block's norm: one bad row is
-one bad panel.
+alike. Plain cross approximation (Bebendorf, Numer. Math. 86 (2000) 565) follows the largest
+residual it has seen, and never sees the few rows whose targets stand off the plane in which the
+others and the sources lie, where the double layer is zero but for them. So each block, once it
+seems done, is checked at the panels of `checks.py`, rows first, then columns of the double layer;
+whatever fails is taken up as the next cross, until all pass. What is left is cut to the fewest
+terms and coded (`truncation.py`). All tolerances are by the worst row and not by the block's norm:
+one bad row is one bad panel.
 
 `crossed` is longer than functions here should be: its loop is one thought, and kernels that call
 kernels are compiled twice.
