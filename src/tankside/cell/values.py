@@ -11,7 +11,7 @@ from math import isfinite, sqrt
 import numpy as np
 
 from tankside.base.arrays import Floats
-from tankside.base.errors import BadInput
+from tankside.base.errors import BadInput, Impossible
 from tankside.cell.description import (
     Basket,
     BentWire,
@@ -35,12 +35,13 @@ from tankside.cell.wording import length
 
 
 def check_values(description: CellDescription, panels: PanelBudget) -> None:
-    """Raises BadInput with `where` for the first value that cannot be."""
+    """Raises BadInput with `where` for the first value that cannot be, Impossible for a tank that
+    would run over."""
     _check_tank(description.tank)
     _positive(description.liquid_depth, "tank, liquid_depth")
     height = tank_height(description.tank)
     if description.liquid_depth > height:
-        raise BadInput(
+        raise Impossible(
             f"{length(description.liquid_depth)} of liquid stand above the rim at "
             f"{length(height)}; fill less or take a higher tank",
             where="tank, liquid_depth",

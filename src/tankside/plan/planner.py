@@ -18,6 +18,7 @@ from tankside.cell.bodies import Cell, Role
 from tankside.field.deposit import COPPER_PER_CHARGE, Growth, Segment
 from tankside.field.growth import grow
 from tankside.field.hierarchical import build_operators
+from tankside.field.kernels import prepared
 from tankside.field.newton import PreconditionerMemory
 from tankside.field.numbers import voltage_split, wagner_number_of
 from tankside.field.operators import Operators
@@ -51,6 +52,7 @@ class PlanTask:
 
 def planned(task: PlanTask, progress: Progress = silent) -> Plan:
     """The plan for `task`. Impossible where a person's own current is beyond the supply."""
+    prepared(progress)
     numbers = best_numbers(task.electrolyte)
     panels = panels_of(task.cell)
     operators = build_operators(panels, progress=progress)

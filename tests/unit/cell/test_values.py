@@ -6,7 +6,7 @@ from math import inf, nan
 import pytest
 from tests.unit.cell.scenes import FEW, PLAIN, plain, with_contact, with_left, with_part
 
-from tankside.base.errors import BadInput
+from tankside.base.errors import BadInput, Impossible
 from tankside.cell.assembling import assembled
 from tankside.cell.description import (
     Basket,
@@ -53,7 +53,6 @@ CASES: list[tuple[CellDescription, str, str]] = [
     (prism((0, 0), (1, 1), (1, 0), (0, 1)), "tank, footprint", "side from corner 1 crosses"),
     (prism((0, 0), (1, 0), (0.5, 0)), "tank, footprint", "crosses or touches"),
     (prism((0, 0), (2, 0), (2, 2), (1, 0), (0, 2)), "tank, footprint", "side from corner 3"),
-    (plain(liquid_depth=0.31), "tank, liquid_depth", "31 cm of liquid stand above the rim"),
     (plain(liquid_depth=-0.1), "tank, liquid_depth", "must be above zero"),
     (plain(liquid_depth=nan), "tank, liquid_depth", "not a finite number"),
     (plain(solution_density=0.0), "solution_density", "must be above zero"),
@@ -103,6 +102,11 @@ def test_is_refused_with_its_place(description: CellDescription, where: str, wor
         assembled(description)
     assert refused.value.where == where
     assert words in refused.value.message
+
+
+def test_a_tank_that_runs_over_is_impossible() -> None:
+    with pytest.raises(Impossible, match="31 cm of liquid stand above the rim at 30 cm"):
+        assembled(plain(liquid_depth=0.31))
 
 
 def test_a_budget_needs_panels() -> None:
