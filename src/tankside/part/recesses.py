@@ -20,7 +20,7 @@ from tankside.part.rays import RayTree
 from tankside.part.sampling import spread_points
 
 _POINTS = 4_000
-_SEEKERS = 1_000
+_SEEKERS = 800
 _LOOKS = (
     (0.0, np.radians(15.0), 24),
     (np.radians(5.0), np.radians(15.0), 24),
@@ -29,9 +29,9 @@ _LOOKS = (
 _BESIDE = np.radians([-7.5, -5.0, -2.5, 0.0, 2.5, 5.0, 7.5])
 _OPPOSED = 0.5
 _OPENED = 2.0
-_FIRST_STEP, _GROWTH, _HALVINGS = 0.25, 1.4, 12
+_FIRST_STEP, _GROWTH, _HALVINGS = 0.5, 1.6, 12
 _SHALLOWEST = 0.5
-_ALIKE, _PARALLEL = 0.25, 0.9
+_ALIKE, _PARALLEL, _SAME_WAY = 0.02, 0.9, 0.6
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -213,13 +213,13 @@ def _sharpened(
 
 
 def _opened(rays: RayTree, gaps: _Gaps, ways: Floats, place: Floats, which: Ints) -> Bools:
+    """Whether the gap has opened at `place` along the ways `which`."""
     points = gaps.middle[which] + place[which, None] * ways[which]
-    gap = _gap_at(rays, points, gaps.across[which])
-    return np.asarray(gap > _OPENED * gaps.width[which])
-
-
-def _gap_at(rays: RayTree, points: Floats, across: Floats) -> Floats:
-    return np.asarray(rays.first_hits(points, across)[1] + rays.first_hits(points, -across)[1])
+    across, limit = gaps.across[which], _OPENED * gaps.width[which]
+    gap = rays.first_hits(points, across)[1]
+    unsure = gap <= limit
+    gap[unsure] += rays.first_hits(points[unsure], -across[unsure])[1]
+    return np.asarray(gap > limit)
 
 
 @dataclass(frozen=True)
@@ -263,13 +263,14 @@ def _widest_beside(finds: _Finds, one: int) -> int:
     alike = np.abs(finds.depth - finds.depth[one]) <= _ALIKE * finds.depth[one]
     alike &= finds.passage == finds.passage[one]
     alike &= np.abs(finds.across @ finds.across[one]) > _PARALLEL
-    beside = np.flatnonzero(alike & (off <= np.maximum(finds.width, finds.width[one])))
+    alike &= finds.width <= _OPENED * finds.width[one]
+    beside = np.flatnonzero(alike & (off <= finds.width[one]))
     return int(beside[np.argmax(finds.width[beside])])
 
 
 def _same(rays: RayTree, finds: _Finds, one: int, other: int) -> bool:
     """Whether two finds are one recess: one passage found from both ends, or the middle of one near
-    the axis of the other, or as wide in the same direction and in sight of each other."""
+    the axis of the other, or in sight of it and measured much the same way."""
     wide = max(float(finds.width[one]), float(finds.width[other]))
     if finds.passage[one] and finds.passage[other]:
         if float(np.linalg.norm(finds.floor[one] - finds.floor[other])) <= wide:
@@ -280,10 +281,9 @@ def _same(rays: RayTree, finds: _Finds, one: int, other: int) -> bool:
     share = np.clip(to_middle @ along / max(float(along @ along), 1e-300), 0.0, 1.0)
     if float(np.linalg.norm(to_middle - share * along)) <= wide:
         return True
-    alike = abs(finds.width[one] - finds.width[other]) <= _ALIKE * wide
-    alike &= abs(finds.across[one] @ finds.across[other]) > _PARALLEL
     other_middle = (finds.floor[other] + finds.mouth[other]) / 2
-    return bool(alike) and _in_sight(rays, middle, other_middle)
+    alike = float(abs(finds.across[one] @ finds.across[other])) > _SAME_WAY
+    return alike and _in_sight(rays, middle, other_middle)
 
 
 def _in_sight(rays: RayTree, start: Floats, end: Floats) -> bool:

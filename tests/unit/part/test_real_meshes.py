@@ -127,6 +127,16 @@ def test_polygons_without_shared_corners_make_a_block_with_a_slot() -> None:
     assert (recess.depth, recess.width) == pytest.approx((0.005, 0.002), rel=1e-3)
 
 
+def test_the_slanted_hole_of_a_block_is_its_deepest_recess() -> None:
+    """angle_block: a hole of 5/32 inch, 15 degrees off level, beside a bore of half an inch."""
+    mesh, _ = repaired(part_of("angle_block.STL").mesh)
+    recess = deepest_recesses(mesh).recesses[0]
+    assert recess.width == pytest.approx(5 / 32 * 0.0254, rel=0.01)
+    assert recess.depth == pytest.approx(0.0115, rel=0.01)
+    along = (recess.mouth - recess.floor) / recess.depth
+    assert along[1] == pytest.approx(np.cos(np.radians(15)), abs=0.03)
+
+
 def test_a_knot_does_not_touch_itself() -> None:
     report = examined(part_of("quadknot.obj").mesh)
     assert report.sound

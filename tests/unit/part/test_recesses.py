@@ -57,7 +57,8 @@ def test_a_vee_counts_as_its_definition_says() -> None:
     cut = manifold3d.Manifold.extrude(vee, 0.1).rotate((90, 0, 0)).translate((0.0, 0.05, 0.0))
     found = deepest_recesses(from_manifold(BLOCK - cut)).recesses
     expected = 1.5 / np.tan(2 * np.arctan(0.3))
-    assert found[0].ratio == pytest.approx(expected, rel=0.02)
+    assert 0.9 * expected <= found[0].ratio <= 1.01 * expected
+    assert len(found) <= 2
 
 
 def test_a_cup_is_its_own_recess() -> None:
