@@ -14,22 +14,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tankside.base.arrays import Bools, Floats, Ints, frozen_floats
+from tankside.base.arrays import Bools, Floats, frozen_floats
+from tankside.part.gaps import OPENED, Gaps, opening, ways_to_mouth
 from tankside.part.mesh import TriangleMesh
 from tankside.part.rays import RayTree
 from tankside.part.sampling import spread_points
 
 _POINTS = 4_000
 _SEEKERS = 800
-_LOOKS = (
-    (0.0, np.radians(15.0), 24),
-    (np.radians(5.0), np.radians(15.0), 24),
-    (np.radians(10.0), np.radians(15.0), 24),
-)
-_BESIDE = np.radians([-7.5, -5.0, -2.5, 0.0, 2.5, 5.0, 7.5])
 _OPPOSED = 0.5
-_OPENED = 2.0
-_FIRST_STEP, _GROWTH, _HALVINGS = 0.5, 1.6, 12
 _SHALLOWEST = 0.5
 _ALIKE, _PARALLEL, _SAME_WAY = 0.02, 0.9, 0.6
 
@@ -64,31 +57,19 @@ class Recesses:
     hidden_area_fraction: float
 
 
-@dataclass(frozen=True)
-class _Gaps:
-    """Middles (n, 3), unit directions across (n, 3) and widths (n,) of gaps."""
-
-    middle: Floats
-    across: Floats
-    width: Floats
-
-    def where(self, keep: Bools | Ints) -> "_Gaps":
-        return _Gaps(self.middle[keep], self.across[keep], self.width[keep])
-
-
 def deepest_recesses(mesh: TriangleMesh, *, count: int = 5) -> Recesses:
     """Up to `count` recesses deeper than half their width of a closed mesh that faces outwards."""
     rays = RayTree(mesh)
     low, high = mesh.box
     size = float(np.linalg.norm(high - low))
     gaps, weights, skin = _gaps(mesh, rays, size)
-    axis, to_mouth = _ways_to_mouth(rays, gaps, size)
+    axis, to_mouth = ways_to_mouth(rays, gaps, size)
     found = np.isfinite(to_mouth)
     hidden = float(weights[~found].sum() / skin) if skin else 0.0
     gaps, axis, to_mouth = gaps.where(found), axis[found], to_mouth[found]
     floor_hit, to_floor = rays.first_hits(gaps.middle, -axis)
     squareness = np.abs(np.einsum("ij,ij->i", mesh.normals[floor_hit], axis))
-    to_back = _opening(rays, gaps, -axis, to_floor, size)
+    to_back = opening(rays, gaps, -axis, to_floor, size)
     passage = np.isfinite(to_back)
     length = to_mouth + np.where(passage, to_back, np.minimum(to_floor, size))
     mouth = gaps.middle + to_mouth[:, None] * axis
@@ -104,7 +85,7 @@ def deepest_recesses(mesh: TriangleMesh, *, count: int = 5) -> Recesses:
     )
 
 
-def _gaps(mesh: TriangleMesh, rays: RayTree, size: float) -> tuple[_Gaps, Floats, float]:
+def _gaps(mesh: TriangleMesh, rays: RayTree, size: float) -> tuple[Gaps, Floats, float]:
     """(gaps, the area that each stands for, the area of the whole skin)."""
     skin = spread_points(mesh, np.arange(len(mesh.triangles)), _POINTS)
     start = skin.points + 1e-7 * size * skin.normals
@@ -118,108 +99,22 @@ def _gaps(mesh: TriangleMesh, rays: RayTree, size: float) -> tuple[_Gaps, Floats
     weights = skin.weights[gap]
     if weights.any():
         weights = weights * (skin.weights[every].sum() / weights.sum())
-    return _Gaps(middle, skin.normals[gap], width[gap]), weights, float(skin.weights.sum())
-
-
-def _ways_to_mouth(rays: RayTree, gaps: _Gaps, size: float) -> tuple[Floats, Floats]:
-    """(axis (n, 3), distance (n,)) of the nearest place in sight where each gap has opened: coarse
-    looks round, the next where one finds nothing, and a last one beside what was found."""
-    angle, distance = np.zeros(len(gaps.width)), np.full(len(gaps.width), np.inf)
-    for start, step, count in _LOOKS:
-        which = np.flatnonzero(np.isinf(distance))
-        fan = np.broadcast_to(start + step * np.arange(count), (len(which), count))
-        angle[which], distance[which] = _best_of(rays, gaps.where(which), fan, size)
-    which = np.flatnonzero(np.isfinite(distance))
-    fan = angle[which, None] + _BESIDE
-    angle[which], distance[which] = _best_of(rays, gaps.where(which), fan, size)
-    return _ways(gaps.across, angle[:, None])[:, 0], distance
+    return Gaps(middle, skin.normals[gap], width[gap]), weights, float(skin.weights.sum())
 
 
 def _checked_depth(
-    rays: RayTree, gaps: _Gaps, axis: Floats, mouth: Floats, depth: Floats, off_floor: Floats
+    rays: RayTree, gaps: Gaps, axis: Floats, mouth: Floats, depth: Floats, off_floor: Floats
 ) -> Floats:
     """The depth (n,), or less where the deepest point, taken `off_floor` before the floor (n,) [m],
     has an opening nearer than its mouth, as in a groove whose end was found first."""
     above_floor = np.minimum(off_floor, depth)
     deepest = mouth - (depth - above_floor)[:, None] * axis
     deep = np.flatnonzero(depth >= _SHALLOWEST * gaps.width)
-    there = _Gaps(deepest, gaps.across, gaps.width).where(deep)
-    nearest = _ways_to_mouth(rays, there, float(depth.max(initial=0.0)))[1]
+    there = Gaps(deepest, gaps.across, gaps.width).where(deep)
+    nearest = ways_to_mouth(rays, there, float(depth.max(initial=0.0)))[1]
     checked = depth.copy()
     checked[deep] = np.minimum(depth[deep], nearest + above_floor[deep])
     return checked
-
-
-def _best_of(rays: RayTree, gaps: _Gaps, fan: Floats, size: float) -> tuple[Floats, Floats]:
-    """(angle, distance) of the nearest opening on ways at the angles `fan` (n, k)."""
-    if not len(fan):
-        return np.zeros(0), np.zeros(0)
-    every = np.repeat(np.arange(len(fan)), fan.shape[1])
-    ways = _ways(gaps.across, fan).reshape(-1, 3)
-    free = rays.first_hits(gaps.middle[every], ways)[1]
-    table = _opening(rays, gaps.where(every), ways, free, size, together=every).reshape(fan.shape)
-    best = np.argmin(table, axis=1)
-    rows = np.arange(len(fan))
-    return fan[rows, best], table[rows, best]
-
-
-def _ways(across: Floats, fan: Floats) -> Floats:
-    """Directions square to `across` (n, 3), at angles (n, k): (n, k, 3)."""
-    first = np.cross(across, np.eye(3)[np.argmin(np.abs(across), axis=1)])
-    first /= np.linalg.norm(first, axis=1)[:, None]
-    second = np.cross(across, first)
-    ways = np.cos(fan)[..., None] * first[:, None] + np.sin(fan)[..., None] * second[:, None]
-    return np.asarray(ways)
-
-
-def _opening(
-    rays: RayTree,
-    gaps: _Gaps,
-    ways: Floats,
-    free: Floats,
-    size: float,
-    together: Ints | None = None,
-) -> Floats:
-    """Distance along each way to where its gap has opened (n,); infinite where the way is blocked
-    at `free` before. Of the ways of one group in `together`, only the first that open are found."""
-    distance = np.full(len(ways), np.inf)
-    active = np.arange(len(ways))
-    before = np.zeros(len(ways))
-    place = gaps.width * _FIRST_STEP
-    while len(active):
-        active = active[(place[active] < free[active]) & (before[active] < size)]
-        opened = _opened(rays, gaps, ways, place, active)
-        distance[active[opened]] = place[active[opened]]
-        left = active[~opened]
-        if together is not None:
-            left = left[~np.isin(together[left], together[active[opened]])]
-        before[left] = place[left]
-        place[left] *= _GROWTH
-        active = left
-    return _sharpened(rays, gaps, ways, before, distance)
-
-
-def _sharpened(
-    rays: RayTree, gaps: _Gaps, ways: Floats, before: Floats, distance: Floats
-) -> Floats:
-    """Distances between the last shut place and the first open one, halved down."""
-    found = np.flatnonzero(np.isfinite(distance))
-    for _ in range(_HALVINGS):
-        middle = np.where(np.isfinite(distance), (before + distance) / 2, 0.0)
-        opened = _opened(rays, gaps, ways, middle, found)
-        distance[found[opened]] = middle[found[opened]]
-        before[found[~opened]] = middle[found[~opened]]
-    return distance
-
-
-def _opened(rays: RayTree, gaps: _Gaps, ways: Floats, place: Floats, which: Ints) -> Bools:
-    """Whether the gap has opened at `place` along the ways `which`."""
-    points = gaps.middle[which] + place[which, None] * ways[which]
-    across, limit = gaps.across[which], _OPENED * gaps.width[which]
-    gap = rays.first_hits(points, across)[1]
-    unsure = gap <= limit
-    gap[unsure] += rays.first_hits(points[unsure], -across[unsure])[1]
-    return np.asarray(gap > limit)
 
 
 @dataclass(frozen=True)
@@ -263,7 +158,7 @@ def _widest_beside(finds: _Finds, one: int) -> int:
     alike = np.abs(finds.depth - finds.depth[one]) <= _ALIKE * finds.depth[one]
     alike &= finds.passage == finds.passage[one]
     alike &= np.abs(finds.across @ finds.across[one]) > _PARALLEL
-    alike &= finds.width <= _OPENED * finds.width[one]
+    alike &= finds.width <= OPENED * finds.width[one]
     beside = np.flatnonzero(alike & (off <= finds.width[one]))
     return int(beside[np.argmax(finds.width[beside])])
 

@@ -99,7 +99,7 @@ def _read_text(data: bytes) -> FileMesh:
     checked_count(sum(counts))
     corners = np.concatenate(blocks)
     points = _numbers(places)
-    finite = np.isfinite(points).all(axis=1)[corners].all(axis=1)
+    finite = np.isfinite(points)[corners].all(axis=(1, 2))
     if not finite.all():
         raise MeshDefect(
             f"triangle {int(np.argmin(finite)) + 1} has a corner that is not a finite number"
