@@ -113,7 +113,11 @@ def sourced_calls() -> Iterator[tuple[str, dict[str, ast.expr]]]:
                 yield f"{path.name}:{node.lineno}", keywords
 
 
-@pytest.mark.parametrize(("where", "keywords"), [*sourced_calls()], ids=lambda x: str(x)[:40])
+@pytest.mark.parametrize(
+    ("where", "keywords"),
+    [*sourced_calls()],
+    ids=lambda value: value if isinstance(value, str) else "keywords",
+)
 def test_every_sourced_number_in_code_has_a_locator_or_admits_what_it_is(
     where: str, keywords: dict[str, ast.expr]
 ) -> None:
