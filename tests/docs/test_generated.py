@@ -1,0 +1,25 @@
+"""Generated pages are up to date: `python3 dev.py docs` writes them."""
+
+import json
+import re
+from pathlib import Path
+
+from tankside.app.job.reading import job_schema
+from tankside.validation.cases import cases
+
+DOCS = Path(__file__).parents[2] / "docs"
+
+
+def test_the_schema_page_is_the_schema() -> None:
+    assert json.loads((DOCS / "job.schema.json").read_text("utf-8")) == job_schema()
+
+
+def test_the_validation_page_lists_every_case_and_no_other() -> None:
+    page = (DOCS / "validation.md").read_text("utf-8")
+    listed = re.findall(r"^\| ([a-z0-9_.\-]+) \|", page, re.M)
+    assert sorted(name for name in listed if name != "case") == sorted(case.id for case in cases())
+
+
+def test_the_validation_page_shows_no_case_outside_its_limit() -> None:
+    page = (DOCS / "validation.md").read_text("utf-8")
+    assert f"{len(cases())} cases, 0 outside their limit." in page
