@@ -20,7 +20,7 @@ _LOOKS = (
     (np.radians(10.0), np.radians(15.0), 24),
 )
 _BESIDE = np.radians([-7.5, -5.0, -2.5, 0.0, 2.5, 5.0, 7.5])
-_FIRST_STEP, _GROWTH, _HALVINGS = 0.45, 1.6, 12
+_FIRST_STEP, _GROWTH, _HALVINGS = 0.45, 1.6, 16
 
 
 @dataclass(frozen=True)

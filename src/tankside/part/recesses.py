@@ -67,16 +67,12 @@ def deepest_recesses(mesh: TriangleMesh, *, count: int = 5) -> Recesses:
     found = np.isfinite(to_mouth)
     hidden = float(weights[~found].sum() / skin) if skin else 0.0
     gaps, axis, to_mouth = gaps.where(found), axis[found], to_mouth[found]
-    floor_hit, to_floor = rays.first_hits(gaps.middle, -axis)
-    squareness = np.abs(np.einsum("ij,ij->i", mesh.normals[floor_hit], axis))
+    to_floor = rays.first_hits(gaps.middle, -axis)[1]
     to_back = opening(rays, gaps, -axis, to_floor, size)
     passage = np.isfinite(to_back)
     length = to_mouth + np.where(passage, to_back, np.minimum(to_floor, size))
     mouth = gaps.middle + to_mouth[:, None] * axis
-    half_width = np.where(passage, 0.0, squareness * gaps.width / 2)
-    depth = _checked_depth(
-        rays, gaps, axis, mouth, np.where(passage, length / 2, length), half_width
-    )
+    depth = _checked_depth(rays, gaps, axis, mouth, np.where(passage, length / 2, length), passage)
     floor = mouth - np.where(passage, length / 2, length)[:, None] * axis
     finds = _Finds(floor, mouth, gaps.across, depth, gaps.width, passage)
     return Recesses(
@@ -103,17 +99,19 @@ def _gaps(mesh: TriangleMesh, rays: RayTree, size: float) -> tuple[Gaps, Floats,
 
 
 def _checked_depth(
-    rays: RayTree, gaps: Gaps, axis: Floats, mouth: Floats, depth: Floats, off_floor: Floats
+    rays: RayTree, gaps: Gaps, axis: Floats, mouth: Floats, depth: Floats, passage: Bools
 ) -> Floats:
-    """The depth (n,), or less where the deepest point, taken `off_floor` before the floor (n,) [m],
-    has an opening nearer than its mouth, as in a groove whose end was found first."""
-    above_floor = np.minimum(off_floor, depth)
-    deepest = mouth - (depth - above_floor)[:, None] * axis
+    """The depth (n,), or less where the way from the deepest point to its own nearest opening, with
+    the floor close behind it, is shorter, as in a groove whose end was found first. The point is
+    taken half a width before the floor, in a passage at its middle."""
+    back = np.where(passage, 0.0, np.minimum(gaps.width / 2, depth))
+    deepest = mouth - (depth - back)[:, None] * axis
     deep = np.flatnonzero(depth >= _SHALLOWEST * gaps.width)
     there = Gaps(deepest, gaps.across, gaps.width).where(deep)
-    nearest = ways_to_mouth(rays, there, float(depth.max(initial=0.0)))[1]
+    way, nearest = ways_to_mouth(rays, there, float(depth.max(initial=0.0)))
+    behind = np.minimum(back[deep], rays.first_hits(there.middle, -way)[1])
     checked = depth.copy()
-    checked[deep] = np.minimum(depth[deep], nearest + above_floor[deep])
+    checked[deep] = np.minimum(depth[deep], nearest + behind)
     return checked
 
 
