@@ -6,8 +6,9 @@ part without findings gets one that says so.
 
 from collections.abc import Iterable
 
+from tankside.base.arrays import Floats
 from tankside.base.units import shown
-from tankside.part.bodies import BodyKind
+from tankside.part.bodies import BodyKind, PartBody
 from tankside.part.report import PartReport
 
 _FEW = 5
@@ -140,8 +141,8 @@ def _counted(count: int, one: str, many: str = "") -> str:
     return f"{count:,} {one if count == 1 else many or one + 's'}"
 
 
-def _named(bodies: tuple[object, ...]) -> str:
-    numbers = [str(getattr(body, "number", "")) for body in bodies]
+def _named(bodies: tuple[PartBody, ...]) -> str:
+    numbers = [str(body.number) for body in bodies]
     if len(numbers) == 1:
         return f"Body {numbers[0]} is"
     shown_numbers = ", ".join(numbers[:_FEW])
@@ -149,6 +150,6 @@ def _named(bodies: tuple[object, ...]) -> str:
     return f"Bodies {shown_numbers}{more} are"
 
 
-def _place(point: object) -> str:
-    x, y, z = (1e3 * float(value) for value in point)  # type: ignore[attr-defined]
-    return f"({x:.4g}, {y:.4g}, {z:.4g}) mm"
+def _place(point: Floats) -> str:
+    x, y, z = (round(1e3 * float(value), 2) + 0.0 for value in point)
+    return f"({x:g}, {y:g}, {z:g}) mm"
