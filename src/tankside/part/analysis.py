@@ -143,7 +143,7 @@ def _judged(
     whole = TriangleMesh(vertices=skin.vertices, triangles=skin.triangles)
     away = largest_distance(whole, shape)
     if skin.grain:
-        away = max(away, largest_distance_on(mesh, whole, 2 * skin.grain, shape))
+        away = max(away, largest_distance_on(mesh, whole, skin.grain / 2, shape))
     original, _, _ = nearest(tree_of(mesh.corners), shape.centroids)
     angles = smallest_angles(shape)
     return AnalysisSurface(

@@ -67,11 +67,15 @@ def closed_shells(mesh: TriangleMesh) -> list[Shell] | Broken:
     if (edges.count % 2 == 1).any():
         number = int((edges.count % 2 == 1).sum())
         return Broken(reason=f"is open or branches at {number} edges")
-    turn, one_sided = sides_to_turn(edges_of(TriangleMesh(vertices=vertices, triangles=triangles)))
-    if one_sided.any():
-        return Broken(reason="has a one-sided surface")
-    triangles = np.where(turn[:, None], triangles[:, ::-1], triangles)
-    return _separated(vertices, triangles, _Edges.of(triangles))
+    one, two = edges.doubles()
+    if (edges.upward[one] == edges.upward[two]).any():
+        whole = TriangleMesh(vertices=vertices, triangles=triangles)
+        turn, one_sided = sides_to_turn(edges_of(whole))
+        if one_sided.any():
+            return Broken(reason="has a one-sided surface")
+        triangles = np.where(turn[:, None], triangles[:, ::-1], triangles)
+        edges = _Edges.of(triangles)
+    return _separated(vertices, triangles, edges)
 
 
 def welded(vertices: Floats, triangles: Ints) -> tuple[Floats, Ints]:

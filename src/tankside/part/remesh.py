@@ -20,7 +20,7 @@ from tankside.part.remesh_halfedges import (
     relative_lengths,
     soup,
 )
-from tankside.part.remesh_lines import fix_vertices, line_segments, mark_lines
+from tankside.part.remesh_lines import line_segments, mark_lines
 from tankside.part.remesh_moves import balance, relax, reread
 from tankside.part.remesh_passes import (
     LONG,
@@ -33,7 +33,19 @@ from tankside.part.remesh_tree import tree_of
 from tankside.part.sizing import CLEARANCE, SizeField, arcs, bends, size_field
 
 ROUNDS = 12
-"""Rounds of split, collapse, flip and relax [-]."""
+"""Rounds of split, collapse, flip and relax, at most [-]."""
+
+FEWEST_ROUNDS = 5
+"""Rounds after which a count that has settled ends them [-]."""
+
+SETTLED = 0.002
+"""Change of the count in a round below which it has settled, over the wished count [-]."""
+
+POOR = 0.4
+"""Sine of the smallest angle below which a triangle is mended at the end [-]."""
+
+MENDED_LONG = 1.8
+"""Longest edge that mending may leave, over the wished length [-]."""
 
 CLOSE_ENOUGH = 0.03
 """Share of the wished count within which the base length is left alone [-]."""
@@ -159,6 +171,7 @@ def _worked(
     reference = _sized(mesh, reference, field, sizes)
     for turn in range(ROUNDS):
         progress("remeshing", turn / ROUNDS)
+        before = int(mesh.used[1])
         mesh = _split_all(mesh, reference, LONG)
         mesh = _collapse_all(mesh, reference)
         flip_edges(mesh, reference, edge_list(mesh))
@@ -170,7 +183,9 @@ def _worked(
         if 2 <= turn < ROUNDS - 2 and abs(ratio - 1) > CLOSE_ENOUGH:
             stretch *= float(np.clip(np.sqrt(ratio), 0.8, 1.25))
             reference = _sized(mesh, reference, field, stretch * sizes)
-    mesh = compacted(mesh)
+        elif turn >= FEWEST_ROUNDS and abs(mesh.used[1] - before) < SETTLED * count:
+            break
+    mesh = _mended(compacted(mesh), reference)
     for _ in range(4):
         flip_edges(mesh, reference, edge_list(mesh))
         relax(mesh, reference, 0.8)
@@ -204,5 +219,24 @@ def _collapse_all(mesh: HalfEdges, reference: Reference) -> HalfEdges:
         mesh = compacted(mesh)
         if done < 0.02 * len(order) + 1:
             break
-    fix_vertices(mesh)
+    return mesh
+
+
+def _mended(mesh: HalfEdges, reference: Reference) -> HalfEdges:
+    """Collapses the shortest side of the worst triangles where that opens their angles."""
+    for _ in range(3):
+        points, triangles = soup(mesh)
+        sides = np.linalg.norm(points[np.roll(triangles, -1, axis=1)] - points[triangles], axis=2)
+        a, b, c = (points[triangles[:, k]] for k in range(3))
+        twice = np.linalg.norm(np.cross(b - a, c - a), axis=1)
+        longer = np.sort(sides, axis=1)
+        sine = twice / np.maximum(longer[:, 1] * longer[:, 2], 1e-300)
+        worst = np.flatnonzero(sine < POOR)
+        worst = worst[np.argsort(sine[worst], kind="stable")]
+        shortest = 3 * worst + sides[worst].argmin(axis=1)
+        if not collapse_short(mesh, reference, shortest, np.inf, MENDED_LONG, POOR):
+            break
+        mesh = compacted(mesh)
+        flip_edges(mesh, reference, edge_list(mesh))
+        relax(mesh, reference, 0.6)
     return mesh

@@ -15,30 +15,49 @@ from tankside.part.remesh_halfedges import HalfEdges, edge_list
 SHARP_TURN = np.radians(32.0)
 """Turn of the surface over an edge from which the edge is kept as a line [rad]."""
 
+NO_HEIGHT = 1e-4
+"""Height below which a triangle has no direction of its own, over the diagonal of the box [-]."""
+
 CORNER_TURN = np.radians(40.0)
 """Turn of a line at a vertex from which the vertex is kept as a corner [rad]."""
 
 
 def turns(mesh: HalfEdges, edges: Ints) -> Floats:
     """Angle between the normals on the two sides of each edge [rad]; positive where the body is
-    convex there. Triangles without area count as flat."""
-    one, two = unit_normals(mesh, edges // 3), unit_normals(mesh, mesh.twin[edges] // 3)
+    convex there. A triangle without height lies as its neighbour over its longest side does."""
+    normals = steady_normals(mesh)
+    other = mesh.twin[edges]
+    one, two = normals[edges // 3], normals[other // 3]
     sine = np.linalg.norm(np.cross(one, two), axis=1)
     cosine = np.einsum("ij,ij->i", one, two)
     angle = np.where((sine == 0) & (cosine == 0), 0.0, np.arctan2(sine, cosine))
     tips = mesh.start[edges - edges % 3 + (edges + 2) % 3]
-    other = mesh.twin[edges]
     other_tips = mesh.start[other - other % 3 + (other + 2) % 3]
     rise = np.einsum("ij,ij->i", one, mesh.points[other_tips] - mesh.points[tips])
     return np.where(rise > 0, -angle, angle)
 
 
-def unit_normals(mesh: HalfEdges, triangles: Ints) -> Floats:
-    """Unit normals of some triangles (n, 3); nought where one has no area."""
-    a, b, c = (mesh.points[mesh.start[3 * triangles + k]] for k in range(3))
+def steady_normals(mesh: HalfEdges) -> Floats:
+    """Unit normals (nt, 3); triangles lower than NO_HEIGHT take that of their neighbour over their
+    longest side."""
+    normals, heights, longest = _normals_and_heights(mesh)
+    low = np.flatnonzero(heights < NO_HEIGHT)
+    across = mesh.twin[3 * low + longest[low]] // 3
+    for _ in range(4):
+        normals[low] = normals[across]
+    return normals
+
+
+def _normals_and_heights(mesh: HalfEdges) -> tuple[Floats, Floats, Ints]:
+    """Unit normals (nt, 3), least heights (nt,) and longest sides (nt,) of all triangles."""
+    triangles = mesh.start[: 3 * mesh.used[1]].reshape(-1, 3)
+    corners = mesh.points[triangles]
+    sides = np.linalg.norm(np.roll(corners, -1, axis=1) - corners, axis=2)
+    a, b, c = (corners[:, k] for k in range(3))
     vectors = np.cross(b - a, c - a)
-    lengths = np.linalg.norm(vectors, axis=1)
-    return np.asarray(vectors / np.where(lengths > 0, lengths, 1.0)[:, None])
+    twice = np.linalg.norm(vectors, axis=1)
+    normals = vectors / np.where(twice > 0, twice, 1.0)[:, None]
+    return normals, twice / np.maximum(sides.max(axis=1), 1e-300), sides.argmax(axis=1)
 
 
 def mark_lines(mesh: HalfEdges, shortest: float) -> None:
@@ -51,7 +70,7 @@ def mark_lines(mesh: HalfEdges, shortest: float) -> None:
     mesh.sharp[:] = False
     mesh.sharp[lines] = True
     mesh.sharp[mesh.twin[lines]] = True
-    fix_vertices(mesh)
+    _fix_vertices(mesh)
 
 
 def _worth_keeping(mesh: HalfEdges, lines: Ints, shortest: float) -> Bools:
@@ -65,7 +84,7 @@ def _worth_keeping(mesh: HalfEdges, lines: Ints, shortest: float) -> Bools:
     return np.asarray(total[label[a]] >= shortest)
 
 
-def fix_vertices(mesh: HalfEdges) -> None:
+def _fix_vertices(mesh: HalfEdges) -> None:
     """Sets `fixed` from `sharp`: 0 off the lines, 1 along a line, 2 at corners."""
     vertices = int(mesh.used[0])
     edges = np.flatnonzero(mesh.sharp[: 3 * mesh.used[1]])

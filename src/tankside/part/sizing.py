@@ -15,7 +15,7 @@ from scipy.spatial import cKDTree
 from tankside.base.arrays import Floats, Ints
 from tankside.part.remesh_halfedges import HalfEdges, edge_list, soup
 from tankside.part.remesh_kernels import kernel
-from tankside.part.remesh_lines import turns, unit_normals
+from tankside.part.remesh_lines import NO_HEIGHT, steady_normals, turns
 from tankside.part.remesh_rays import ray_lengths
 from tankside.part.remesh_tree import Tree
 
@@ -163,8 +163,8 @@ def bends(mesh: HalfEdges) -> Floats:
     areas = _areas(mesh)
     one, two = edges // 3, mesh.twin[edges] // 3
     height = (areas[one] + areas[two]) / np.maximum(lengths, 1e-300)
-    turn = np.where(height > 1e-9, np.abs(turns(mesh, edges)), 0.0)
-    both = np.stack([2 * np.sin(turn / 2) / np.maximum(height, 1e-9), turn], axis=1)
+    turn = np.abs(turns(mesh, edges))
+    both = np.stack([2 * np.sin(turn / 2) / np.maximum(height, NO_HEIGHT), turn], axis=1)
     largest = np.zeros((int(mesh.used[1]), 2))
     np.maximum.at(largest, one, both)
     np.maximum.at(largest, two, both)
@@ -198,7 +198,7 @@ def _gap_and_wall(
 ) -> tuple[Floats, Floats]:
     """Way from each triangle's centroid straight out to the next surface and straight in to the far
     side (nt,); inf where nothing is met."""
-    normals = unit_normals(mesh, np.arange(len(triangles)))
+    normals = steady_normals(mesh)
     centroids = points[triangles].mean(axis=1)
     out = ray_lengths(tree, centroids, normals, leaving=False)
     into = ray_lengths(tree, centroids, -normals, leaving=True)
