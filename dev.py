@@ -56,9 +56,10 @@ def demo(rest: list[str]) -> int:
 def test(rest: list[str]) -> int:
     """All tests; --fast leaves out the slow ones. Other options go to pytest."""
     _environment(DEV_REQUIREMENTS)
+    workers = [] if "-n" in rest or "-x" in rest else ["-n", "auto", "--dist", "loadfile"]
     if "--fast" in rest:
         rest = [word for word in rest if word != "--fast"] + ["-m", "not slow"]
-    return _python("-m", "pytest", *rest)
+    return _python("-m", "pytest", *workers, *rest)
 
 
 @recipe

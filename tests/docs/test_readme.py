@@ -25,7 +25,7 @@ def test_the_program_runs_and_tells_the_plan(
     said = capsys.readouterr().out
     amps = float(re.findall(r"set ([\d.]+) A", said)[0])
     hours = float(re.findall(r"for ([\d.]+) h", said)[0])
-    grams = float(re.findall(r"and (\d+) g", said)[0])
+    grams = float(re.findall(r"and ([\d.]+) g", said)[0])
     # 1.186 g of copper per ampere-hour (Faraday's law with the CODATA constants)
     assert grams == pytest.approx(1.186 * amps * hours, rel=0.05)
 

@@ -1,0 +1,27 @@
+"""What all tests share: which are slow, by where they stand, and how hypothesis explores."""
+
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+ROOT = Path(__file__).parent
+SLOW = (
+    "convergence",
+    "docs/test_readme.py",
+    "faces",
+    "laws",
+    "validation/test_finite_elements.py",
+)
+"""Folders and files left out of the fast tier."""
+
+settings.register_profile("tankside", deadline=None, print_blob=True)
+settings.load_profile("tankside")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Marks as slow by place."""
+    for item in items:
+        place = Path(item.path).relative_to(ROOT).as_posix()
+        if place.startswith(SLOW):
+            item.add_marker(pytest.mark.slow)
