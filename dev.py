@@ -90,7 +90,7 @@ def fmt(rest: list[str]) -> int:
 
 @recipe
 def docs(rest: list[str]) -> int:
-    """Write the generated pages of docs/ anew: validation report, job schema, nomenclature."""
+    """Write the generated pages of docs/ anew: the validation report and the job schema."""
     _environment(DEV_REQUIREMENTS)
     return _python(str(ROOT / "docs" / "generate.py"), *rest)
 

@@ -34,8 +34,8 @@ class BadInput(TanksideError, ValueError):
 
 
 class UnknownName(BadInput, LookupError):
-    """A name that is not known. Carries its `kind`, what was `given`, all that are `known`, and up to
-    three close `candidates`."""
+    """A name that is not known. Carries its `kind`, what was `given`, all that are `known`, and up
+    to three close `candidates`."""
 
     def __init__(self, kind: str, given: str, known: Iterable[str], *, where: str = "") -> None:
         names = sorted(known)

@@ -53,6 +53,10 @@ from tankside.part.remesh_vectors import (
 LONG = 4 / 3
 """Edges longer than this many wished lengths are split [-] (Botsch and Kobbelt 2004)."""
 
+TINY = 0.5
+"""Edges shorter than this share of the slack may be collapsed although lines end or meet there
+[-]."""
+
 SHORT = 4 / 5
 """Edges shorter than this many wished lengths are collapsed [-] (Botsch and Kobbelt 2004)."""
 
@@ -117,6 +121,8 @@ def collapse_short(
             continue
         chosen = edge if ahead >= back else twin
         count = ring(mesh, mesh.start[chosen], spokes)
+        if _is_held(mesh, chosen):
+            mesh.fixed[mesh.start[mesh.twin[chosen]]] = 2
         collapse(mesh, chosen, spokes, count)
         done += 1
     return done
@@ -135,16 +141,17 @@ def _collapse_sine(
     """Smallest sine of an angle after pulling the start of `edge` into its end, -1 if it must not
     be done."""
     a, b = mesh.start[edge], mesh.start[mesh.twin[edge]]
-    if mesh.fixed[a] == 2 or (mesh.fixed[a] == 1 and not mesh.sharp[edge]):
+    slack = min(mesh.slack[a], mesh.slack[b])
+    tiny = distance(row(mesh.points, a), row(mesh.points, b)) < TINY * slack
+    if _is_held(mesh, edge) and not tiny:
         return -1.0
     count = ring(mesh, a, spokes)
     count_b = ring(mesh, b, others)
-    if count > MOST_SPOKES or count + count_b > 4 + 12 or not _link_is_simple(mesh, edge):
+    if count > MOST_SPOKES or count + count_b > 4 + 12 or not _link_is_simple(mesh, edge, tiny):
         return -1.0
     target = row(mesh.points, b)
     before = after = 1.0
-    exact = mesh.fixed[a] == 1
-    slack = min(mesh.slack[a], mesh.slack[b])
+    exact = mesh.fixed[a] > 0
     for k in range(count):
         spoke = spokes[k]
         x, y = mesh.start[following(spoke)], mesh.start[preceding(spoke)]
@@ -158,7 +165,7 @@ def _collapse_sine(
         new = area_vector(target, row(mesh.points, x), row(mesh.points, y))
         size = length(new)
         cosine = dot(unit(old), unit(new))
-        if size <= 0.0 or (cosine < 0.5 and sine > 1e-4):
+        if size <= 0.0 or (cosine < 0.5 and sine > (0.2 if tiny else 1e-4)):
             return -1.0
         after = min(after, sine_of_smallest_angle(target, row(mesh.points, x), row(mesh.points, y)))
         exact = exact or may_stray(cosine, mesh, b, x, y, slack)
@@ -170,9 +177,17 @@ def _collapse_sine(
 
 
 @inner
-def _link_is_simple(mesh: HalfEdges, edge: int) -> bool:
+def _is_held(mesh: HalfEdges, edge: int) -> bool:
+    """Whether the start of an edge is a corner, or on a sharp line that the edge leaves."""
+    fixed = mesh.fixed[mesh.start[edge]]
+    return bool(fixed == 2 or (fixed == 1 and not mesh.sharp[edge]))
+
+
+@inner
+def _link_is_simple(mesh: HalfEdges, edge: int, tiny: bool) -> bool:
     """Whether the ends of an edge have only the two corners across from it as common neighbours,
-    neither of which would be left with two triangles."""
+    neither of which would be left with two triangles; unless the edge is tiny, no two sharp lines
+    may become one."""
     twin = mesh.twin[edge]
     a, b = mesh.start[edge], mesh.start[twin]
     c, d = mesh.start[preceding(edge)], mesh.start[preceding(twin)]
@@ -189,7 +204,7 @@ def _link_is_simple(mesh: HalfEdges, edge: int) -> bool:
             break
     bc, ca = following(edge), preceding(edge)
     ad, db = following(twin), preceding(twin)
-    return not ((mesh.sharp[bc] and mesh.sharp[ca]) or (mesh.sharp[ad] and mesh.sharp[db]))
+    return tiny or not ((mesh.sharp[bc] and mesh.sharp[ca]) or (mesh.sharp[ad] and mesh.sharp[db]))
 
 
 @inner
