@@ -72,7 +72,7 @@ def _planned(job: schema.Job, files: Files, progress: Progress) -> Plan:
     )
     electrolyte_of(job.bath, height=DEFAULT_HEIGHT)  # refuses a bad bath before the long work
     parts = parts_of(job, files, progress)
-    electrolyte = electrolyte_of(job.bath, height=tallest(parts))
+    electrolyte = electrolyte_of(job.bath, height=min(tallest(parts), job.tank.liquid_depth))
     progress("assembling the cell", 0.0)
     description = description_of(job, parts, files, electrolyte.density.best)
     cell = assembled(description, progress=progress)

@@ -1,7 +1,7 @@
 """Where a wire meets its part: the place nearest to the point that was asked for.
 
 Refused are points out of the solution, and points farther from the part than a fifth of its box's
-diagonal or 3 cm, whichever is less: such a contact was meant for something else.
+diagonal or 3 cm, whichever is more: such a contact was meant for something else.
 """
 
 from collections.abc import Sequence
@@ -18,10 +18,10 @@ from tankside.cell.wording import length
 from tankside.part.mesh import TriangleMesh
 
 _FARTHEST = 0.03
-"""A contact is snapped over no more than this [m]: our guess."""
+"""A contact is snapped over this [m] at least: our guess."""
 
 _FARTHEST_SHARE = 0.2
-"""Nor over more than this share of the diagonal of the part's box [-]: our guess."""
+"""And over this share of the diagonal of the part's box [-] where that is more: our guess."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +51,7 @@ def snapped(spec: ContactSpec, name: str, parts: Sequence[Solid], level: float) 
     distance, triangle, position = (row[0] for row in found[part])
     mesh = parts[part].mesh
     low, high = mesh.box
-    farthest = min(_FARTHEST, _FARTHEST_SHARE * float(np.linalg.norm(high - low)))
+    farthest = max(_FARTHEST, _FARTHEST_SHARE * float(np.linalg.norm(high - low)))
     if distance > farthest:
         raise Impossible(
             f"{name} lies {length(distance)} from part {part + 1}, and is snapped over "

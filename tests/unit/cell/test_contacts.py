@@ -47,16 +47,18 @@ def test_the_normal_at_edges_and_corners_is_the_mean_around() -> None:
     assert BLOCK.mesh.vertices[corner.vertex] == pytest.approx([0.015, 0.01, 0.17])
 
 
-def test_the_distance_allowed_is_a_fifth_of_the_part_or_three_centimetres() -> None:
-    diagonal = np.sqrt(0.03**2 + 0.02**2 + 0.06**2)
-    near = replace(TOP, near=(0, 0, 0.17 + 0.199 * diagonal))
-    assert snapped(near, "contact 1", [BLOCK], 0.25).distance == pytest.approx(0.199 * diagonal)
-    far = replace(TOP, near=(0, 0, 0.17 + 0.201 * diagonal))
-    with pytest.raises(Impossible, match=r"contact 1 lies 14\.1 mm from part 1.*14 mm at most"):
+def test_the_distance_allowed_is_three_centimetres_or_a_fifth_of_the_part() -> None:
+    near = replace(TOP, near=(0, 0, 0.17 + 0.0299))
+    assert snapped(near, "contact 1", [BLOCK], 0.25).distance == pytest.approx(0.0299)
+    far = replace(TOP, near=(0, 0, 0.17 + 0.031))
+    with pytest.raises(Impossible, match=r"contact 1 lies 31 mm from part 1.*30 mm at most"):
         snapped(far, "contact 1", [BLOCK], 0.25)
     big = solid(posed(block((0.3, 0.3, 0.3)), (0, 0, 0.2), (0, 0, 0)), "part 1")
-    with pytest.raises(Impossible, match=r"contact 1 lies 31 mm from part 1.*30 mm at most"):
-        snapped(replace(TOP, near=(0.181, 0, 0.2)), "contact 1", [big], 0.5)
+    fifth = 0.2 * 0.3 * np.sqrt(3)
+    near = replace(TOP, near=(0.15 + 0.99 * fifth, 0, 0.2))
+    assert snapped(near, "contact 1", [big], 0.5).distance == pytest.approx(0.99 * fifth)
+    with pytest.raises(Impossible, match=r"from part 1.*10\.39 cm at most"):
+        snapped(replace(TOP, near=(0.15 + 1.01 * fifth, 0, 0.2)), "contact 1", [big], 0.5)
 
 
 def test_a_place_above_the_liquid_is_refused() -> None:

@@ -6,9 +6,9 @@ from scipy.spatial.transform import Rotation
 
 from tankside.app.job import schema
 from tankside.app.ports import Files
-from tankside.base.errors import BadInput, UnknownName
+from tankside.base.errors import BadInput, MeshDefect, UnknownName
 from tankside.base.intervals import Interval
-from tankside.base.progress import Progress
+from tankside.base.progress import Progress, silent
 from tankside.cell.description import (
     Basket,
     BoxTank,
@@ -94,7 +94,7 @@ def _built(
     where = f"[part {number}]" if len(job.parts) > 1 else "[part]"
     loaded = _loaded(part.file, part.unit, files, where)
     progress("making the part's analysis surface", 0.0)
-    surface = analysis_surface(loaded.mesh, triangles=panels, progress=progress)
+    surface = _skin(loaded.mesh, panels, f"{where} file", progress)
     mass = None
     if part.print is not None:
         mass = print_mass(
@@ -111,6 +111,14 @@ def _built(
         mass=mass,
     )
     return BuiltPart(loaded=loaded, surface=surface, placed=placed)
+
+
+def _skin(mesh: TriangleMesh, panels: int, where: str, progress: Progress) -> AnalysisSurface:
+    """The analysis surface of a mesh; a defect is placed in the job file."""
+    try:
+        return analysis_surface(mesh, triangles=panels, progress=progress)
+    except MeshDefect as defect:
+        raise MeshDefect(defect.message, where=where) from defect
 
 
 def _loaded(name: str, unit: str | None, files: Files, where: str) -> LoadedPart:
@@ -188,7 +196,7 @@ def _shape(
 def _closed_mesh(shape: schema.MeshBody, files: Files, where: str) -> TriangleMesh:
     """The mesh of an anode, thief or shield, as an analysis surface of modest size."""
     loaded = _loaded(shape.file, shape.unit, files, where)
-    return analysis_surface(loaded.mesh, triangles=2000).mesh
+    return _skin(loaded.mesh, 2000, f"{where} file", silent).mesh
 
 
 def tallest(parts: tuple[BuiltPart, ...]) -> float:
