@@ -1,8 +1,10 @@
 """The commands as a person and as a script meet them."""
 
 import json
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -61,3 +63,41 @@ def test_schema_is_the_job_files_schema(capsys: pytest.CaptureFixture[str]) -> N
     assert run(["schema"]) == 0
     schema = json.loads(capsys.readouterr().out)
     assert set(schema["required"]) >= {"bath", "tank", "anode", "part", "contact", "supply", "goal"}
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows sends ctrl-C to the whole console")
+def test_ctrl_c_is_one_sentence_and_leaves_nothing(job_folder: Path) -> None:
+    out = job_folder / "out"
+    work = subprocess.Popen(
+        [sys.executable, "-m", "tankside", "plan", str(job_folder / "job.toml"), "--out", str(out)],
+        stderr=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    time.sleep(2.0)
+    work.send_signal(signal.SIGINT)
+    said, told = work.communicate(timeout=60)
+    assert work.returncode == 130
+    assert said == ""
+    assert told == "tankside: stopped; nothing was written\n"
+    assert not out.exists()
+
+
+def test_a_light_print_floats_and_a_solid_one_sinks(
+    job_folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    part = ["part", str(job_folder / "block.stl"), "--unit", "mm", "--json"]
+    assert run(part) == 0
+    solid = json.loads(capsys.readouterr().out)["buoyancy"]
+    assert run([*part, "--infill", "0.15"]) == 0
+    light = json.loads(capsys.readouterr().out)["buoyancy"]
+    assert not solid["floats"]
+    assert light["floats"]
+    # a cube of 40 mm: 64 mL of PLA at 1.24 g/mL, in a bath of 1.16 g/mL
+    assert solid["mass_kg"] == pytest.approx(0.064 * 1.24, rel=1e-3)
+    assert light["displaced_mass_kg"] == pytest.approx(0.064 * 1.16, rel=1e-3)
+
+
+def test_a_bad_infill_is_one_sentence(job_folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["part", str(job_folder / "block.stl"), "--unit", "mm", "--infill", "7"]) == 2
+    assert "infill of 7" in capsys.readouterr().err

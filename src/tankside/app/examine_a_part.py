@@ -10,6 +10,7 @@ from typing import Any
 from tankside.app.ports import Files
 from tankside.base.errors import MeshDefect
 from tankside.base.progress import Progress, silent
+from tankside.part.floating import Buoyancy, buoyancy
 from tankside.part.measures import Measures, measured
 from tankside.part.pockets import Pocket, Pockets, pockets
 from tankside.part.read import LoadedPart, UnitOrigin, read_part
@@ -20,11 +21,17 @@ from tankside.part.report import PartReport, examined
 
 @dataclass(frozen=True, kw_only=True)
 class PartRequest:
-    """A mesh file's name, where it is read from, and the unit of its numbers if the person says."""
+    """A mesh file's name, where it is read from, and the unit of its numbers if the person says;
+    how it is printed (density [kg m⁻³], filled share [-], wall [m]) and the bath's density
+    [kg m⁻³], for whether it floats. The defaults are a solid print of PLA in a high-throw bath."""
 
     file_name: str
     files: Files
     unit: str | None = None
+    print_density: float = 1240.0
+    infill: float = 1.0
+    wall: float = 0.0012
+    bath_density: float = 1160.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,6 +45,7 @@ class PartReply:
     measures: Measures | None
     pockets: Pockets | None
     recesses: Recesses | None
+    buoyancy: Buoyancy | None
     unmeasured: str = ""
 
     def as_json(self) -> dict[str, Any]:
@@ -50,6 +58,7 @@ class PartReply:
             "measures": None if self.measures is None else _measures(self.measures),
             "pockets": None if self.pockets is None else _pockets(self.pockets),
             "recesses": None if self.recesses is None else _recesses(self.recesses),
+            "buoyancy": None if self.buoyancy is None else _buoyancy(self.buoyancy),
         }
 
 
@@ -64,6 +73,13 @@ def examine_a_part(request: PartRequest, progress: Progress = silent) -> PartRep
         measures = measured(mended)
         found = pockets(mended, progress=progress)
         recesses = deepest_recesses(mended)
+        lift = buoyancy(
+            mended,
+            print_density=request.print_density,
+            infill=request.infill,
+            wall=request.wall,
+            liquid_density=request.bath_density,
+        )
     except MeshDefect as defect:
         return PartReply(
             loaded=loaded,
@@ -72,6 +88,7 @@ def examine_a_part(request: PartRequest, progress: Progress = silent) -> PartRep
             measures=None,
             pockets=None,
             recesses=None,
+            buoyancy=None,
             unmeasured=defect.message,
         )
     return PartReply(
@@ -81,6 +98,7 @@ def examine_a_part(request: PartRequest, progress: Progress = silent) -> PartRep
         measures=measures,
         pockets=found,
         recesses=recesses,
+        buoyancy=lift,
     )
 
 
@@ -165,3 +183,12 @@ def _recesses(found: Recesses) -> dict[str, Any]:
         ],
         "hidden_area_fraction": found.hidden_area_fraction,
     }  # fmt: skip
+
+
+def _buoyancy(found: Buoyancy) -> dict[str, Any]:
+    return {
+        "mass_kg": found.mass,
+        "displaced_mass_kg": found.displaced_mass,
+        "floats": found.floats,
+        "notes": list(found.notes),
+    }

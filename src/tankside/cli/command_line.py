@@ -126,6 +126,10 @@ def _part(add: AddParser, name: str) -> None:
     parser = _command(add, name, "part_command", "Examine a part's file: is it whole, how big?")
     parser.add_argument("file", type=Path, metavar="FILE", help="stl, obj, ply, 3mf or glb")
     parser.add_argument("--unit", help="unit of the file's numbers, such as mm")
+    parser.add_argument("--print-density", default="1.24 g/mL", help="of the print's material")
+    parser.add_argument("--infill", type=float, default=1.0, help="filled share, 0 to 1")
+    parser.add_argument("--wall", default="1.2 mm", help="dense wall of the print")
+    parser.add_argument("--bath-density", default="1.16 g/mL", help="of the bath it hangs in")
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
 

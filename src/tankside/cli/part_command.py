@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tankside.base.units import in_unit, shown
+from tankside.base.units import Kind, in_unit, quantity, shown
 from tankside.cli.progress_line import progress_done, progress_line
 
 if TYPE_CHECKING:
@@ -23,7 +23,15 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
     from tankside.app.examine_a_part import PartRequest, examine_a_part
 
     file: Path = options.file
-    request = PartRequest(file_name=file.name, files=tools.files(file.parent), unit=options.unit)
+    request = PartRequest(
+        file_name=file.name,
+        files=tools.files(file.parent),
+        unit=options.unit,
+        print_density=quantity(options.print_density, Kind.DENSITY, where="--print-density"),
+        infill=options.infill,
+        wall=quantity(options.wall, Kind.LENGTH, where="--wall"),
+        bath_density=quantity(options.bath_density, Kind.DENSITY, where="--bath-density"),
+    )
     reply = examine_a_part(request, progress_line(quiet=options.json))
     progress_done(quiet=options.json)
     if options.json:
@@ -65,8 +73,23 @@ def _measures(reply: "PartReply") -> Iterator[str]:
     if measures.cavity_volume.best > 0:
         yield f"Sealed cavities {in_unit(measures.cavity_volume.best, 'mL'):.3g} cm³: they lift."
     yield from measures.notes
+    yield from _floating(reply)
     yield from _pockets(reply)
     yield from _recesses(reply)
+
+
+def _floating(reply: "PartReply") -> Iterator[str]:
+    found = reply.buoyancy
+    if found is None:
+        return
+    weight = abs(in_unit(found.apparent_mass, "g"))
+    does = (
+        f"floats, and {weight:.3g} g hold it down" if found.floats else f"sinks by {weight:.3g} g"
+    )
+    yield (
+        f"Printed as said (--print-density, --infill, --wall) it weighs {shown(found.mass, 'g')}; "
+        f"in a bath of {in_unit(found.liquid_density, 'g/L'):.4g} g/L it {does}."
+    )
 
 
 def _pockets(reply: "PartReply") -> Iterator[str]:
