@@ -7,20 +7,6 @@ import numpy as np
 import pytest
 from hypothesis import assume, event, given, settings
 from hypothesis import strategies as st
-from tests.unit.cell.scenes import (
-    BLOCK,
-    LEFT,
-    PLAIN,
-    RIGHT,
-    TOP,
-    below_area,
-    block,
-    open_edges,
-    plain,
-    sphere,
-    windings,
-    with_contact,
-)
 
 from tankside.base.errors import Impossible
 from tankside.cell.assembling import assembled
@@ -40,6 +26,20 @@ from tankside.cell.description import (
 from tankside.cell.placing import posed
 from tankside.cell.polyhedra import ROD_SIDES
 from tankside.cell.tubes import WIRE_SIDES
+from tests.unit.cell.scenes import (
+    BLOCK,
+    LEFT,
+    PLAIN,
+    RIGHT,
+    TOP,
+    below_area,
+    block,
+    open_edges,
+    plain,
+    sphere,
+    windings,
+    with_contact,
+)
 
 steady = settings(deadline=None, max_examples=10)
 COARSE = PanelBudget().scaled(0.1)

@@ -7,7 +7,6 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from scipy.spatial import ConvexHull
-from tests.unit.part.solids import box, merged, rotation, sphere, taken_apart
 
 from tankside.base.arrays import Floats
 from tankside.part.columns import columns_of
@@ -18,6 +17,7 @@ from tankside.part.read import read_part
 from tankside.part.repair import repaired
 from tankside.part.report import examined
 from tankside.part.welding import near_places, same_place
+from tests.unit.part.solids import box, merged, rotation, sphere, taken_apart
 
 FEW = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 SEEDS = st.integers(0, 2**32 - 1)

@@ -8,11 +8,11 @@ validation cases like any other (test_cases.py).
 from itertools import pairwise
 
 import pytest
-from tests.validation.finite_elements.figures import REFERENCES, SIZE
-from tests.validation.finite_elements.trapezoid import SlantedCell
 
 from tankside.validation import slanted
 from tankside.validation.cases import Case, cases
+from tests.validation.finite_elements.figures import REFERENCES, SIZE
+from tests.validation.finite_elements.trapezoid import SlantedCell
 
 STORED = [case for case in cases() if case.evidence.startswith("computed by scikit-fem")]
 EXACT_SLANTED = [

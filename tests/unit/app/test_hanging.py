@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-from tests.unit.app.test_examine_a_part import cup, stl
 
 from tankside.app.hanging import hanging_warnings
 from tankside.app.job.building import BuiltPart
@@ -11,6 +10,7 @@ from tankside.cell.description import PlacedPart
 from tankside.part.mesh import TriangleMesh
 from tankside.part.read import read_part
 from tankside.part.surface import AnalysisSurface
+from tests.unit.app.test_examine_a_part import cup, stl
 
 
 def hung(rotation: tuple[float, float, float], mass: float | None = None) -> BuiltPart:

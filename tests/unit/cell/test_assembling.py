@@ -5,20 +5,6 @@ from math import pi, tan
 
 import numpy as np
 import pytest
-from tests.unit.cell.scenes import (
-    BLOCK,
-    FEW,
-    PLAIN,
-    TOP,
-    block,
-    open_edges,
-    plain,
-    smallest_angles,
-    sphere,
-    torus,
-    windings,
-    with_part,
-)
 
 from tankside.base.errors import Cancelled
 from tankside.cell.assembling import assembled
@@ -41,6 +27,20 @@ from tankside.cell.nearness import Nearness
 from tankside.cell.polyhedra import coarse_mesh, polyhedron
 from tankside.part.mesh import TriangleMesh
 from tankside.part.surface import AnalysisSurface
+from tests.unit.cell.scenes import (
+    BLOCK,
+    FEW,
+    PLAIN,
+    TOP,
+    block,
+    open_edges,
+    plain,
+    smallest_angles,
+    sphere,
+    torus,
+    windings,
+    with_part,
+)
 
 FULL = CellDescription(
     tank=CylinderTank(diameter=0.24, height=0.3),

@@ -4,12 +4,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.unit.cell.scenes import TOP, block, sphere
 
 from tankside.base.errors import Impossible
 from tankside.cell.contacts import snapped
 from tankside.cell.placing import posed
 from tankside.cell.solids import Solid, solid
+from tests.unit.cell.scenes import TOP, block, sphere
 
 BLOCK = solid(posed(block((0.03, 0.02, 0.06)), (0, 0, 0.14), (0, 0, 0)), "part 1")
 BALL = solid(posed(sphere(0.02, 4), (0.1, 0, 0.14), (0, 0, 0)), "part 2")

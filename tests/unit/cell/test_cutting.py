@@ -4,10 +4,10 @@ from math import pi
 
 import numpy as np
 import pytest
-from tests.unit.cell.scenes import below_area, block, open_edges, smallest_angles, sphere
 
 from tankside.cell.cutting import cut_mesh
 from tankside.cell.placing import posed
+from tests.unit.cell.scenes import below_area, block, open_edges, smallest_angles, sphere
 
 BALL = sphere(0.03, 4)
 

@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.unit.cell.scenes import BLOCK, FEW, PLAIN, open_edges, plain, windings
 
 from tankside.cell.assembling import assembled
 from tankside.cell.bodies import Cell, Role
@@ -21,6 +20,7 @@ from tankside.cell.description import (
 )
 from tankside.cell.flush import FLAT, put_flat
 from tankside.cell.polyhedra import footprint, polyhedron, vessel_facets
+from tests.unit.cell.scenes import BLOCK, FEW, PLAIN, open_edges, plain, windings
 
 SLANT = float(np.hypot(0.127 - 0.0476, 0.0635))
 SLANTED = CellDescription(

@@ -4,10 +4,10 @@ from dataclasses import replace
 from math import pi
 
 import pytest
-from tests.unit.cell.scenes import FEW, LEFT, PLAIN, RIGHT, TOP, plain, with_contact, with_part
 
 from tankside.cell.assembling import assembled
 from tankside.cell.hanging import SOFT_COPPER_STRENGTH, wet_weight
+from tests.unit.cell.scenes import FEW, LEFT, PLAIN, RIGHT, TOP, plain, with_contact, with_part
 
 VOLUME = 0.03 * 0.02 * 0.06
 

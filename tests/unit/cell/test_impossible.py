@@ -4,20 +4,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.unit.cell.scenes import (
-    BLOCK,
-    FEW,
-    LEFT,
-    PLAIN,
-    RIGHT,
-    TOP,
-    block,
-    plain,
-    sphere,
-    with_contact,
-    with_left,
-    with_part,
-)
 
 from tankside.base.errors import BadInput, Impossible, MeshDefect
 from tankside.cell.assembling import assembled
@@ -33,6 +19,20 @@ from tankside.cell.description import (
     Rod,
 )
 from tankside.part.mesh import TriangleMesh
+from tests.unit.cell.scenes import (
+    BLOCK,
+    FEW,
+    LEFT,
+    PLAIN,
+    RIGHT,
+    TOP,
+    block,
+    plain,
+    sphere,
+    with_contact,
+    with_left,
+    with_part,
+)
 
 TWO = plain(parts=(BLOCK, replace(BLOCK, at=(0.0, 0.06, 0.14))))
 OUTER, INNER = block((0.1, 0.1, 0.15)), block((0.09, 0.09, 0.14)).flipped()

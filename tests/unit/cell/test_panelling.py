@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-from tests.unit.cell.scenes import open_edges, smallest_angles
 
 from tankside.base.arrays import Floats
 from tankside.cell.description import BoxTank, CylinderTank, Plate, PrismTank, Rod, Tank
@@ -10,6 +9,7 @@ from tankside.cell.nearness import Nearness
 from tankside.cell.panelling import SizeLaw, panelled
 from tankside.cell.polyhedra import Facet, coarse_mesh, footprint, polyhedron, vessel_facets
 from tankside.cell.spacing import BodySpacing, VesselSpacing, longest_edge, sharp_edges
+from tests.unit.cell.scenes import open_edges, smallest_angles
 
 LEVEL = 0.26
 NOTHING = Nearness.to_meshes([])

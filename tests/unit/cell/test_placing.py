@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
-from tests.unit.cell.scenes import block
 
 from tankside.cell.placing import frame_facing, posed, rotation_matrix, unit
+from tests.unit.cell.scenes import block
 
 
 def test_rotations_run_about_x_then_y_then_z() -> None:

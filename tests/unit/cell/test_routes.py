@@ -4,13 +4,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.unit.cell.scenes import FEW, TOP, plain, sphere, torus, with_contact
 
 from tankside.cell.assembling import assembled
 from tankside.cell.bodies import Cell, Role
 from tankside.cell.description import CellDescription, PlacedPart
 from tankside.cell.nearness import Nearness
 from tankside.cell.tubes import WIRE_SIDES
+from tests.unit.cell.scenes import FEW, TOP, plain, sphere, torus, with_contact
 
 UPRIGHT = PlacedPart(surface=torus(0.03, 0.008), at=(0, 0, 0.14), rotation=(90, 0, 0))
 

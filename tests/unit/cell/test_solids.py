@@ -4,7 +4,6 @@ from math import sqrt
 
 import numpy as np
 import pytest
-from tests.unit.cell.scenes import block, sphere
 
 from tankside.base.errors import MeshDefect
 from tankside.cell.placing import posed
@@ -20,6 +19,7 @@ from tankside.cell.solids import (
     wall_distance,
 )
 from tankside.part.mesh import TriangleMesh
+from tests.unit.cell.scenes import block, sphere
 
 FLOOR = np.array([[-0.2, -0.1], [0.2, -0.1], [0.2, 0.1], [-0.2, 0.1]])
 ELL = np.array([[0, 0], [0.3, 0], [0.3, 0.1], [0.1, 0.1], [0.1, 0.3], [0, 0.3]])

@@ -5,10 +5,10 @@ from math import pi, tan
 
 import numpy as np
 import pytest
-from tests.unit.cell.scenes import open_edges
 
 from tankside.base.errors import Impossible
 from tankside.cell.tubes import WIRE_SIDES, Tube, rounded, stretch_for, tube_surface
+from tests.unit.cell.scenes import open_edges
 
 STRAIGHT = Tube(
     axis=np.array([[0.01, 0.02, 0.1], [0.01, 0.02, 0.25]]), diameter=0.8e-3, open_end=True

@@ -4,7 +4,6 @@ from dataclasses import replace
 from math import inf, nan
 
 import pytest
-from tests.unit.cell.scenes import FEW, PLAIN, plain, with_contact, with_left, with_part
 
 from tankside.base.errors import BadInput, Impossible
 from tankside.cell.assembling import assembled
@@ -25,6 +24,7 @@ from tankside.cell.description import (
     Tank,
 )
 from tankside.part.mesh import TriangleMesh
+from tests.unit.cell.scenes import FEW, PLAIN, plain, with_contact, with_left, with_part
 
 EMPTY = TriangleMesh(vertices=[[0, 0, 0]], triangles=[])
 

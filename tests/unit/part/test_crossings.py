@@ -4,12 +4,12 @@ import itertools
 
 import numpy as np
 import pytest
-from tests.unit.part.solids import box, merged, rotation, sphere, without
 
 from tankside.base.arrays import Bools, Ints
 from tankside.part.box_pairs import overlapping_pairs
 from tankside.part.crossings import crossings_of
 from tankside.part.mesh import TriangleMesh
+from tests.unit.part.solids import box, merged, rotation, sphere, without
 
 _PAIR_SIDES = [(k, (k + 1) % 3) for k in range(3)]
 

@@ -2,10 +2,10 @@
 
 import numpy as np
 import pytest
-from tests.unit.part.solids import box, merged, sphere
 
 from tankside.base.errors import BadInput
 from tankside.part.floating import buoyancy, print_mass, wall_share
+from tests.unit.part.solids import box, merged, sphere
 
 CUBE = box((0.04, 0.04, 0.04))
 

@@ -6,11 +6,11 @@ from typing import Any
 
 import numpy as np
 import pytest
-from tests.unit.part.solids import box
 
 from tankside.base.errors import BadInput, MeshDefect
 from tankside.part.formats.glb import read_glb
 from tankside.part.mesh import TriangleMesh
+from tests.unit.part.solids import box
 
 CODES = {"i1": 5120, "u1": 5121, "i2": 5122, "u2": 5123, "u4": 5125, "f4": 5126}
 CUBE = box((1.0, 1.0, 1.0))

@@ -2,6 +2,10 @@
 
 import numpy as np
 import pytest
+
+from tankside.base.errors import MeshDefect
+from tankside.part.measures import Route, measured
+from tankside.part.mesh import TriangleMesh
 from tests.unit.part.solids import (
     box,
     drilled,
@@ -11,10 +15,6 @@ from tests.unit.part.solids import (
     turned,
     without,
 )
-
-from tankside.base.errors import MeshDefect
-from tankside.part.measures import Route, measured
-from tankside.part.mesh import TriangleMesh
 
 
 def test_a_box() -> None:

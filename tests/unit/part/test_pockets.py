@@ -3,6 +3,11 @@
 import manifold3d
 import numpy as np
 import pytest
+
+from tankside.base.errors import BadInput, MeshDefect
+from tankside.part.columns import columns_of
+from tankside.part.mesh import TriangleMesh
+from tankside.part.pockets import PocketKind, pockets, rotation_to_vertical
 from tests.unit.part.solids import (
     box,
     cup,
@@ -14,11 +19,6 @@ from tests.unit.part.solids import (
     sphere,
     without,
 )
-
-from tankside.base.errors import BadInput, MeshDefect
-from tankside.part.columns import columns_of
-from tankside.part.mesh import TriangleMesh
-from tankside.part.pockets import PocketKind, pockets, rotation_to_vertical
 
 HEIGHT, INNER, FLOOR, SIDES = 0.05, 0.02, 0.002, 64
 CUP = cup(HEIGHT, 0.022, INNER, FLOOR, SIDES)

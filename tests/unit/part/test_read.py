@@ -7,14 +7,14 @@ import zipfile
 
 import numpy as np
 import pytest
-from tests.unit.part.solids import box, real_mesh, sphere
-from tests.unit.part.test_stl import binary, text
 
 from tankside.base.errors import BadInput, MeshDefect, TanksideError, UnknownName
 from tankside.part.formats.recognised import Format
 from tankside.part.length_units import unit_named
 from tankside.part.mesh import TriangleMesh
 from tankside.part.read import UnitOrigin, read_part
+from tests.unit.part.solids import box, real_mesh, sphere
+from tests.unit.part.test_stl import binary, text
 
 SOLID = box((40.0, 50.0, 60.0), at=(5.0, 6.0, 7.0))
 

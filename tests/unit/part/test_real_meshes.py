@@ -7,7 +7,6 @@ from pathlib import PurePath
 
 import numpy as np
 import pytest
-from tests.unit.part.solids import real_mesh
 
 from tankside.base.errors import MeshDefect
 from tankside.part.bodies import BodyKind
@@ -18,6 +17,7 @@ from tankside.part.read import LoadedPart, read_part
 from tankside.part.recesses import deepest_recesses
 from tankside.part.repair import repaired
 from tankside.part.report import examined
+from tests.unit.part.solids import real_mesh
 
 WHOLE = [
     "20mm-xyz-cube.stl",

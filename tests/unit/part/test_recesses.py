@@ -3,10 +3,10 @@
 import manifold3d
 import numpy as np
 import pytest
-from tests.unit.part.solids import box, cup, drilled, from_manifold, rotation, sphere
 
 from tankside.part.mesh import TriangleMesh
 from tankside.part.recesses import deepest_recesses
+from tests.unit.part.solids import box, cup, drilled, from_manifold, rotation, sphere
 
 BLOCK = manifold3d.Manifold.cube((0.04, 0.04, 0.04), True)
 

@@ -2,6 +2,12 @@
 
 import numpy as np
 import pytest
+
+from tankside.base.errors import MeshDefect
+from tankside.part.bodies import BodyKind
+from tankside.part.mesh import TriangleMesh
+from tankside.part.repair import NO_ORIGINAL, repaired
+from tankside.part.report import examined
 from tests.unit.part.solids import (
     box,
     drilled,
@@ -11,12 +17,6 @@ from tests.unit.part.solids import (
     turned,
     without,
 )
-
-from tankside.base.errors import MeshDefect
-from tankside.part.bodies import BodyKind
-from tankside.part.mesh import TriangleMesh
-from tankside.part.repair import NO_ORIGINAL, repaired
-from tankside.part.report import examined
 
 
 @pytest.mark.parametrize("mesh", [box(), sphere(), drilled(0.04, 0.01, 0.02)])

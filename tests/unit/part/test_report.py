@@ -2,6 +2,11 @@
 
 import numpy as np
 import pytest
+
+from tankside.base.errors import MeshDefect
+from tankside.part.bodies import BodyKind
+from tankside.part.mesh import TriangleMesh
+from tankside.part.report import PartReport, examined
 from tests.unit.part.solids import (
     box,
     cup,
@@ -13,11 +18,6 @@ from tests.unit.part.solids import (
     turned,
     without,
 )
-
-from tankside.base.errors import MeshDefect
-from tankside.part.bodies import BodyKind
-from tankside.part.mesh import TriangleMesh
-from tankside.part.report import PartReport, examined
 
 
 def kinds(report: PartReport) -> list[BodyKind]:
@@ -173,6 +173,7 @@ def test_walls_are_measured_square_to_the_skin() -> None:
 def test_thin_walls_are_a_share_of_the_area() -> None:
     """A 0.8 mm fin on a block: both faces of the fin are thin, and no other wall."""
     import manifold3d as m
+
     from tests.unit.part.solids import from_manifold
 
     fin = m.Manifold.cube((0.0008, 0.02, 0.02)).translate((0.01, 0.0, 0.0199))
@@ -200,6 +201,7 @@ def test_walls_are_found_at_every_size(size: float) -> None:
 def test_a_sharp_edge_is_no_thin_wall() -> None:
     """A wedge of 45 degrees: its edge has no thickness, its walls are not parallel."""
     import manifold3d as m
+
     from tests.unit.part.solids import from_manifold
 
     wedge = m.Manifold.extrude(m.CrossSection([[[0, 0], [0.02, 0], [0, 0.02]]]), 0.05)

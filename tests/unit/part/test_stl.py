@@ -4,11 +4,11 @@ import struct
 
 import numpy as np
 import pytest
-from tests.unit.part.solids import box
 
 from tankside.base.errors import BadInput, MeshDefect
 from tankside.part.formats.stl import read_stl
 from tankside.part.mesh import TriangleMesh
+from tests.unit.part.solids import box
 
 
 def binary(mesh: TriangleMesh, head: bytes = b"", count: int | None = None) -> bytes:

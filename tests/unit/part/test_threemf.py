@@ -5,11 +5,11 @@ import zipfile
 
 import numpy as np
 import pytest
-from tests.unit.part.solids import box
 
 from tankside.base.errors import BadInput, MeshDefect
 from tankside.part.formats.threemf import read_3mf
 from tankside.part.mesh import TriangleMesh
+from tests.unit.part.solids import box
 
 CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
 PRODUCTION = "http://schemas.microsoft.com/3dmanufacturing/production/2015/06"

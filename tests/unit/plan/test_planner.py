@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from tests.unit.plan.conftest import SIZE, with_goal
 
 from tankside.base.errors import Impossible
 from tankside.base.intervals import Interval
@@ -12,6 +11,7 @@ from tankside.cell.bodies import Role
 from tankside.plan.current import ROUGH_AREA_ALLOWED, ROUGH_FROM
 from tankside.plan.plan import MeasuredAt, Plan, Supply
 from tankside.plan.planner import PlanTask, planned
+from tests.unit.plan.conftest import SIZE, with_goal
 
 # 1.1855 g/Ah: Faraday's law with CODATA constants and M(Cu) = 63.546 g/mol
 GRAMS_PER_AMPERE_HOUR = 63.546 * 3600 / (2 * 96485.33212)

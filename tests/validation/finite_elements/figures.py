@@ -13,6 +13,9 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 from skfem import MeshTri
+
+from tankside.validation import bodies_in_tank as tank
+from tankside.validation import cells, recess, slanted, throwing
 from tests.validation.finite_elements.electrolysis import (
     Electrode,
     Law,
@@ -22,9 +25,6 @@ from tests.validation.finite_elements.electrolysis import (
     solved,
 )
 from tests.validation.finite_elements.grids import four_sided, graded, joined, rectilinear, ring
-
-from tankside.validation import bodies_in_tank as tank
-from tankside.validation import cells, recess, slanted, throwing
 
 Floats = NDArray[np.float64]
 Where = Callable[[Floats, Floats], NDArray[np.bool_]]

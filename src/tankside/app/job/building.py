@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 
+import numpy as np
 from scipy.spatial.transform import Rotation
 
 from tankside.app.job import schema
 from tankside.app.ports import Files
+from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, MeshDefect, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.progress import Progress, silent
@@ -94,7 +96,7 @@ def _built(
     where = f"[part {number}]" if len(job.parts) > 1 else "[part]"
     loaded = _loaded(part.file, part.unit, files, where)
     progress("making the part's analysis surface", 0.0)
-    surface = _skin(loaded.mesh, panels, f"{where} file", progress)
+    surface = _skin(loaded.mesh, panels, f"{where} file", progress, _contacts_on(job, number, part))
     mass = None
     if part.print is not None:
         mass = print_mass(
@@ -113,10 +115,21 @@ def _built(
     return BuiltPart(loaded=loaded, surface=surface, placed=placed)
 
 
-def _skin(mesh: TriangleMesh, panels: int, where: str, progress: Progress) -> AnalysisSurface:
+def _contacts_on(job: schema.Job, number: int, part: schema.Part) -> Floats | None:
+    """Where the part's contacts were asked for, in the coordinates of its file (n, 3) [m]."""
+    near = [contact.near for contact in job.contact if contact.part == number]
+    if not near:
+        return None
+    turn = Rotation.from_euler("xyz", part.rotate, degrees=True).as_matrix()
+    return np.asarray((np.array(near) - np.array(part.at)) @ turn)
+
+
+def _skin(
+    mesh: TriangleMesh, panels: int, where: str, progress: Progress, focus: Floats | None = None
+) -> AnalysisSurface:
     """The analysis surface of a mesh; a defect is placed in the job file."""
     try:
-        return analysis_surface(mesh, triangles=panels, progress=progress)
+        return analysis_surface(mesh, triangles=panels, focus=focus, progress=progress)
     except MeshDefect as defect:
         raise MeshDefect(defect.message, where=where) from defect
 

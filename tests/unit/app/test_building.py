@@ -1,0 +1,31 @@
+"""A job's part is cut finer where its wires hold it, however it is turned."""
+
+from importlib import resources
+
+import numpy as np
+import trimesh
+
+from tankside.app.job.building import parts_of
+from tankside.app.job.reading import read_job
+from tankside.base.progress import silent
+from tests.unit.app.test_examine_a_part import Held, stl
+
+EXAMPLE = resources.files("tankside.examples").joinpath("finial.toml").read_text("utf-8")
+
+
+def test_the_skin_is_finer_at_a_contact() -> None:
+    text = EXAMPLE.replace("rotate = [180, 0, 0]", "rotate = [0, 90, 0]")
+    text = text.replace('"0 cm", "-1.2 cm", "16 cm"', '"0 cm", "0 cm", "18 cm"')
+    text = text.replace('"0 cm", "1.2 cm", "16 cm"', '"0 cm", "0 cm", "18 cm"')
+    job = read_job(text + "\n[detail]\npart_panels = 2000\n", name="job.toml")
+    block = trimesh.creation.box((40.0, 40.0, 40.0))
+    (built,) = parts_of(job, Held(finial_stl=stl(block)), silent)
+    mesh = built.surface.mesh
+
+    def mean_area_around(point: list[float]) -> float:
+        close = np.linalg.norm(mesh.centroids - np.array(point), axis=1) < 0.005
+        assert close.any()
+        return float(mesh.areas[close].mean())
+
+    # turned by 90 degrees about y, the top of the hanging block is the file's -x face
+    assert mean_area_around([-0.02, 0.0, 0.0]) < 0.7 * mean_area_around([0.02, 0.0, 0.0])
