@@ -5,6 +5,7 @@ refuses a body that ends before its head says so.
 """
 
 import struct
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 
 import numpy as np
@@ -46,16 +47,16 @@ class Element:
         return not any(item.count_kind for item in self.properties)
 
 
-class Source:
+class Source(ABC):
     """The body of the file, read element by element."""
 
+    @abstractmethod
     def columns(self, element: Element) -> dict[str, Floats]:
         """The columns of an element without lists."""
-        raise NotImplementedError
 
+    @abstractmethod
     def runs(self, element: Element, wanted: str) -> tuple[Ints, Ints]:
         """The list property `wanted` of all rows as one run, and the length of each."""
-        raise NotImplementedError
 
     def skip(self, element: Element) -> None:
         """Pass over an element."""
