@@ -17,7 +17,7 @@ from tankside.base.arrays import Bools, Floats, Ints
 from tankside.base.errors import MeshDefect
 from tankside.base.progress import Progress
 from tankside.part.direct import Skin, outer_skin
-from tankside.part.direct_shells import welded, wound_alike
+from tankside.part.direct_shells import Broken, welded, wound_alike
 from tankside.part.level_set_mesh import patches, surface
 from tankside.part.mesh import TriangleMesh
 from tankside.part.remesh_tree import Tree, nearest, tree_of
@@ -71,9 +71,9 @@ def level_set_skin(mesh: TriangleMesh, reason: str, triangles: int, progress: Pr
     tree = tree_of(vertices[corners])
     values = _signed_distance(vertices, corners, tree, grid, progress)
     progress("drawing the level set", 0.0)
-    skin = _drawn(values, tree, grid) if (values > 0).any() else None
-    if skin is None:
-        raise MeshDefect(f"the mesh {reason} and encloses no volume{THICKEN}")
+    skin = _drawn(values, tree, grid)
+    if isinstance(skin, Broken):
+        raise MeshDefect(f"the mesh {reason}, and the level set of it {skin.reason}{THICKEN}")
     notes = [
         f"The mesh {reason}. Its inside was found by winding number and its skin drawn on a grid "
         f"of {grid.width * 1e3:.3g} mm; openings were closed by smooth caps."
@@ -155,20 +155,17 @@ def _changes(inside: Bools) -> Bools:
     return np.asarray(binary_dilation(differ, np.ones((3, 3, 3))))
 
 
-def _drawn(values: Floats, tree: Tree, grid: _Grid) -> Skin | None:
-    """The outer skin of the level set, with sharp edges where that goes without crossings; None
-    where there is nothing but crumbs."""
+def _drawn(values: Floats, tree: Tree, grid: _Grid) -> Skin | Broken:
+    """The outer skin of the level set, crumbs left out."""
+    if not (values > 0).any():
+        return Broken(reason="encloses no volume")
     found = patches(np.pad(values, 1, constant_values=-MARGIN * grid.width))
     origin = grid.origin - grid.width
-    for sharp in (True, False):
-        vertices, corners = surface(found, tree, origin, grid.width, sharp=sharp)
-        vertices, corners = _large_pieces(vertices, corners, CRUMB * grid.width**3)
-        if not len(corners):
-            return None
-        skin = outer_skin(TriangleMesh(vertices=vertices, triangles=corners))
-        if isinstance(skin, Skin):
-            return skin
-    return None
+    vertices, corners = surface(found, tree, origin, grid.width)
+    vertices, corners = _large_pieces(vertices, corners, CRUMB * grid.width**3)
+    if not len(corners):
+        return Broken(reason="encloses no volume")
+    return outer_skin(TriangleMesh(vertices=vertices, triangles=corners))
 
 
 def _large_pieces(vertices: Floats, corners: Ints, smallest: float) -> tuple[Floats, Ints]:

@@ -15,10 +15,15 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
 from tankside.base.arrays import Floats, Ints
-from tankside.part.remesh_tree import Tree, nearest
+from tankside.part.remesh_crossings import crossings
+from tankside.part.remesh_tree import Tree, nearest, tree_of
+from tankside.part.welding import same_place
 
 FLAT_SHARE = 0.05
 """Directions whose share of the quadric is less than this are not moved along [-]."""
+
+REACH = 0.3
+"""How far a vertex may leave its cell for a sharp edge [cells]."""
 
 NEAR = 1.0
 """A triangle within this many cells of the level set gives its plane [-]."""
@@ -100,19 +105,37 @@ def _quads(values: Floats, points: Floats, cell: Ints, pair_point: Ints, pair_pa
     return np.asarray(np.where(inside_below[:, None], quads, quads[:, ::-1]))
 
 
-def surface(
-    found: Patches, tree: Tree, origin: Floats, width: float, *, sharp: bool
-) -> tuple[Floats, Ints]:
-    """Vertices [m] and triangles of the dual surface. `tree` is over the original mesh; without
-    `sharp` every vertex stays in the middle of its patch."""
+def surface(found: Patches, tree: Tree, origin: Floats, width: float) -> tuple[Floats, Ints]:
+    """Vertices [m] and triangles of the dual surface; `tree` is over the original mesh.
+
+    Vertices may leave their cells a little for a sharp edge; those of triangles that then pass
+    through each other, and those that meet in one place, are called back into their cells, and at
+    last to the middle of their patch.
+    """
     count = len(found.cell)
     number = np.bincount(found.pair_patch, minlength=count)
     middle = _summed(found.pair_patch, found.points[found.pair_point], count) / number[:, None]
-    places = middle
-    if sharp:
-        places = _at_planes(found, tree, origin, width, middle)
-    vertices = origin + width * places
-    return vertices, _best_halves(vertices, found.quads, tree)
+    sharp = _at_planes(found, tree, origin, width, middle)
+    choices = [
+        np.clip(sharp, found.cell - reach, found.cell + 1 + reach) for reach in (REACH, -0.02)
+    ]
+    choices.append(middle)
+    level = np.zeros(count, dtype=np.int64)
+    while True:
+        places = np.choose(level[:, None], choices)
+        vertices = origin + width * places
+        triangles = _best_halves(vertices, found.quads, tree)
+        crossed = triangles[crossings(tree_of(vertices[triangles]), triangles).reshape(-1)]
+        again = np.union1d(crossed, _sharing_a_place(vertices))
+        again = again[level[again] < len(choices) - 1]
+        if not len(again):
+            return vertices, triangles
+        level[again] += 1
+
+
+def _sharing_a_place(vertices: Floats) -> Ints:
+    _, number = same_place(vertices)
+    return np.flatnonzero(np.bincount(number)[number] > 1)
 
 
 def _summed(label: Ints, values: Floats, count: int) -> Floats:
@@ -122,7 +145,7 @@ def _summed(label: Ints, values: Floats, count: int) -> Floats:
 
 
 def _at_planes(found: Patches, tree: Tree, origin: Floats, width: float, middle: Floats) -> Floats:
-    """Where the planes at a patch's crossings meet, kept inside of its cell [cells]."""
+    """Where the planes at a patch's crossings meet [cells]."""
     count = len(found.cell)
     triangle, distance, foot = nearest(tree, origin + width * found.points)
     place = np.zeros(len(tree.order), dtype=np.int64)
@@ -139,7 +162,7 @@ def _at_planes(found: Patches, tree: Tree, origin: Floats, width: float, middle:
     part = np.einsum("nij,ni->nj", vector, pull)
     part = np.where(strong, part / np.where(strong, value, 1.0), 0.0)
     shift = np.einsum("nij,nj->ni", vector, part)
-    return np.asarray(np.clip(middle + shift, found.cell + 0.02, found.cell + 0.98))
+    return np.asarray(middle + shift)
 
 
 def _best_halves(vertices: Floats, quads: Ints, tree: Tree) -> Ints:

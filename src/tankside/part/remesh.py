@@ -81,17 +81,37 @@ def remeshed(
     low, high = vertices.min(axis=0), vertices.max(axis=0)
     scale = float(np.linalg.norm(high - low))
     centre = (low + high) / 2
-    start = half_edges((vertices - centre) / scale, triangles)
     near = None if focus is None else (np.asarray(focus).reshape(-1, 3) - centre) / scale
-    progress("looking for sharp edges", 0.0)
-    start = _marked(start, count)
-    progress("measuring gaps and walls", 0.0)
-    surface = tree_of(start.points[start.start.reshape(-1, 3)])
-    field = size_field(start, surface, tolerance / scale, clearance, near)
-    reference = Reference(surface, tree_of(line_segments(start)), np.zeros((0, 3)), np.zeros(0))
+    progress("looking for sharp edges, gaps and walls", 0.0)
+    start, reference, field = prepared(
+        (vertices - centre) / scale,
+        triangles,
+        count=count,
+        tolerance=tolerance / scale,
+        clearance=clearance,
+        focus=near,
+    )
     mesh, base = _worked(start, reference, field, count, progress)
     points, corners = soup(mesh)
     return Remeshed(vertices=points * scale + centre, triangles=corners, base=base * scale)
+
+
+def prepared(
+    vertices: Floats,
+    triangles: Ints,
+    *,
+    count: int,
+    tolerance: float,
+    clearance: float,
+    focus: Floats | None,
+) -> tuple[HalfEdges, Reference, SizeField]:
+    """The skin cut into even pieces with its sharp lines marked, the reference over it (still
+    without sizes), and its size field; lengths in diagonals of the skin's box."""
+    start = _marked(half_edges(vertices, triangles), count)
+    surface = tree_of(start.points[start.start.reshape(-1, 3)])
+    field = size_field(start, surface, tolerance, clearance, focus)
+    lines = tree_of(line_segments(start))
+    return start, Reference(surface, lines, np.zeros((0, 3)), np.zeros(0)), field
 
 
 def _marked(mesh: HalfEdges, count: int) -> HalfEdges:
