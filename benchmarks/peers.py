@@ -206,7 +206,10 @@ def report(rows: list[dict[str, Any]], load: float, repeats: int) -> str:
         " at the head of `benchmarks/peers.py` and of each file in `benchmarks/contenders/`.",
         "",
         f"{CORES} cores ({platform.machine()}), Python {platform.python_version()}, "
-        f"load {load:.1f} before the run, median of {repeats} run(s).",
+        f"{os.environ['PEERS_THREADS']} thread(s) each, load {load:.1f} before the run, "
+        f"median of {repeats} run(s). Error: rms over the cathode's patches (bracket) or triangles "
+        "(spheres), by area, of the current density over its mean; the bracket's reference is "
+        "fourth-order finite elements, `benchmarks/contenders/bracket_reference.json`.",
     ]
     if not quiet:
         lines += ["", "**Taken on a busy machine: the times are not to be quoted.**"]
