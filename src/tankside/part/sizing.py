@@ -50,6 +50,9 @@ PER_RADIUS = 0.5
 SLACKEN = 1.2
 """Slack over the height of an arc or a ridge that an edge of the wished length cuts off [-]."""
 
+LEAST_ROOM = 1 / 3
+"""Gaps and walls count as at least this wide when slack is given, over the tolerance [-]."""
+
 CLEARANCE = 0.3
 """Slack over the width of a gap or wall [-], so that its two sides do not meet."""
 
@@ -105,7 +108,12 @@ class SizeField:
         longest = sizes[self.triangles].max(axis=1)
         sagitta = longest * (self.bend[:, 0] * longest / 8 + self.bend[:, 1] / 4)
         wanted = np.maximum(self.tolerance, np.minimum(SLACKEN * sagitta, longest / 4))
-        return np.asarray(np.minimum(wanted, self.clearance * self.room))
+        return np.minimum(wanted, _clear(self.clearance, self.room, self.tolerance))
+
+
+def _clear(clearance: float, room: Floats, tolerance: float) -> Floats:
+    """Slack that a gap or wall leaves; near its edges a wedge has no room, and a trace is left."""
+    return np.asarray(clearance * np.maximum(room, LEAST_ROOM * tolerance))
 
 
 def _area_of_triangle(length: Floats) -> Floats:
@@ -123,7 +131,7 @@ def size_field(
     lengths = np.linalg.norm(points[edges[:, 0]] - points[edges[:, 1]], axis=1)
     bend = np.maximum(mesh.bend, mesh.arc[triangles].max(axis=1))
     gap, wall = _gap_and_wall(mesh, tree, triangles, points)
-    slack = np.minimum(tolerance, clearance * np.minimum(gap, wall))
+    slack = np.minimum(tolerance, _clear(clearance, np.minimum(gap, wall), tolerance))
     per_triangle = np.minimum(PER_GAP * gap, PER_WALL * wall)
     own = _smallest_around(triangles, per_triangle, len(points))
     curvature = np.maximum(mesh.bend[:, 0], 1e-12)
