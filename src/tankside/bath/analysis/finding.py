@@ -7,7 +7,7 @@ them by `std`, a sheet prints the interval. The ends of the interval hold nine t
 from dataclasses import dataclass
 from math import isfinite
 
-from scipy import stats
+from scipy.special import stdtrit
 
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
@@ -85,4 +85,4 @@ def finding(
 
 def coverage_factor(freedom: float) -> float:
     """Student's factor that turns a standard deviation into half a 90 % interval [-]."""
-    return float(stats.t.ppf(0.5 + COVERAGE / 2.0, freedom))
+    return float(stdtrit(freedom, 0.5 + COVERAGE / 2.0))
