@@ -11,7 +11,7 @@ The panels do not move with the deposit: a deposit that is thick against the pan
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import inf
+from math import inf, log
 
 import numpy as np
 
@@ -39,6 +39,12 @@ _THICK_AGAINST_PANEL = 0.3
 
 _MOST_KNOWN = 8
 """Solutions kept for currents that come again."""
+
+_MOST_EARLIER = 3
+"""Solutions at other currents, besides the last, that a new one is extrapolated from."""
+
+_APART = 1e-3
+"""Least difference of the logarithms of two currents to extrapolate from [-]."""
 
 DEFAULT_STEPS = StepControl()
 
@@ -172,6 +178,7 @@ class _Run:
             start,
             accuracy=self.accuracy,
             memory=self.memory,
+            earlier=self._earlier(problem, start),
         )
         self.solves += 1
         self._keep(solution)
@@ -192,6 +199,20 @@ class _Run:
         allowed = self.control.absolute + self.control.relative * np.abs(grown)
         missed = duration / 2 * THICKNESS_PER_CHARGE * change / allowed
         return float(np.sqrt(np.average(missed**2, weights=self.areas[self.cathode])))
+
+    def _earlier(
+        self, problem: FieldProblem, start: FieldSolution | None
+    ) -> tuple[FieldSolution, ...]:
+        """The last solutions at other held currents with the same metal, before `start`."""
+        if start is None or start.voltage_limited or start.problem.metal is not problem.metal:
+            return ()
+        chosen = [start]
+        for one in reversed(self.known.values()):
+            logs = [abs(log(one.supply_current / other.supply_current)) for other in chosen]
+            usable = one.problem.metal is problem.metal and not one.voltage_limited
+            if usable and min(logs) > _APART:
+                chosen.append(one)
+        return tuple(reversed(chosen[1 : 1 + _MOST_EARLIER]))
 
     def _accepted(
         self, before: FieldSolution, after: FieldSolution, duration: float, end: float

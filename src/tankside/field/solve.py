@@ -7,6 +7,7 @@ Boundary elements (system.py), Newton's method (newton.py). Refuses problems wit
 (problem_checks.py); raises NotConverged with what was reached; never returns a half-settled field.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -18,7 +19,7 @@ from tankside.field.operators import Operators
 from tankside.field.problem import FieldProblem, FieldSolution
 from tankside.field.problem_checks import check_operators, check_problem, largest_current
 from tankside.field.reliability import reliability_warnings
-from tankside.field.start import start_from, uniform_start
+from tankside.field.start import start_along, start_from, uniform_start
 from tankside.field.system import BoundarySystem, State
 
 DEFAULT_ACCURACY = Accuracy()
@@ -32,12 +33,14 @@ def solve(
     *,
     accuracy: Accuracy = DEFAULT_ACCURACY,
     memory: PreconditionerMemory | None = None,
+    earlier: Sequence[FieldSolution] = (),
 ) -> FieldSolution:
     """The field of `problem`.
 
     operators   of its panels, if at hand; else built
     start       an earlier solution on the same panels, near this one
     memory      of preconditioners, shared by a run of solves on the same operators
+    earlier     solutions of the same cell at other held currents, before `start`, to go on from
     """
     check_problem(problem)
     operators = operators if operators is not None else _built(problem, progress)
@@ -48,7 +51,12 @@ def solve(
 
     def settled(held: float | None, begin: FieldSolution | None) -> FieldSolution:
         ruled = replace(system, held_voltage=held)
-        first = uniform_start(ruled) if begin is None else start_from(ruled, begin)
+        if begin is None:
+            first = uniform_start(ruled)
+        elif begin is start and earlier:
+            first = start_along(ruled, (*earlier, begin))
+        else:
+            first = start_from(ruled, begin)
         return _solution(ruled, newton(ruled, first, memory, accuracy, progress))
 
     if limit is None:

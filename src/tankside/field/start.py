@@ -1,10 +1,12 @@
-"""Where Newton's method starts: uniform current on each pole, or an earlier solution.
+"""Where Newton's method starts: uniform current on each pole, or earlier solutions.
 
 A start at rest fails on steep kinetics, as the first step overshoots the exponentials; from uniform
-current, three or four steps suffice.
+current, three or four steps suffice. From solutions at a few currents the next is extrapolated, and
+one or two are enough.
 """
 
-from math import pi, sqrt
+from collections.abc import Sequence
+from math import log, pi, sqrt
 
 import numpy as np
 
@@ -74,6 +76,39 @@ def start_from(system: BoundarySystem, solution: FieldSolution) -> State:
         bar += _weighted(solution, eta, anode=False)
     closing = -solution.leak * solution.supply_current * factor / system.anode_area
     return system.evaluated(load, bar, closing, eta)
+
+
+def start_along(system: BoundarySystem, earlier: Sequence[FieldSolution]) -> State:
+    """A start from solutions at other currents on the same panels and metal, the nearest last.
+
+    Each is brought to the current to be held, as by start_from; what that misses is smooth in the
+    logarithm of the current it came from, so it is extrapolated to the current asked for.
+    """
+    last = start_from(system, earlier[-1])
+    if len(earlier) == 1 or system.held_voltage is not None:
+        return last
+    wanted = log(system.problem.total_current)
+    nodes = [log(solution.supply_current) for solution in earlier]
+    if abs(wanted - nodes[-1]) > max(abs(node - nodes[-1]) for node in nodes):
+        return last
+    starts = [*(start_from(system, solution) for solution in earlier[:-1]), last]
+    weights = [_lagrange(nodes, k, wanted) for k in range(len(nodes))]
+    pairs = list(zip(weights, starts, strict=True))
+    return system.evaluated(
+        np.asarray(sum(weight * start.load for weight, start in pairs)),
+        sum(weight * start.bar for weight, start in pairs),
+        sum(weight * start.closing for weight, start in pairs),
+        last.overpotential,
+    )
+
+
+def _lagrange(nodes: Sequence[float], k: int, wanted: float) -> float:
+    """Weight of node k in the polynomial through all nodes, at `wanted`."""
+    weight = 1.0
+    for j, node in enumerate(nodes):
+        if j != k:
+            weight *= (wanted - node) / (nodes[k] - node)
+    return weight
 
 
 def _change_of_overpotential(system: BoundarySystem, before: Floats, factor: float) -> Floats:

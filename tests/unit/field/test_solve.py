@@ -18,6 +18,8 @@ from tankside.field.operators import Operators, Preconditioner
 from tankside.field.panels import Panels
 from tankside.field.problem import Electrode, FieldProblem, FieldSolution
 from tankside.field.solve import solve
+from tankside.field.start import start_along, start_from
+from tankside.field.system import BoundarySystem, State
 from tankside.validation.closed_shapes import box, sphere, turned
 
 TIGHT = Accuracy(residual=1e-9, charge_balance=1e-11)
@@ -374,3 +376,41 @@ def test_cathodes_may_differ_in_their_limits(
         problem.total_current, rel=1e-6
     )
     assert 0 < wagner_number_of(solution) < np.inf
+
+
+def test_a_start_along_earlier_solutions_is_nearer(
+    tank_problem: FieldProblem, tank_operators: Operators
+) -> None:
+    """On a ramp, what the boundary equation misses at the start falls by more than ten."""
+    ramp = [
+        solve(
+            replace(tank_problem, total_current=tank_problem.total_current * factor),
+            tank_operators,
+            accuracy=TIGHT,
+        )
+        for factor in (0.85, 0.9, 0.95)
+    ]
+    system = BoundarySystem.of(tank_problem, tank_operators)
+
+    def missed(start: State) -> float:
+        return float(np.linalg.norm(system.residual(start)))
+
+    assert missed(start_along(system, ramp)) < 0.1 * missed(start_from(system, ramp[-1]))
+    along = solve(tank_problem, tank_operators, ramp[-1], accuracy=TIGHT, earlier=ramp[:-1])
+    alone = solve(tank_problem, tank_operators, accuracy=TIGHT)
+    np.testing.assert_allclose(along.current_density, alone.current_density, rtol=1e-6, atol=1e-6)
+
+
+def test_far_from_the_earlier_currents_nothing_is_extrapolated(
+    tank_problem: FieldProblem, tank_operators: Operators
+) -> None:
+    small = [
+        solve(
+            replace(tank_problem, total_current=tank_problem.total_current * factor), tank_operators
+        )
+        for factor in (0.5, 0.51)
+    ]
+    direct = solve(tank_problem, tank_operators, small[-1])
+    guarded = solve(tank_problem, tank_operators, small[-1], earlier=small[:1])
+    assert guarded.newton_iterations == direct.newton_iterations
+    np.testing.assert_array_equal(guarded.current_density, direct.current_density)
