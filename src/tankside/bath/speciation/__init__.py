@@ -1,0 +1,1 @@
+"""What the dissolved ions really are: equilibrium, activity, and what follows from them."""
