@@ -33,9 +33,7 @@ class Measured:
 
     def scaled(self, factor: float) -> "Measured":
         """This times an exact factor."""
-        return Measured(
-            value=self.value * factor, std=self.std * abs(factor), freedom=self.freedom
-        )
+        return Measured(value=self.value * factor, std=self.std * abs(factor), freedom=self.freedom)
 
 
 def within(value: float, tolerance: float) -> Measured:

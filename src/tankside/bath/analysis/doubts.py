@@ -1,0 +1,74 @@
+"""Whether an answer looks like a slip, and which one.
+
+An answer that is ten times what was expected is far oftener a decimal point, a normality taken for
+a molarity or a swapped bottle than a bath that changed tenfold. These are the factors that a slip
+leaves behind; where one fits, the question is asked instead of the answer given.
+"""
+
+from dataclasses import dataclass
+from math import isfinite, log
+
+from tankside.base.errors import BadInput
+from tankside.substances import molar_mass
+
+CLOSE = 0.15
+"""How near an answer must come to a slip's factor to be named, as a logarithm [-]: our choice."""
+
+FAR = 1.6
+"""Factor from the expectation, up or down, at which any answer is asked about [-]: our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slip:
+    """A factor that a slip leaves on the answer [-], and the question that it raises."""
+
+    factor: float
+    question: str
+
+
+def refuse_surprise(found: float, expected: float, quantity: str) -> None:
+    """BadInput that asks, where `found` is far from `expected` (same unit, both above zero)."""
+    if not (isfinite(expected) and expected > 0.0):
+        raise BadInput(f"an expected value is above zero, not {expected}")
+    if not 1.0 / FAR < found / expected < FAR:
+        raise BadInput(question(found, expected, quantity))
+
+
+def question(found: float, expected: float, quantity: str) -> str:
+    """The sentence for an answer far from what was expected."""
+    words = quantity.replace("_", " ")
+    ratio = found / expected
+    said = f"{words} comes out as {found:.3g} g/L where {expected:.3g} g/L was expected"
+    if ratio <= 0.0:
+        return f"{said}; check every reading"
+    fitting = [slip for slip in _slips(quantity) if abs(log(ratio / slip.factor)) < CLOSE]
+    if not fitting:
+        return f"{said}; check bottle, sample and readings, or say that you are sure"
+    nearest = min(fitting, key=lambda slip: abs(log(ratio / slip.factor)))
+    return f"{said}: {nearest.question} If not, say that you are sure"
+
+
+def _slips(quantity: str) -> tuple[Slip, ...]:
+    salt = molar_mass("CuSO4·5H2O") / molar_mass("Cu")
+    decimal = "is a decimal point one place off, or the titrant ten times {} than its label?"
+    common = (
+        Slip(factor=10.0, question=decimal.format("weaker")),
+        Slip(factor=0.1, question=decimal.format("stronger")),
+        Slip(factor=100.0, question="was a sample or a dilution entered a hundredfold too small?"),
+        Slip(factor=0.01, question="was a dilution of a hundred left out?"),
+        Slip(factor=1e3, question="were milligrams and grams, or mL and L, mixed up?"),
+        Slip(factor=1e-3, question="were milligrams and grams, or mL and L, mixed up?"),
+        Slip(factor=2.0, question="was a strength in normality entered as molarity, or twice as "
+             "much bath taken as was written down?"),
+        Slip(factor=0.5, question="was half the bath taken that was written down, or a molarity "
+             "entered as normality?"),
+    )  # fmt: skip
+    if quantity != "copper":
+        return common
+    return (
+        *common,
+        Slip(factor=1.0 / salt, question="was the expectation one of copper sulfate pentahydrate, "
+             "where this is copper metal?"),
+        Slip(factor=salt, question="was the expectation one of copper metal entered as copper "
+             "sulfate?"),
+    )  # fmt: skip

@@ -1,0 +1,50 @@
+"""How much bath went into the flask: by pipette, by scale, or as part of a dilution."""
+
+from dataclasses import dataclass
+
+from tankside.base.errors import BadInput
+from tankside.bath.analysis.instruments import Volumetric
+from tankside.bath.analysis.propagation import Measured, propagated
+
+_ML = 1e-6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sample:
+    """Bath in one flask: its volume [m³] with deviation, and how it was taken, in words."""
+
+    volume: Measured
+    words: str
+
+    def __post_init__(self) -> None:
+        if not self.volume.value > 0.0:
+            raise BadInput(f"a sample has a volume above zero, not {self.volume.value} m³")
+
+
+def taken_with(pipette: Volumetric, volume: float | None = None) -> Sample:
+    """Undiluted bath by a pipette or syringe, its capacity unless another volume [m³] is given."""
+    measured = pipette.measured(volume)
+    return Sample(volume=measured, words=f"{measured.value / _ML:g} mL by {pipette.words}")
+
+
+def weighed_out(mass: Measured, density: Measured) -> Sample:
+    """Bath that was weighed [kg], of a known density [kg m⁻³]: a cheap scale beats a syringe."""
+    found = propagated(lambda m, rho: m / rho, {"m": mass, "rho": density})
+    words = f"{mass.value * 1e3:.4g} g weighed, {found.value / _ML:.3g} mL"
+    return Sample(volume=found.measured, words=words)
+
+
+def diluted(first: Volumetric, flask: Volumetric, second: Volumetric) -> Sample:
+    """Bath by `first` made up to `flask`, of which `second` was taken."""
+    if first.capacity >= flask.capacity:
+        raise BadInput(
+            f"{first.capacity / _ML:g} mL do not fit a flask of {flask.capacity / _ML:g} mL with "
+            "water added; take a smaller pipette or a larger flask"
+        )
+    inputs = {"a": first.measured(), "b": flask.measured(), "c": second.measured()}
+    found = propagated(lambda a, b, c: a * c / b, inputs)
+    words = (
+        f"{second.capacity / _ML:g} mL of {first.capacity / _ML:g} mL made up to "
+        f"{flask.capacity / _ML:g} mL"
+    )
+    return Sample(volume=found.measured, words=words)

@@ -1,0 +1,128 @@
+"""Titrants: what they are, how strong one is now, and how it drifts in its bottle."""
+
+import tomllib
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib import resources
+from math import inf, isfinite, sqrt
+
+from tankside.base.errors import BadInput, UnknownName
+from tankside.base.intervals import Interval
+from tankside.bath.analysis.parameters import NINE_IN_TEN
+from tankside.bath.analysis.propagation import Measured
+from tankside.substances import molar_mass
+
+MONTH_S = 30.44 * 86400.0
+"""Mean length of a month [s]."""
+
+MOST_DRIFT = 0.03
+"""Uncertainty of strength, as a fraction, from which a titrant is to be set again: our choice."""
+
+STRENGTH_RANGE = (1e-1, 1e4)
+"""Strengths that a titrant may have [mol m⁻³]: 0.0001 to 10 mol/L."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TitrantKind:
+    """What is known of a titrant whatever its strength; `drift` is a fraction per second."""
+
+    name: str
+    words: str
+    formula: str
+    usual_strength: float
+    set_against: tuple[str, ...]
+    keep: str
+    cautions: tuple[str, ...]
+    drift: Interval
+    source: str
+
+    def mass_for(self, volume: float, strength: float) -> float:
+        """Solid [kg] that makes a volume [m³] of a strength [mol m⁻³]."""
+        return strength * volume * molar_mass(self.formula)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Titrant:
+    """A bottle of titrant: its kind, its strength [mol m⁻³] with deviation, what that rests on."""
+
+    kind: TitrantKind
+    strength: Measured
+    notes: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        low, high = STRENGTH_RANGE
+        if not low <= self.strength.value <= high:
+            raise BadInput(
+                f"{self.kind.words} of {self.strength.value / 1e3:.3g} mol/L is outside "
+                f"{low / 1e3:g} to {high / 1e3:g} mol/L; strength is in mol/m³ here"
+            )
+
+
+def titrant_kind(name: str) -> TitrantKind:
+    """The kind of this name; UnknownName offers close ones."""
+    known = titrant_kinds()
+    if name not in known:
+        raise UnknownName("titrant", name, known)
+    return known[name]
+
+
+def bought(name: str, strength: float, tolerance: float) -> Titrant:
+    """A bottle by its label: `strength` [mol m⁻³] within the fraction `tolerance` of itself."""
+    if not 0.0 <= tolerance < 1.0:
+        raise BadInput(f"a label's tolerance is a fraction from 0 to 1, not {tolerance}")
+    return Titrant(
+        kind=titrant_kind(name),
+        strength=Measured(value=strength, std=strength * tolerance / sqrt(3.0), freedom=inf),
+        notes=(f"The {name} is as strong as its label says, within {100 * tolerance:.2g} %.",),
+    )
+
+
+def aged(titrant: Titrant, age: float) -> Titrant:
+    """The titrant after `age` [s] in its bottle: weaker on the average, and less sure."""
+    if not (isfinite(age) and age >= 0.0):
+        raise BadInput(f"an age is not negative, as {age} s")
+    if age == 0.0:
+        return titrant
+    drift = titrant.kind.drift
+    fraction = drift.best * age
+    if fraction <= -0.5:
+        raise BadInput(
+            f"{titrant.kind.words} {age / MONTH_S:.0f} months old has no strength worth the name; "
+            "make it fresh"
+        )
+    spread = (drift.high - drift.low) * age / (2.0 * NINE_IN_TEN)
+    old = titrant.strength
+    value = old.value * (1.0 + fraction)
+    relative = sqrt((old.std / old.value) ** 2 + spread**2)
+    note = (
+        f"The {titrant.kind.name} is {age / MONTH_S:.1f} months old: taken as "
+        f"{100 * fraction:+.2g} % with {100 * spread:.2g} % of doubt."
+    )
+    if relative > MOST_DRIFT:
+        note += f" Set it again against {titrant.kind.set_against[0]} before you trust it."
+    strength = Measured(value=value, std=value * relative, freedom=old.freedom)
+    return replace(titrant, strength=strength, notes=(*titrant.notes, note))
+
+
+@cache
+def titrant_kinds() -> dict[str, TitrantKind]:
+    """All titrants of data/titrants.toml, by name."""
+    text = (
+        resources.files("tankside.bath.analysis").joinpath("data/titrants.toml").read_text("utf-8")
+    )
+    return {
+        row["name"]: TitrantKind(
+            name=row["name"],
+            words=row["words"],
+            formula=row["formula"],
+            usual_strength=float(row["usual_molarity"]) * 1e3,
+            set_against=tuple(row["set_against"]),
+            keep=row["keep"],
+            cautions=tuple(row["cautions"]),
+            drift=Interval(
+                row["drift_low"] / MONTH_S, row["drift_best"] / MONTH_S, row["drift_high"] / MONTH_S
+            ),
+            source=row["source"],
+        )
+        for row in tomllib.loads(text).values()
+    }
