@@ -1,7 +1,7 @@
 """What a substance becomes in a bath, counted in moles of ions, water and gas.
 
-Copper oxide in acid is copper, water and two hydrogen ions less; so counted, mixing and reacting are
-sums, and their order cannot matter. The counts are rows of data/dissolving.csv, exact by
+Copper oxide in acid is copper, water and two hydrogen ions less; so counted, mixing and reacting
+are sums, and their order cannot matter. The counts are rows of data/dissolving.csv, exact by
 stoichiometry. `hydrogen ion` is what a titration with base finds: it counts the hydrogen of weak
 acids too. Carbon dioxide leaves as gas. `electron` counts what a metal gives and peroxide takes.
 """
