@@ -1,6 +1,20 @@
-"""Substances on the shelf: records, molar masses, hazard statements."""
+"""The shelf: substances, their molar masses and hazards, products, grades, labels and strengths."""
 
+from tankside.substances.hazards import Hazards, hazards, product_hazards
 from tankside.substances.molar_mass import molar_mass
-from tankside.substances.records import Hazards, Substance, hazards, substance, substances
+from tankside.substances.products import Content, Form, Product
+from tankside.substances.records import MixUp, Substance, substance, substances
 
-__all__ = ["Hazards", "Substance", "hazards", "molar_mass", "substance", "substances"]
+__all__ = [
+    "Content",
+    "Form",
+    "Hazards",
+    "MixUp",
+    "Product",
+    "Substance",
+    "hazards",
+    "molar_mass",
+    "product_hazards",
+    "substance",
+    "substances",
+]

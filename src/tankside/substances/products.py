@@ -12,6 +12,9 @@ from enum import StrEnum
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 
+NOTHING = Interval.exact(0.0)
+"""None of it, for certain."""
+
 
 class Form(StrEnum):
     """How a product is measured out: solids are weighed, liquids are weighed or measured."""
@@ -50,7 +53,7 @@ class Product:
     form: Form
     contents: tuple[Content, ...]
     density: Interval | None = None
-    chloride: Interval = Interval(0.0, 0.0, 0.0)
+    chloride: Interval = NOTHING
     package: float | None = None
     price: float | None = None
     currency: str = ""
@@ -68,7 +71,7 @@ class Product:
         for content in self.contents:
             if content.substance == substance:
                 return content.mass_fraction
-        return Interval.exact(0.0)
+        return NOTHING
 
     @property
     def cost_per_kg(self) -> float | None:
