@@ -31,7 +31,9 @@ def deviation(name: str) -> float:
 def numbers() -> dict[str, Sourced]:
     """All numbers of data/parameters.toml, by name."""
     text = (
-        resources.files("tankside.bath.analysis").joinpath("data/parameters.toml").read_text("utf-8")
+        resources.files("tankside.bath.analysis")
+        .joinpath("data/parameters.toml")
+        .read_text("utf-8")
     )
     return {name: _sourced(row) for name, row in tomllib.loads(text).items()}
 

@@ -9,7 +9,7 @@ Refuses readings that cannot be right, and asks where the answer looks like a sl
 
 import tomllib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 from typing import Any
@@ -19,7 +19,7 @@ from tankside.bath.analysis.doubts import refuse_surprise
 from tankside.bath.analysis.finding import Finding, finding
 from tankside.bath.analysis.instruments import Volumetric
 from tankside.bath.analysis.propagation import Measured, propagated
-from tankside.bath.analysis.runs import Run, titre_of
+from tankside.bath.analysis.runs import Run, Titre, titre_of
 from tankside.bath.analysis.samples import Sample
 from tankside.bath.analysis.titrants import Titrant
 from tankside.substances import molar_mass
@@ -97,8 +97,35 @@ def titrated(
     Where `expected` [kg m⁻³] is given and the answer looks like a slip against it, BadInput asks,
     unless `sure`.
     """
-    _check(method, titrant, sample)
     titre = titre_of(runs, burette)
+    notes = _small(titre.mean.value, burette)
+    return worked_out(
+        method,
+        replace(titre, notes=(*titre.notes, *notes)),
+        titrant=titrant,
+        burette=burette,
+        sample=sample,
+        blank=blank,
+        short=short,
+        expected=expected,
+        sure=sure,
+    )
+
+
+def worked_out(
+    method: Titration,
+    titre: Titre,
+    *,
+    titrant: Titrant,
+    burette: Volumetric,
+    sample: Sample,
+    blank: Measured = NOTHING,
+    short: Measured = NOTHING,
+    expected: float | None = None,
+    sure: bool = False,
+) -> Finding:
+    """What a titre found [kg m⁻³], however its end was seen; keywords as for `titrated`."""
+    _check(method, titrant, sample)
     if blank.value >= titre.mean.value:
         raise BadInput(
             "the blank takes as much titrant as the sample; check both, there is no bath"
@@ -116,9 +143,13 @@ def titrated(
     outcome = propagated(lambda **read: _answer(method, read), inputs)
     if expected is not None and not sure:
         refuse_surprise(outcome.value, expected, method.quantity)
-    notes = (*titre.notes, *_small(titre.mean.value, burette), *titrant.notes)
-    sources = tuple(key for key in (method.source, titrant.kind.source) if key)
-    return finding(method.quantity, outcome, method=method.words, notes=notes, sources=sources)
+    return finding(
+        method.quantity,
+        outcome,
+        method=method.words,
+        notes=(*titre.notes, *titrant.notes),
+        sources=_sources(method.source, titrant.kind.source, burette.source, "prohaska2022"),
+    )
 
 
 def _answer(method: Titration, read: dict[str, float]) -> float:
@@ -145,6 +176,10 @@ def _check(method: Titration, titrant: Titrant, sample: Sample) -> None:
             f"{sample.volume.value * 1e6:g} mL of bath is too much for one flask; "
             f"take {method.largest_sample * 1e6:g} mL at most"
         )
+
+
+def _sources(*keys: str) -> tuple[str, ...]:
+    return tuple(sorted({key for key in keys if key}))
 
 
 def _small(titre: float, burette: Volumetric) -> tuple[str, ...]:

@@ -1,0 +1,118 @@
+"""A hydrometer's reading turned into the liquid's density at its own temperature.
+
+The scale is true at the hydrometer's calibration temperature. In a liquid at t the bulb has another
+volume, so
+
+    rho(t) = scale · [1 - alpha (t - t_cal)],   scale = SG · rho_water(t_ref) or kg/m³ as printed.
+
+This is not a conversion of the liquid's density to 20 °C: that depends on what is dissolved, and
+density_line.py works at the temperature of the reading.
+"""
+
+from dataclasses import dataclass
+from enum import Enum
+from math import sqrt
+
+from tankside.base.constants import ZERO_CELSIUS_K
+from tankside.base.errors import BadInput
+from tankside.bath import water
+from tankside.bath.analysis.finding import Finding, finding
+from tankside.bath.analysis.parameters import deviation, number
+from tankside.bath.analysis.propagation import Measured, propagated
+
+LIQUID_RANGE = (980.0, 1450.0)
+"""Densities that a copper bath can have [kg m⁻³]: water warm, to saturated with acid: our choice."""
+
+
+class Mark(Enum):
+    """What a hydrometer's scale is printed in."""
+
+    DENSITY = "density"
+    SPECIFIC_GRAVITY = "specific gravity"
+    BAUME = "degrees Baumé, heavy liquids"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hydrometer:
+    """A hydrometer.
+
+    mark                     what its scale is printed in
+    division                 between two lines, in the scale's unit (kg m⁻³ for density)
+    calibration_temperature  at which the scale is true [K]
+    reference_temperature    of the water that specific gravity is told against [K]
+    glass                    or plastic
+    """
+
+    mark: Mark
+    division: float
+    calibration_temperature: float = 293.15
+    reference_temperature: float = 293.15
+    glass: bool = True
+
+    def density_on_scale(self, reading: float) -> float:
+        """What a reading stands for where the scale is true [kg m⁻³]."""
+        if self.mark is Mark.DENSITY:
+            return reading
+        gravity = reading if self.mark is Mark.SPECIFIC_GRAVITY else 145.0 / (145.0 - reading)
+        return gravity * water.density(self.reference_temperature)
+
+
+def density_by_hydrometer(
+    reading: float, temperature: float, hydrometer: Hydrometer, *, temperature_std: float = 0.5
+) -> Finding:
+    """Density [kg m⁻³] of a liquid at its `temperature` [K], from a reading in the scale's unit.
+
+    Half a division is taken for the eye and a whole one for the scale itself. BadInput where no
+    copper bath has such a density.
+    """
+    _check(reading, temperature, hydrometer)
+    name = "glass_expansion" if hydrometer.glass else "plastic_expansion"
+    half = hydrometer.division / 2.0
+    inputs = {
+        "reading": Measured(value=reading, std=half / sqrt(3.0)),
+        "scale": Measured(value=0.0, std=hydrometer.division / sqrt(3.0)),
+        "expansion": Measured(value=number(name).best, std=deviation(name)),
+        "temperature": Measured(value=temperature, std=temperature_std),
+    }
+
+    def law(reading: float, scale: float, expansion: float, temperature: float) -> float:
+        warmer = temperature - hydrometer.calibration_temperature
+        return hydrometer.density_on_scale(reading + scale) * (1.0 - expansion * warmer)
+
+    outcome = propagated(law, inputs)
+    low, high = LIQUID_RANGE
+    if not low <= outcome.value <= high:
+        raise BadInput(
+            f"a density of {outcome.value:.0f} kg/m³ is no copper bath's ({low:.0f} to {high:.0f}); "
+            "check the reading and the scale's unit"
+        )
+    note = (
+        f"The density holds at the liquid's {temperature - ZERO_CELSIUS_K:.1f} °C. Alone it cannot "
+        "tell copper from acid."
+    )
+    return finding(
+        "density",
+        outcome,
+        method=f"hydrometer marked in {hydrometer.mark.value}",
+        notes=(note, "Read at the liquid's level, not at the rim that climbs the stem; a coloured "
+               "bath is read at the top of the rim and the rim's height added.",),
+        sources=("laliberte2009",) if hydrometer.mark is not Mark.DENSITY else (),
+        temperature=temperature,
+    )  # fmt: skip
+
+
+def _check(reading: float, temperature: float, hydrometer: Hydrometer) -> None:
+    water.celsius(temperature)
+    if not hydrometer.division > 0.0:
+        raise BadInput("a hydrometer's division is above zero")
+    if hydrometer.mark is Mark.SPECIFIC_GRAVITY and reading > 10.0:
+        raise BadInput(
+            f"a specific gravity of {reading:g} is a density or a reading with its point left out; "
+            f"did you mean {reading / 1000.0:.3f}?"
+        )
+    if hydrometer.mark is Mark.BAUME and not 0.0 <= reading < 70.0:
+        raise BadInput(f"{reading:g} degrees Baumé is on no scale for heavy liquids (0 to 70)")
+    if hydrometer.mark is Mark.DENSITY and 0.9 < reading < 2.0:
+        raise BadInput(
+            f"a density of {reading:g} kg/m³ is a gas's; did you mean {1000 * reading:.0f} kg/m³?"
+        )
