@@ -9,11 +9,12 @@ import pytest
 
 PACKAGE = Path(__file__).parents[2] / "src" / "tankside"
 
-CORE = {"base", "substances", "part", "bath", "cell", "field", "safety", "plan", "validation"}
+CORE = {"base", "substances", "part", "bath", "cell", "field", "safety", "plan", "validation", "runs"}
 
 ARROWS: dict[str, set[str]] = {
     "base": set(),
     "substances": {"base"},
+    "runs": {"base"},
     "part": {"base"},
     "bath": {"substances", "base"},
     "cell": {"part", "base"},
