@@ -168,7 +168,7 @@ def _missing(flask: Flask, pH: float, bisulfate: float, hydrolysis: float) -> fl
     protons = 10.0 ** (-pH - one)
     held = 10.0 ** (bisulfate - pH + two - one)
     hydrolysed = 10.0 ** (hydrolysis + pH + two - one)
-    return (
+    return float(
         1e3 * protons
         + flask.sulfate * held / (1.0 + held)
         - flask.copper * hydrolysed / (1.0 + hydrolysed)

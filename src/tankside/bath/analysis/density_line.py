@@ -59,7 +59,7 @@ def density_line(measured: Finding) -> DensityLine:
     pairs = []
     for salt in salts:
         try:
-            pairs.append((salt, _acid_for(target, salt, temperature)))
+            pairs.append((salt, max(_acid_for(target, salt, temperature), 0.0)))
         except (Impossible, OutsideValidity):
             continue
     if not pairs:

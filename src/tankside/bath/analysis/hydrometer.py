@@ -21,7 +21,7 @@ from tankside.bath.analysis.parameters import deviation, number
 from tankside.bath.analysis.propagation import Measured, propagated
 
 LIQUID_RANGE = (980.0, 1450.0)
-"""Densities that a copper bath can have [kg m⁻³]: water warm, to saturated with acid: our choice."""
+"""Densities that a copper bath can have [kg m⁻³], warm water to saturated in acid: our choice."""
 
 
 class Mark(Enum):
@@ -83,8 +83,8 @@ def density_by_hydrometer(
     low, high = LIQUID_RANGE
     if not low <= outcome.value <= high:
         raise BadInput(
-            f"a density of {outcome.value:.0f} kg/m³ is no copper bath's ({low:.0f} to {high:.0f}); "
-            "check the reading and the scale's unit"
+            f"a density of {outcome.value:.0f} kg/m³ is no copper bath's, which lie between "
+            f"{low:.0f} and {high:.0f}; check the reading and the scale's unit"
         )
     note = (
         f"The density holds at the liquid's {temperature - ZERO_CELSIUS_K:.1f} °C. Alone it cannot "
