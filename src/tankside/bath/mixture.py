@@ -24,6 +24,9 @@ from tankside.substances.products import Product
 _TRACE = 1e-9
 """Share of the mass below which rounding, not chemistry, left something over [-]."""
 
+_TOLERANCE = 1e-13
+_MOST_ROUNDS = 60
+
 _PAIRS = (
     # acids first: a weak acid holds its hydrogen, a strong one takes what is left
     ("acetic acid", {"hydrogen ion": 1, "acetate": 1}),
@@ -111,8 +114,31 @@ def mixture_of(composition: Composition, volume: float, temperature: float) -> M
     }
     hydrogen = ions_of(held)["hydrogen ion"] / 2.0 * substance("sulfuric acid").molar_mass
     held["sulfuric acid"] = max(composition.sulfuric_acid * volume - hydrogen, 0.0)
-    held["water"] = _filling_water(held, volume, temperature)
-    return Mixture(masses=held)
+    return filled(Mixture(masses=held), volume, temperature)
+
+
+def filled(mixture: Mixture, wanted: float, temperature: float) -> Mixture:
+    """The mixture with as much water as brings it to a volume `wanted` [m³] at `temperature` [K].
+
+    Impossible where it is more already. The density law is inverted by steps of water's own volume,
+    which contract twentyfold.
+    """
+    held = mixture.of("water")
+    water_density = water.density(temperature)
+    filling = held + wanted * water_density
+    for _ in range(_MOST_ROUNDS):
+        missing = wanted - volume(_with_water(mixture, filling), temperature)
+        filling = max(filling + missing * water_density, held)
+        if abs(missing) < _TOLERANCE * wanted:
+            return _with_water(mixture, filling)
+        if filling == held and volume(mixture, temperature) > wanted * (1.0 + _TOLERANCE):
+            raise Impossible(
+                f"{1e3 * volume(mixture, temperature):.4g} L are there already, more than the "
+                f"{1e3 * wanted:.4g} L wanted; make more of it, or take stronger products"
+            )
+    raise NotConverged(
+        "the water that fills a bath was not found", residual=missing, iterations=_MOST_ROUNDS
+    )
 
 
 def reacted(mixture: Mixture) -> Mixture:
@@ -192,6 +218,10 @@ def concentrations_of(mixture: Mixture, temperature: float) -> dict[str, float]:
     }
 
 
+def _with_water(mixture: Mixture, mass: float) -> Mixture:
+    return Mixture(masses={**mixture.masses, "water": mass})
+
+
 def _mixture_of(masses: Mapping[str, float]) -> Mixture:
     return Mixture(masses=masses)
 
@@ -256,15 +286,3 @@ def _weak_acids() -> dict[str, float]:
 @cache
 def _counted() -> frozenset[str]:
     return frozenset(dissolving()) | frozenset(ions())
-
-
-def _filling_water(held: Mapping[str, float], volume_wanted: float, temperature: float) -> float:
-    """Water [kg] that fills these masses up to a volume; the density law is inverted by Newton's
-    method with water's own density as the slope."""
-    filling = volume_wanted * water.density(temperature)
-    for _ in range(60):
-        missing = volume_wanted - volume(Mixture(masses={**held, "water": filling}), temperature)
-        filling += missing * water.density(temperature)
-        if abs(missing) < 1e-13 * volume_wanted:
-            return filling
-    raise NotConverged("the water that fills a bath was not found", residual=missing, iterations=60)
