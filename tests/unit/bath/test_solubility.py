@@ -1,4 +1,4 @@
-"""Copper sulfate's solubility: the water table is met, acid drives it out, cold nights are judged."""
+"""Copper sulfate's solubility: the water table is met, acid drives it out, nights are judged."""
 
 import pytest
 
