@@ -1,0 +1,27 @@
+"""The one place where units are read and written: text with a unit to SI, and back.
+
+Inside Tankside every number is in coherent SI (kelvin, metre, ampere per square metre, kilogram per
+cubic metre). A person writes "75 g/L" or "0,5 mm"; a bare number is refused, because guessing its
+unit has cost people parts. Reading is in reading.py (and bath concentrations in concentrations.py,
+"30-33 %" in ranges.py), writing in showing.py.
+"""
+
+from tankside.base.units.concentrations import PPM_CONVENTION, bath_concentration
+from tankside.base.units.kinds import Kind
+from tankside.base.units.ranges import Spread, spread
+from tankside.base.units.reading import quantity
+from tankside.base.units.showing import UnitSystem, in_unit, rounded, shown, told
+
+__all__ = [
+    "PPM_CONVENTION",
+    "Kind",
+    "Spread",
+    "UnitSystem",
+    "bath_concentration",
+    "in_unit",
+    "quantity",
+    "rounded",
+    "shown",
+    "spread",
+    "told",
+]

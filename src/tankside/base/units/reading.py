@@ -1,0 +1,91 @@
+"""Text with a unit to an SI number, with a sentence for each way to get it wrong.
+
+Unit arithmetic is pint's; the kinds are kinds.py's, the spellings of the trade spellings.py's.
+"""
+
+import re
+from functools import cache
+from math import isfinite
+from typing import Any
+
+from tankside.base.errors import BadInput
+from tankside.base.units.kinds import Kind
+from tankside.base.units.spellings import definitions, spelled
+
+NUMBER = r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?"
+"""A number as people write it: point or comma marks the decimals."""
+
+_NUMBER_THEN_UNIT = re.compile(rf"^\s*({NUMBER})\s*(.*?)\s*$")
+_THOUSANDS = re.compile(r"^[+-]?[1-9]\d{0,2},\d{3}$")
+_BARE_DEGREE = re.compile(r"^[CF]$")
+_SHARE = re.compile(r"\bpp[mb]\b|%|\bpercent\b", re.IGNORECASE)
+
+
+def quantity(text: object, kind: Kind, *, where: str) -> float:
+    """The SI value of text such as "75 g/L" (`where` names the key for the error's sentence).
+
+    Point and comma both mark decimals. BadInput where the text is no quantity, has no unit, has one
+    of another kind, is not finite, has a unit that differs from country to country, or a comma that
+    may as well mark thousands.
+    """
+    if isinstance(text, bool) or not isinstance(text, str):
+        raise BadInput(
+            f"expected {kind.words} with its unit, in quotes as '{kind.example}', not {text!r}",
+            where=where,
+        )
+    match = _NUMBER_THEN_UNIT.match(text)
+    if match is None:
+        raise BadInput(
+            f"{text!r} is not {kind.words}; write for example '{kind.example}'", where=where
+        )
+    value = number(match.group(1), text, where=where)
+    unit = match.group(2)
+    if not unit:
+        raise BadInput(f"{text!r} has no unit; write for example '{kind.example}'", where=where)
+    return converted(value, unit, kind, text, where=where)
+
+
+def number(written: str, text: str, *, where: str) -> float:
+    """The number written; BadInput where its comma may mark decimals or thousands."""
+    if _THOUSANDS.match(written):
+        raise BadInput(
+            f"the comma in {text!r} may mark decimals or thousands; write "
+            f"{written.replace(',', '.')!r} or {written.replace(',', '')!r}",
+            where=where,
+        )
+    return float(written.replace(",", "."))
+
+
+def converted(value: float, unit: str, kind: Kind, text: str, *, where: str) -> float:
+    """`value` in `unit` as SI of a kind; `text` is what the person typed, for the sentence."""
+    registry = _registry()
+    known = spelled(unit, text, where=where)
+    try:
+        parsed = registry.parse_units(known)
+        result = float(registry.Quantity(value, parsed).to(kind.si_unit).magnitude)
+    except Exception as error:  # pint raises many kinds, from tokenizer errors to its own
+        raise _of_another_kind(unit, kind, text, where) from error
+    if not isfinite(result):
+        raise BadInput(f"{text!r} is not a finite number", where=where)
+    return result
+
+
+def _of_another_kind(unit: str, kind: Kind, text: str, where: str) -> BadInput:
+    advice = f"write for example '{kind.example}'"
+    if kind is Kind.TEMPERATURE and _BARE_DEGREE.match(unit):
+        advice = f"write 'deg{unit}' for degrees"
+    elif kind in (Kind.MASS_CONCENTRATION, Kind.DENSITY) and _SHARE.search(unit):
+        advice = f"a share may be by mass or by volume; write for example '{kind.example}'"
+    elif kind is Kind.VOLUME and re.fullmatch(r"oz\.?|ounces?", unit, re.IGNORECASE):
+        advice = "an ounce is a mass; for volume write 'us_fluid_ounce' or 'imperial_fluid_ounce'"
+    return BadInput(f"{text!r} is not {kind.words}; {advice}", where=where)
+
+
+@cache
+def _registry() -> Any:
+    import pint
+
+    registry: Any = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
+    for line in definitions():
+        registry.define(line)
+    return registry

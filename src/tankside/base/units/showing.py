@@ -1,0 +1,141 @@
+"""SI numbers as text, in a named unit or in the units that a reader is used to.
+
+`shown` writes a value in one unit; `told` chooses the unit by the size of the value and by what the
+reader weighs and measures with: metric, or US customary.
+"""
+
+from enum import StrEnum
+from math import floor, isfinite, log10
+
+from tankside.base.units.kinds import Kind
+
+
+class UnitSystem(StrEnum):
+    """Whose units outputs are written in."""
+
+    METRIC = "metric"
+    US = "US"
+
+
+def shown(value: float, unit: str, digits: int = 3) -> str:
+    """A value [SI] as text in `unit`, such as shown(1.2e-4, "um") = "120 µm"."""
+    return f"{rounded(in_unit(value, unit), digits)} {_PRETTY.get(unit, unit)}"
+
+
+def told(value: float, kind: Kind, system: UnitSystem = UnitSystem.METRIC, digits: int = 3) -> str:
+    """A value [SI] of a kind as text in the reader's units: told(0.0015, Kind.MASS) = "1.5 g".
+
+    The unit is the largest of the reader's in which the value is at least one.
+    """
+    ladder = _LADDERS[system].get(kind) or _LADDERS[UnitSystem.METRIC][kind]
+    size = abs(value)
+    fitting = [unit for unit in ladder if abs(in_unit(size, unit)) >= 0.9995]
+    if kind is Kind.TEMPERATURE or size == 0.0 or not fitting:
+        return shown(value, ladder[0], digits)
+    return shown(value, fitting[-1], digits)
+
+
+def rounded(number: float, digits: int = 3) -> str:
+    """A number with so many significant digits, without an exponent where people write none."""
+    if number == 0.0 or not isfinite(number):
+        return f"{number:g}"
+    exponent = floor(log10(abs(float(f"{number:.{digits - 1}e}"))))
+    if not -4 <= exponent < 9:
+        return f"{number:.{digits}g}"
+    decimals = max(0, digits - 1 - exponent)
+    text = f"{round(number, digits - 1 - exponent):.{decimals}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def in_unit(value: float, unit: str) -> float:
+    """A value [SI] as a number in `unit`, one of those that outputs use."""
+    if unit == "degC":
+        return value - 273.15
+    if unit == "degF":
+        return value * 1.8 - 459.67
+    return value * _FACTORS[unit]
+
+
+_PRETTY = {
+    "um": "µm",
+    "A/dm^2": "A/dm²",
+    "A/ft^2": "A/ft²",
+    "mA/cm^2": "mA/cm²",
+    "A/m^2": "A/m²",
+    "kg/m^3": "kg/m³",
+    "degC": "°C",
+    "degF": "°F",
+    "m^2": "m²",
+    "dm^2": "dm²",
+    "cm^2": "cm²",
+    "in^2": "in²",
+    "ft^2": "ft²",
+    "m^3": "m³",
+    "h": "h",
+    "ohm": "Ω",
+    "us_gallon": "US gal",
+    "us_fluid_ounce": "US fl oz",
+    "us_teaspoon": "US tsp",
+    "oz/us_gallon": "oz/US gal",
+    "percent": "%",
+}
+
+_POUND = 0.45359237
+_FOOT = 0.3048
+_US_GALLON = 3.785411784e-3
+
+_FACTORS = {
+    "m": 1.0, "cm": 1e2, "mm": 1e3, "um": 1e6,
+    "mil": 1e3 / 0.0254, "in": 1 / 0.0254, "ft": 1 / _FOOT,
+    "m^2": 1.0, "dm^2": 1e2, "cm^2": 1e4, "in^2": 1 / 0.0254**2, "ft^2": 1 / _FOOT**2,
+    "m^3": 1.0, "L": 1e3, "mL": 1e6, "uL": 1e9,
+    "us_gallon": 1 / _US_GALLON, "us_fluid_ounce": 128 / _US_GALLON,
+    "us_teaspoon": 768 / _US_GALLON,
+    "kg": 1.0, "g": 1e3, "mg": 1e6, "lb": 1 / _POUND, "oz": 16 / _POUND,
+    "s": 1.0, "min": 1 / 60, "h": 1 / 3600,
+    "kg/m^3": 1.0, "g/L": 1.0, "mg/L": 1e3, "g/mL": 1e-3,
+    "oz/us_gallon": 16 * _US_GALLON / _POUND, "lb/us_gallon": _US_GALLON / _POUND,
+    "mol/L": 1e-3, "mol/m^3": 1.0,
+    "1": 1.0, "percent": 1e2, "mg/kg": 1e6,
+    "A": 1.0, "mA": 1e3,
+    "A/m^2": 1.0, "A/dm^2": 1e-2, "mA/cm^2": 1e-1, "A/ft^2": _FOOT**2,
+    "V": 1.0, "mV": 1e3,
+    "S/m": 1.0, "mS/cm": 10.0, "ohm": 1.0, "C": 1.0, "Ah": 1 / 3600,
+    "W": 1.0, "kW": 1e-3, "J": 1.0, "kJ": 1e-3, "Wh": 1 / 3600,
+    "L/min": 6e4, "m^3/s": 1.0, "rad": 1.0, "deg": 57.29577951308232,
+}  # fmt: skip
+
+_LADDERS: dict[UnitSystem, dict[Kind, tuple[str, ...]]] = {
+    UnitSystem.METRIC: {
+        Kind.LENGTH: ("um", "mm", "cm", "m"),
+        Kind.AREA: ("cm^2", "dm^2", "m^2"),
+        Kind.VOLUME: ("mL", "L"),
+        Kind.MASS: ("mg", "g", "kg"),
+        Kind.TIME: ("s", "min", "h"),
+        Kind.TEMPERATURE: ("degC",),
+        Kind.MASS_CONCENTRATION: ("mg/L", "g/L"),
+        Kind.AMOUNT_CONCENTRATION: ("mol/L",),
+        Kind.DENSITY: ("g/mL",),
+        Kind.FRACTION: ("mg/kg", "percent"),
+        Kind.CURRENT: ("mA", "A"),
+        Kind.CURRENT_DENSITY: ("A/dm^2",),
+        Kind.VOLTAGE: ("mV", "V"),
+        Kind.CONDUCTIVITY: ("S/m",),
+        Kind.RESISTANCE: ("ohm",),
+        Kind.SHEET_RESISTANCE: ("ohm",),
+        Kind.CHARGE: ("C", "Ah"),
+        Kind.ANGLE: ("deg",),
+        Kind.POWER: ("W", "kW"),
+        Kind.FLOW: ("L/min",),
+    },
+    UnitSystem.US: {
+        Kind.LENGTH: ("mil", "in", "ft"),
+        Kind.AREA: ("in^2", "ft^2"),
+        Kind.VOLUME: ("us_teaspoon", "us_fluid_ounce", "us_gallon"),
+        Kind.MASS: ("oz", "lb"),
+        Kind.TEMPERATURE: ("degF",),
+        Kind.MASS_CONCENTRATION: ("mg/L", "oz/us_gallon"),
+        Kind.CURRENT_DENSITY: ("A/ft^2",),
+    },
+}
+"""For each kind, the reader's units from small to large."""
