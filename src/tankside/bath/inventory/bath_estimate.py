@@ -1,7 +1,8 @@
 """What the ledger says is in the bath: the answer of `estimated`.
 
-Mean and covariance are those of copper, acid, chloride, additive [kg m⁻³] and volume [m³], under the
-condition that none of them is negative. The additive is indicative: nobody measures it.
+Mean and covariance are those of copper, acid, chloride, additive [kg m⁻³] and volume [m³], under
+the condition that none of them is negative. The additive is indicative: nobody measures it, its
+decay is exponential, and so it is told as a log-normal number about its best value.
 """
 
 from dataclasses import dataclass
@@ -105,20 +106,24 @@ class BathEstimate:
     def std(self, name: str) -> float:
         """Standard deviation of a quantity."""
         place = place_of(name)
-        return float(self.covariance[place, place]) ** 0.5
+        return float(self.covariance[place, place] ** 0.5)
 
     def interval(self, name: str, probability: float = 0.9) -> Interval:
         """The ends that hold a quantity with this probability, half of the rest beyond each."""
-        place = place_of(name)
-        mean, std = float(self.free_mean[place]), float(self.free_std[place])
+        mean, std = self._free(name)
         rest = 0.5 * (1.0 - probability)
-        ends = [truncated_quantile(mean, std, share) for share in (rest, 1.0 - rest)]
+        quantile = log_quantile if name == "additive" else truncated_quantile
+        ends = [quantile(mean, std, share) for share in (rest, 1.0 - rest)]
         return Interval(ends[0], min(max(self.best(name), ends[0]), ends[1]), ends[1])
 
     def probability_inside(self, name: str, low: float, high: float) -> float:
         """Probability that a quantity lies between two ends."""
+        mean, std = self._free(name)
+        return (log_inside if name == "additive" else inside)(mean, std, low, high)
+
+    def _free(self, name: str) -> tuple[float, float]:
         place = place_of(name)
-        return inside(float(self.free_mean[place]), float(self.free_std[place]), low, high)
+        return float(self.free_mean[place]), float(self.free_std[place])
 
     @property
     def composition(self) -> Composition:
@@ -162,7 +167,7 @@ def not_negative(mean: Floats, covariance: Floats) -> tuple[Floats, Floats]:
     mean, covariance = mean.copy(), covariance.copy()
     for place in range(mean.size):
         std = float(covariance[place, place]) ** 0.5
-        if std == 0.0 or mean[place] > _NEAR_ZERO * std:
+        if std == 0.0 or mean[place] > _NEAR_ZERO * std or QUANTITIES[place] == "additive":
             continue
         above, variance = _above_zero(float(mean[place]), std)
         pull = covariance[:, place] / std**2
@@ -186,6 +191,24 @@ def truncated_quantile(mean: float, std: float, share: float) -> float:
         return max(mean, 0.0)
     below = float(ndtr(-mean / std))
     return max(mean + std * float(ndtri(below + share * (1.0 - below))), 0.0)
+
+
+def log_inside(median: float, std: float, low: float, high: float) -> float:
+    """Probability of `low` to `high` for a log-normal number; `std` is that of small errors."""
+    if std == 0.0 or median <= 0.0:
+        return float(low <= max(median, 0.0) <= high)
+    below = [
+        float(ndtr(np.log(end / median) * median / std)) if end > 0.0 else 0.0
+        for end in (low, high)
+    ]
+    return below[1] - below[0]
+
+
+def log_quantile(median: float, std: float, share: float) -> float:
+    """Below which value such a number lies with probability `share`."""
+    if std == 0.0 or median <= 0.0:
+        return max(median, 0.0)
+    return median * float(np.exp(std / median * float(ndtri(share))))
 
 
 def _above_zero(mean: float, std: float) -> tuple[float, float]:

@@ -1,8 +1,8 @@
 """What the ledger follows, and what a kilogram of a product does to it.
 
-Followed are five masses: copper as metal, free sulfuric acid (half the hydrogen ions, as a titration
-with base finds it), chloride, additive as product, and water, crystal water with it. A product's
-effect is counted in ions, so that copper oxide raises copper and eats acid.
+Followed are five masses: copper as metal, free sulfuric acid (half the hydrogen ions, as a
+titration with base finds it), chloride, additive as product, and water, crystal water with it. A
+product's effect is counted in ions, so that copper oxide raises copper and eats acid.
 """
 
 from dataclasses import dataclass

@@ -1,8 +1,8 @@
 """Which readings are grossly wrong: evidence from all the others.
 
-A reading is sound with its own variance r, or gross, with a small prior probability, with r times the
-square of `gross_size`. Both hypotheses are weighed by the density of its left-out miss (smoothing.py).
-The worst reading of its neighbourhood is set aside first, all are weighed anew, and one that turns
+A reading is sound with its own variance r, or gross, with a small prior probability, with r times
+the square of `gross_size`. Both are weighed by the density of its left-out miss (smoothing.py). The
+worst reading of its neighbourhood is set aside first, all are weighed anew, and one that turns
 out to fit is taken back: so a bad titration does not drag its sound neighbours along.
 """
 
@@ -45,9 +45,7 @@ def doubts(found: Smoothed, variances: Floats, used: Floats, priors: Priors) -> 
     return np.asarray(expit(evidence_of_gross(found, variances, used, priors)))
 
 
-def evidence_of_gross(
-    found: Smoothed, variances: Floats, used: Floats, priors: Priors
-) -> Floats:
+def evidence_of_gross(found: Smoothed, variances: Floats, used: Floats, priors: Priors) -> Floats:
     """Logarithm of the odds that each reading is gross, given all others."""
     share = priors.best("gross_share")
     predicted = np.maximum(found.spreads**2 - used, 0.0)

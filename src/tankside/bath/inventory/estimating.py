@@ -216,9 +216,7 @@ def _link(segment: _Segment, course: Course, at_state: Floats, shop: Shop) -> Li
     )
 
 
-def _answerable(
-    segment: _Segment, state: Floats, shop: Shop
-) -> tuple[_Segment, tuple[str, ...]]:
+def _answerable(segment: _Segment, state: Floats, shop: Shop) -> tuple[_Segment, tuple[str, ...]]:
     kept, notes = [], []
     for one in segment.readings:
         try:

@@ -140,7 +140,7 @@ class TopUp(Event):
 class Evaporation(Event):
     """Water went into the air before `at`: modelled, or read off the level, or both.
 
-    duration            hours at this temperature, in seconds [s]; zero where only the level is known
+    duration            time at this temperature [s]; zero where only the level is known
     temperature         of the bath meanwhile [K]
     surface_area        of the open liquid [m²]
     room_temperature    [K]

@@ -1,7 +1,7 @@
 """What is believed of a shop before its ledger has taught better.
 
 A belief is a row of data/inventory.toml with interval and provenance; evaporation's comes from the
-formulas themselves. Each learned parameter is a standard normal number inside the estimator: value =
+formulas themselves. Each learned parameter is a standard normal number z inside the estimator:
 best · exp(sd · z) for what cannot be negative ("log"), best + sd · z for the rest ("linear").
 """
 

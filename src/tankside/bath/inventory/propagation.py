@@ -22,10 +22,8 @@ from tankside.base.errors import BadInput
 from tankside.bath.deposit import ELECTROCHEMICAL_EQUIVALENT
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.contents import (
-    ACID,
     ACID_PER_COPPER,
     ADDITIVE,
-    COPPER,
     WATER,
     WATER_PER_COPPER,
     Effect,
@@ -122,8 +120,8 @@ class Course:
         share = volume / filled
         if share > _MOST_SHARE:
             raise BadInput(
-                f"{1e3 * volume:.3g} L are taken out of a bath of {1e3 * filled:.3g} L; begin a new "
-                "ledger for a new bath, or mend the volume"
+                f"{1e3 * volume:.3g} L are taken out of a bath of {1e3 * filled:.3g} L; begin a "
+                "new ledger for a new bath, or mend the volume"
             )
         pull = self.masses * (share / filled)
         keep = np.eye(5) * (1.0 - share) + np.outer(pull, self.nu)

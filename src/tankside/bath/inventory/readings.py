@@ -1,8 +1,8 @@
 """What a measurement says of the state: its expected value and its derivative.
 
-Concentrations are masses over the volume; a density couples copper and acid through the density law,
-a conductivity through its law. Each kind of measurement carries an error that all of its kind share
-(the titrant's strength, the hydrometer's scale, the law), which the ledger learns as far as it can.
+Concentrations are masses over the volume; a density couples copper and acid through the density
+law, a conductivity through its own. Each kind of measurement carries an error that all of its kind
+share (the titrant's strength, the hydrometer's scale, the law); the ledger learns it where it can.
 """
 
 from collections.abc import Callable

@@ -3,7 +3,7 @@
     x' = F x + c + w, w ~ N(0, Q);   y = h·x + b + v, v ~ N(0, r)
 Forward is Kalman's filter. Backward is the disturbance smoother of de Jong (1989), which needs no
 inverse and gives, beside each smoothed state, what all *other* readings say of a reading: with
-u = e/s - k·g and d = 1/s + k·N k, the reading misses its left-out prediction by u/d with variance 1/d.
+u = e/s - k·g and d = 1/s + k·N k, the reading misses that prediction by u/d, with variance 1/d.
 """
 
 from dataclasses import dataclass

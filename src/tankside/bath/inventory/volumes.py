@@ -4,9 +4,11 @@ V = M / density; the density is Laliberté's. V grows in proportion with all mas
 with νᵢ = ∂V/∂mᵢ (Euler). Chloride and additive are left out: below a thousandth of the mass.
 """
 
+from functools import lru_cache
+
 import numpy as np
 
-from tankside.base.arrays import Floats
+from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.errors import BadInput
 from tankside.bath import water
 from tankside.bath.density import density
@@ -23,6 +25,13 @@ def specific_volumes(masses: Floats, temperature: float) -> Floats:
 
     BadInput where no water is left, OutsideValidity beyond the density law.
     """
+    return _specific_volumes(masses.tobytes(), temperature)
+
+
+@lru_cache(maxsize=64)
+def _specific_volumes(content: bytes, temperature: float) -> Floats:
+    """The same by the bytes of the masses: one state is asked several times in a row."""
+    masses = np.frombuffer(content)
     held = np.maximum(masses, 0.0)
     total = float(held @ MASS_FACTORS)
     if not masses[WATER] > 0.0:
@@ -36,7 +45,7 @@ def specific_volumes(masses: Floats, temperature: float) -> Floats:
         more = held.copy()
         more[index] += step
         found[index] = (_volume(more, temperature) - here) / step
-    return found * (here / float(found @ masses))
+    return frozen_floats(found * (here / float(found @ masses)))
 
 
 def volume(masses: Floats, temperature: float) -> float:
