@@ -2,7 +2,7 @@
 
 from tankside.substances.hazards import Hazards, hazards, product_hazards
 from tankside.substances.molar_mass import molar_mass
-from tankside.substances.products import Content, Form, Product
+from tankside.substances.products import Content, Form, Product, grade, grades
 from tankside.substances.records import MixUp, Substance, substance, substances
 
 __all__ = [
@@ -12,6 +12,8 @@ __all__ = [
     "MixUp",
     "Product",
     "Substance",
+    "grade",
+    "grades",
     "hazards",
     "molar_mass",
     "product_hazards",

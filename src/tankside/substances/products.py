@@ -8,9 +8,13 @@ from, are rows of data/grades.csv; a person's own product is read in labels.py.
 
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cache
 
-from tankside.base.errors import BadInput
+from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
+from tankside.base.tables import table
+from tankside.substances.records import plain_name, substance
+from tankside.substances.strengths import has_densities, solution_density, strongest
 
 NOTHING = Interval.exact(0.0)
 """None of it, for certain."""
@@ -79,3 +83,92 @@ class Product:
         if self.package is None or self.price is None:
             return None
         return self.price / self.package
+
+
+def grade(name: str, *, where: str = "") -> Product:
+    """The common grade that goes by this name; UnknownName offers close ones."""
+    found = _by_any_name().get(plain_name(name))
+    if found is None:
+        known = {name for row in _rows() for name in (row["name"], *_also(row))}
+        raise UnknownName("product", name, known, where=where)
+    return found
+
+
+@cache
+def grades() -> tuple[Product, ...]:
+    """All common grades, in the order of data/grades.csv."""
+    return tuple(_grade(row) for row in _rows())
+
+
+def liquid_density(name: str, mass_fraction: Interval) -> Interval | None:
+    """Density at 20 °C [kg m⁻³] of a solution whose strength is an interval; None without a table.
+
+    The interval spans all strengths between the ends, and the table's own error.
+    """
+    if name == "water":
+        return solution_density("sodium chloride", 0.0)
+    if not has_densities(name) or mass_fraction.high > strongest(name):
+        return None
+    ends = mass_fraction.low, mass_fraction.high
+    steps = [ends[0] + (ends[1] - ends[0]) * step / 20 for step in range(21)]
+    spans = [solution_density(name, fraction) for fraction in steps]
+    return Interval(
+        min(span.low for span in spans),
+        solution_density(name, mass_fraction.best).best,
+        max(span.high for span in spans),
+    )
+
+
+def known_notes(name: str) -> tuple[str, ...]:
+    """What anyone must know of a substance on the shelf: impurities, then what it is taken for."""
+    record = substance(name)
+    confused = (f"Easily mistaken for {mix.taken_for}. {mix.consequence}" for mix in record.mix_ups)
+    return (*record.impurities, *confused)
+
+
+def _grade(row: dict[str, str]) -> Product:
+    main = Content(substance=row["substance"], mass_fraction=_interval(row, "mass_fraction", 1.0))
+    others = tuple(_content(text) for text in row["others"].split(";") if text)
+    liquid = row["form"] == Form.LIQUID
+    return Product(
+        name=row["name"],
+        form=Form(row["form"]),
+        contents=(main, *others),
+        density=liquid_density(main.substance, main.mass_fraction) if liquid else None,
+        chloride=_interval(row, "chloride", 1e-6) if row["chloride_mg_kg"] else NOTHING,
+        notes=tuple(note for note in (row["note"], *known_notes(main.substance)) if note),
+    )
+
+
+def _interval(row: dict[str, str], column: str, factor: float) -> Interval:
+    unit = "_mg_kg" if column == "chloride" else ""
+    low, best, high = (
+        float(row[name]) * factor
+        for name in (f"{column}_low{unit}", f"{column}{unit}", f"{column}_high{unit}")
+    )
+    return Interval(low, best, high)
+
+
+def _content(text: str) -> Content:
+    name, low, best, high = text.split(":")
+    return Content(
+        substance=substance(name).name,
+        mass_fraction=Interval(float(low), float(best), float(high)),
+    )
+
+
+def _rows() -> tuple[dict[str, str], ...]:
+    return table("tankside.substances", "grades.csv")
+
+
+def _also(row: dict[str, str]) -> list[str]:
+    return [name for name in row["also"].split(";") if name]
+
+
+@cache
+def _by_any_name() -> dict[str, Product]:
+    return {
+        plain_name(name): product
+        for row, product in zip(_rows(), grades(), strict=True)
+        for name in (row["name"], *_also(row))
+    }

@@ -69,7 +69,7 @@ class Substance:
 
 def substance(name: str, *, where: str = "") -> Substance:
     """The record that goes by this name, other name, formula or CAS number; UnknownName if none."""
-    found = _by_any_name().get(_plain(name))
+    found = _by_any_name().get(plain_name(name))
     if found is None:
         known = {name for record in substances() for name in (record.name, *record.also)}
         raise UnknownName("substance", name, known, where=where)
@@ -111,7 +111,8 @@ def _rows(file: str, name: str) -> list[dict[str, str]]:
     return [row for row in table(_ROOM, file) if row["substance"] == name]
 
 
-def _plain(name: str) -> str:
+def plain_name(name: str) -> str:
+    """A name without the differences that people do not mean: case, spaces, British spelling."""
     words = name.strip().lower().replace("_", " ").replace("·", ".")
     return " ".join(words.split()).replace("sulphate", "sulfate").replace("sulphuric", "sulfuric")
 
@@ -120,7 +121,7 @@ def _plain(name: str) -> str:
 def _by_any_name() -> dict[str, Substance]:
     """Polymers share one CAS number, which therefore names none of them."""
     return {
-        _plain(name): record
+        plain_name(name): record
         for record in substances()
         for name in (
             record.name,

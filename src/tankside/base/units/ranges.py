@@ -11,12 +11,11 @@ from tankside.base.intervals import Interval
 from tankside.base.units.reading import NUMBER, number
 
 _UNSIGNED = NUMBER.removeprefix("[+-]?")
+_WHOLE = rf"({NUMBER})(?![eE][+-]?\d)"
 _PLUS_MINUS = re.compile(
-    rf"^({NUMBER})\s*(?P<unit>[^\d±+]*?)\s*(?:±|\+/-|\+-)\s*({_UNSIGNED})\s*(.*)$"
+    rf"^{_WHOLE}\s*(?P<unit>[^\d±+]*?)\s*(?:±|\+/-|\+-)\s*({_UNSIGNED})\s*(.*)$"
 )
-_RANGE = re.compile(
-    rf"^({NUMBER})\s*(?P<unit>[^\d\s-]*)\s*(?:-|–|—|\bto\b)\s*({_UNSIGNED})\s*(.*)$"
-)
+_RANGE = re.compile(rf"^{_WHOLE}\s*(?P<unit>[^\d\s-]*)\s*(?:-|–|—|\bto\b)\s*({_UNSIGNED})\s*(.*)$")
 _AT_LEAST = re.compile(rf"^(?:>=|≥|>|min\.?|minimum|at least)\s*({NUMBER})\s*(.*)$", re.IGNORECASE)
 _AT_MOST = re.compile(rf"^(?:<=|≤|<|max\.?|maximum|at most)\s*({NUMBER})\s*(.*)$", re.IGNORECASE)
 _PLAIN = re.compile(rf"^(?:about|approx\.?|ca\.?|~)?\s*({NUMBER})\s*(.*)$", re.IGNORECASE)

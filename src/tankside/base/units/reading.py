@@ -50,7 +50,7 @@ def number(written: str, text: str, *, where: str) -> float:
     if _THOUSANDS.match(written):
         raise BadInput(
             f"the comma in {text!r} may mark decimals or thousands; write "
-            f"{written.replace(',', '.')!r} or {written.replace(',', '')!r}",
+            f"{text.replace(',', '.')!r} or {text.replace(',', '')!r}",
             where=where,
         )
     return float(written.replace(",", "."))

@@ -75,7 +75,7 @@ _TRADE_SPELLINGS = (
 _COUNTRY = "|".join(re.escape(word) for word in sorted(_COUNTRIES, key=len, reverse=True))
 _MEASURE = "|".join(f"(?P<{name}>{pattern})" for name, pattern in _MEASURES.items())
 _VOLUME = re.compile(
-    rf"(?:(?<![A-Za-z])(?P<country>{_COUNTRY})[\s_]*)?(?<![A-Za-z_])(?:{_MEASURE})(?![A-Za-z_])",
+    rf"(?:(?<![A-Za-z])(?P<country>{_COUNTRY})[\s_]*|(?<![A-Za-z_]))(?:{_MEASURE})(?![A-Za-z_])",
     re.IGNORECASE,
 )
 
@@ -108,8 +108,12 @@ def _ambiguous(measure: str, text: str, where: str) -> BadInput:
     countries = [country for country, name in _LITRES if name == measure]
     names = {"us": "US", "imperial": "imperial", "metric": "metric"}
     words = measure.replace("_", " ")
-    differ = " and ".join(names[country] for country in countries)
-    write = " or ".join(repr(f"{country}_{measure}") for country in countries)
+    differ = _listed([names[country] for country in countries], "and")
+    write = _listed([repr(f"{country}_{measure}") for country in countries], "or")
     return BadInput(
         f"{text!r} is ambiguous, as {differ} {words}s differ; write {write}", where=where
     )
+
+
+def _listed(words: list[str], last: str) -> str:
+    return f" {last} ".join((", ".join(words[:-1]), words[-1]))
