@@ -1,7 +1,15 @@
-"""Guards against the thousandfold slip: milligrams written as grams, or the other way round."""
+"""Guards against slips of unit and name: milligrams for grams, percent for grams in a litre, the
+white powder for the blue crystals.
 
-from tankside.base.errors import BadInput
+Each says what was given, what it clashes with, and what was probably meant.
+"""
+
+from tankside.base.errors import BadInput, MissingData, OutsideValidity
+from tankside.base.intervals import Interval
 from tankside.bath.composition import Composition
+from tankside.substances import substance
+from tankside.substances.products import Product
+from tankside.substances.strengths import solution_density, strength_from_density
 
 MOST_CHLORIDE_KG_PER_M3 = 1.0
 """Published acid copper windows end at 0.12 g/L of chloride (Metal Finishing Guidebook, acid copper
@@ -10,21 +18,156 @@ tables); above about 1 g/L copper(I) chloride clogs the anodes (common practice,
 LEAST_SOLUTE_KG_PER_M3 = 0.5
 """A bath with less salt or acid than this was meant in grams, not milligrams: our guess."""
 
+MOST_SOLUTE_KG_PER_M3 = 500.0
+"""No bath holds more of one thing; more was meant in milligrams, or as a product: our guess."""
+
+MOST_ADDITIVE = 0.05
+"""Makers of brighteners dose millilitres in a litre; above 50 mL/L it is a slip: our guess."""
+
+MOST_ADDITIVE_KG_PER_M3 = 5.0
+"""Polyethylene glycol is dosed at tens to hundreds of milligrams a litre: our guess."""
+
+LEAST_VOLUME_M3 = 1e-4
+"""A tenth of a litre: less is no bath."""
+
+MOST_VOLUME_M3 = 5.0
+"""Five cubic metres: more is no bench."""
+
+DENSITY_CLASH = 0.015
+"""Relative difference from which a label's strength and density contradict each other [-]: three
+times what tables and labels err by, our guess."""
+
+PERCENT_MATCH = 0.03
+"""How near grams in a litre over ten must come to a percentage to be what was meant [-]."""
+
+_ACIDS = ("sulfuric acid", "hydrochloric acid")
+_BLUE = ("pentahydrate", "bluestone", "blue vitriol", "blue crystal", "5h2o")
+_WHITE = ("anhydrous", "dried", "waterless")
+
 
 def refuse_thousandfold(composition: Composition) -> None:
     """BadInput where a concentration looks a thousand times too large or too small."""
-    chloride = composition.chloride
+    refuse_much_chloride(composition.chloride, where="[bath] chloride")
+    for name in ("copper_sulfate_pentahydrate", "sulfuric_acid"):
+        refuse_little_solute(name, getattr(composition, name), where=f"[bath] {name}")
+
+
+def refuse_much_chloride(chloride: float, *, where: str) -> None:
+    """BadInput where chloride [kg m⁻³] was meant in milligrams."""
     if chloride > MOST_CHLORIDE_KG_PER_M3:
         raise BadInput(
             f"{chloride:.3g} g/L of chloride is far above the 0.12 g/L of any published bath; "
             f"did you mean {chloride:.3g} mg/L?",
-            where="[bath] chloride",
+            where=where,
         )
-    for name in ("copper_sulfate_pentahydrate", "sulfuric_acid"):
-        value = getattr(composition, name)
-        if 0.0 < value < LEAST_SOLUTE_KG_PER_M3:
-            raise BadInput(
-                f"{1e3 * value:.3g} mg/L is too little for a bath; did you mean "
-                f"{1e3 * value:.3g} g/L?",
-                where=f"[bath] {name}",
-            )
+
+
+def refuse_little_solute(name: str, value: float, *, where: str) -> None:
+    """BadInput where salt or acid [kg m⁻³] is a thousandth of a bath's."""
+    if 0.0 < value < LEAST_SOLUTE_KG_PER_M3:
+        raise BadInput(
+            f"{1e3 * value:.3g} mg/L is too little for a bath; did you mean {1e3 * value:.3g} g/L?",
+            where=where,
+        )
+
+
+def refuse_much_solute(name: str, value: float, *, where: str) -> None:
+    """BadInput where salt or acid [kg m⁻³] is more than any bath holds."""
+    if value > MOST_SOLUTE_KG_PER_M3:
+        raise BadInput(
+            f"{value:.4g} g/L of {name} is more than any bath holds; "
+            f"did you mean {value:.4g} mg/L, or the amount in all?",
+            where=where,
+        )
+
+
+def refuse_odd_volume(volume: float) -> None:
+    """BadInput where a bath's volume [m³] was meant in litres, or in cubic metres."""
+    if not LEAST_VOLUME_M3 <= volume <= MOST_VOLUME_M3:
+        meant = f"{1e6 * volume:.3g} L" if volume < LEAST_VOLUME_M3 else f"{volume:.3g} L"
+        raise BadInput(
+            f"a bath of {1e3 * volume:.3g} L is none for a bench; did you mean {meant}?",
+            where="volume",
+        )
+
+
+def refuse_much_additive(name: str, dose: float, *, liquid: bool) -> None:
+    """BadInput where an additive's dose [m³ m⁻³, or kg m⁻³ of a solid] is far above any maker's."""
+    most = MOST_ADDITIVE if liquid else MOST_ADDITIVE_KG_PER_M3
+    if not 0.0 <= dose <= most:
+        shown = f"{1e3 * dose:.3g} mL/L" if liquid else f"{dose:.3g} g/L"
+        meant = f"{dose:.3g} mL/L" if liquid else f"{dose:.3g} mg/L"
+        raise BadInput(
+            f"{shown} of {name!r} is far from what additives are dosed at; did you mean {meant}?",
+            where="additive",
+        )
+
+
+def refuse_hydrate_slip(product: Product) -> None:
+    """BadInput where a product's name says crystals and its contents the dry salt, or the other
+    way round."""
+    name = product.name.lower()
+    dry = product.mass_fraction("copper sulfate").best
+    wet = product.mass_fraction("copper sulfate pentahydrate").best
+    most = (
+        substance("copper sulfate").molar_mass / substance("copper sulfate pentahydrate").molar_mass
+    )
+    if any(word in name for word in _BLUE) and dry > most * 1.01:
+        raise BadInput(
+            f"{product.name!r} cannot hold {100 * dry:.3g} % of copper sulfate without water, as "
+            f"the crystals hold {100 * most:.1f} % at most; did you mean {100 * dry:.3g} % of the "
+            "pentahydrate?",
+            where="shelf",
+        )
+    if any(word in name for word in _WHITE) and wet > 0.0:
+        raise BadInput(
+            f"{product.name!r} is the dry powder by its name and the crystals by its contents; "
+            f"100 g of powder are {100 / most:.0f} g of crystals, so say which it is",
+            where="shelf",
+        )
+
+
+def refuse_percent_slip(product: Product) -> None:
+    """BadInput where an acid's strength and its density contradict each other.
+
+    Names grams in a litre taken for percent where that is what fits.
+    """
+    for acid in _ACIDS:
+        strength = product.mass_fraction(acid)
+        if strength.best <= 0.0 or product.density is None:
+            continue
+        try:
+            low = solution_density(acid, strength.low).low
+            high = solution_density(acid, strength.high).high
+            low, high = min(low, high), max(low, high)
+            heavy = product.density
+        except OutsideValidity:
+            continue  # beyond the table nothing contradicts the label
+        if heavy.high >= low * (1.0 - DENSITY_CLASH) and heavy.low <= high * (1.0 + DENSITY_CLASH):
+            continue
+        raise BadInput(_clash(product, acid, strength.best, heavy.best), where="shelf")
+
+
+def _clash(product: Product, acid: str, strength: float, heavy: float) -> str:
+    expected = solution_density(acid, strength).best
+    said = (
+        f"{product.name!r} is said to be {100 * strength:.4g} % {acid} at {heavy:.0f} g/L, but "
+        f"{100 * strength:.4g} % by mass weighs {expected:.0f} g/L"
+    )
+    by_density = _strength_by(acid, heavy)
+    if by_density is None:
+        return f"{said}; read the label again"
+    if abs(by_density * heavy / (1e3 * strength) - 1.0) < PERCENT_MATCH:
+        return (
+            f"{said}; did you mean {1e3 * strength:.4g} g/L, which is {100 * by_density:.1f} % by "
+            "mass?"
+        )
+    return f"{said}, and that density belongs to {100 * by_density:.1f} %; read the label again"
+
+
+def _strength_by(acid: str, heavy: float) -> float | None:
+    """Mass fraction that a density [kg m⁻³] belongs to; None where none or two do."""
+    try:
+        return strength_from_density(acid, Interval.exact(heavy)).best
+    except (BadInput, MissingData, OutsideValidity):
+        return None

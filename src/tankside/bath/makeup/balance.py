@@ -173,11 +173,13 @@ def bath_mixture(holds: tuple[Wanted, ...], bath_volume: float) -> Mixture:
     return filled(dry, bath_volume, MARK_TEMPERATURE)
 
 
-def solved(columns: Columns, total: float, *, exact: bool) -> Floats | None:
+def solved(
+    columns: Columns, total: float, *, exact: bool, keeping: float = _KEEPING
+) -> Floats | None:
     """Masses of products and the share of old bath [kg, -] for a bath of mass `total` [kg].
 
-    Unknowns are scaled: products by the bath's mass, moles by what is wanted of them. None where
-    nothing fits.
+    Unknowns are scaled: products by the bath's mass, moles by what is wanted of them. `keeping` is
+    what the old bath is worth beside the dearest product. None where nothing fits.
     """
     count, wanted = len(columns.mass), len(columns.aims)
     scale = np.maximum(np.maximum(columns.aims, columns.highs), 1e-9 * total)
@@ -192,7 +194,7 @@ def solved(columns: Columns, total: float, *, exact: bool) -> Floats | None:
     free = np.stack([columns.highs - columns.aims, columns.aims - columns.lows], axis=1)
     reach = np.zeros(2 * wanted) if exact else (free / scale[:, None]).ravel()
     answer: Any = milp(
-        np.concatenate([columns.price[:-1], [-_KEEPING], _CENTRING / np.maximum(reach, 1e-9)]),
+        np.concatenate([columns.price[:-1], [-keeping], _CENTRING / np.maximum(reach, 1e-9)]),
         constraints=LinearConstraint(
             matrix,
             np.concatenate([aims, [rest, 0.0, -np.inf]]),
