@@ -143,7 +143,6 @@ class _Workshop:
         self.idle = float(np.exp(rng.uniform(np.log(1.2e-8), np.log(2e-7))))  # kg/(m2 s)
         self.fade = float(np.exp(rng.uniform(np.log(3.5e-9), np.log(2e-8)))) * 1000.0  # L/C
         self.evaporation = rng.uniform(0.65, 1.45)
-        self.film_chloride = rng.uniform(0.0, 0.0005)  # a day, taken by the anodes' film
         self.surface = self.litres**0.67 * 0.0115  # m2
         self.events: list[Event] = []
         self.findings: list[tuple[int, str, float]] = []
@@ -274,8 +273,8 @@ class _Workshop:
         self.truth.acid -= grams / CU
         self.truth.water += grams / CU * WATER
         self.note(Idle, at, duration=0.8 * DAY, anode_area=anodes)
-        self.truth.chloride *= 1.0 - self.film_chloride + 0.003 * self.rng.standard_normal()
-        self.truth.additive *= 1.0 - 0.03 * self.rng.random()
+        self.truth.chloride *= 1.0 + 0.004 * self.rng.standard_normal()
+        self.truth.additive *= float(np.exp(self.rng.uniform(-0.04, 0.04)))
 
     def work(self, at: float) -> None:
         hours = self.rng.uniform(0.3, 1.5) * self.litres

@@ -6,9 +6,10 @@ decay is exponential, and so it is told as a log-normal number about its best va
 """
 
 from dataclasses import dataclass
+from math import erfc, exp, log, pi, sqrt
+from statistics import NormalDist
 
 import numpy as np
-from scipy.special import ndtr, ndtri
 
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.errors import UnknownName
@@ -180,8 +181,8 @@ def inside(mean: float, std: float, low: float, high: float) -> float:
     """Probability of `low` to `high` for a normal number that is not negative."""
     if std == 0.0:
         return float(low <= mean <= high)
-    whole = float(ndtr(mean / std))
-    part = float(ndtr((high - mean) / std) - ndtr((max(low, 0.0) - mean) / std))
+    whole = normal_below(mean / std)
+    part = normal_below((high - mean) / std) - normal_below((max(low, 0.0) - mean) / std)
     return max(part, 0.0) / whole if whole > 0.0 else 0.0
 
 
@@ -189,8 +190,8 @@ def truncated_quantile(mean: float, std: float, share: float) -> float:
     """Below which value a normal number that is not negative lies with probability `share`."""
     if std == 0.0:
         return max(mean, 0.0)
-    below = float(ndtr(-mean / std))
-    return max(mean + std * float(ndtri(below + share * (1.0 - below))), 0.0)
+    below = normal_below(-mean / std)
+    return max(mean + std * normal_quantile(below + share * (1.0 - below)), 0.0)
 
 
 def log_inside(median: float, std: float, low: float, high: float) -> float:
@@ -198,8 +199,7 @@ def log_inside(median: float, std: float, low: float, high: float) -> float:
     if std == 0.0 or median <= 0.0:
         return float(low <= max(median, 0.0) <= high)
     below = [
-        float(ndtr(np.log(end / median) * median / std)) if end > 0.0 else 0.0
-        for end in (low, high)
+        normal_below(log(end / median) * median / std) if end > 0.0 else 0.0 for end in (low, high)
     ]
     return below[1] - below[0]
 
@@ -208,7 +208,17 @@ def log_quantile(median: float, std: float, share: float) -> float:
     """Below which value such a number lies with probability `share`."""
     if std == 0.0 or median <= 0.0:
         return max(median, 0.0)
-    return median * float(np.exp(std / median * float(ndtri(share))))
+    return median * exp(std / median * normal_quantile(share))
+
+
+def normal_below(z: float) -> float:
+    """Probability that a standard normal number lies below `z`."""
+    return 0.5 * erfc(-z / sqrt(2.0))
+
+
+def normal_quantile(share: float) -> float:
+    """Below which number a standard normal one lies with this probability."""
+    return NormalDist().inv_cdf(min(max(share, 1e-300), 1.0 - 1e-16))
 
 
 def _above_zero(mean: float, std: float) -> tuple[float, float]:
@@ -216,5 +226,5 @@ def _above_zero(mean: float, std: float) -> tuple[float, float]:
     a = -mean / std
     if a > 30.0:  # far below zero: the tail is an exponential
         return std / a, (std / a) ** 2
-    hazard = float(np.exp(-0.5 * a * a) / np.sqrt(2.0 * np.pi) / ndtr(-a))
+    hazard = exp(-0.5 * a * a) / sqrt(2.0 * pi) / normal_below(-a)
     return mean + std * hazard, std * std * max(1.0 + a * hazard - hazard**2, 0.0)

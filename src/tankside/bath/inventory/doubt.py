@@ -9,7 +9,6 @@ out to fit is taken back: so a bad titration does not drag its sound neighbours 
 from math import log
 
 import numpy as np
-from scipy.special import expit
 
 from tankside.base.arrays import Floats
 from tankside.bath.inventory.priors import Priors
@@ -42,7 +41,8 @@ def settled(
 
 def doubts(found: Smoothed, variances: Floats, used: Floats, priors: Priors) -> Floats:
     """Probability that each reading is grossly wrong [-]."""
-    return np.asarray(expit(evidence_of_gross(found, variances, used, priors)))
+    evidence = evidence_of_gross(found, variances, used, priors)
+    return np.asarray(0.5 * (1.0 + np.tanh(0.5 * evidence)))
 
 
 def evidence_of_gross(found: Smoothed, variances: Floats, used: Floats, priors: Priors) -> Floats:
