@@ -3,8 +3,8 @@
 Two traps. The meter shows what the liquid would have at 25 °C if it were table salt: it divides by
 1 + 0.02 (t - 25), where acid changes by 1.2 to 1.6 % per kelvin; here that division is undone. And
 its cell constant drifts; one reading in a solution of known conductivity puts it right. A bath
-conducts 10 to 60 S/m (100 to 600 mS/cm), beyond many meters. A thinned sample does *not* conduct in
-proportion, so a dilution is a fingerprint to compare with your own, never a conductivity of the bath.
+conducts 10 to 60 S/m (100 to 600 mS/cm), beyond many meters. A thinned sample does *not* conduct
+in proportion: a dilution is a fingerprint to compare with your own, never the bath's conductivity.
 """
 
 from dataclasses import dataclass
@@ -109,8 +109,8 @@ def _check(shown: float, meter: ConductivityMeter) -> None:
     if shown > NEAR_FULL_SCALE * meter.full_scale:
         raise BadInput(
             f"{shown * 10:.0f} mS/cm is the end of this meter's scale of "
-            f"{meter.full_scale * 10:.0f} mS/cm, not a reading; thin ten millilitres of bath and of "
-            "a freshly made one alike and compare the two, or measure acid by titration"
+            f"{meter.full_scale * 10:.0f} mS/cm, not a reading; thin bath and a freshly made one "
+            "alike and compare the two, or measure acid by titration"
         )
 
 

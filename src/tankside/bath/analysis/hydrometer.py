@@ -19,6 +19,11 @@ from tankside.bath import water
 from tankside.bath.analysis.finding import Finding, finding
 from tankside.bath.analysis.parameters import deviation, number
 from tankside.bath.analysis.propagation import Measured, propagated
+from tankside.substances.hydrometer import (
+    BAUME_MODULUS_RATIONAL,
+    BAUME_MODULUS_US,
+    gravity_of_baume,
+)
 
 LIQUID_RANGE = (980.0, 1450.0)
 """Densities that a copper bath can have [kg m⁻³], warm water to saturated in acid: our choice."""
@@ -29,7 +34,8 @@ class Mark(Enum):
 
     DENSITY = "density"
     SPECIFIC_GRAVITY = "specific gravity"
-    BAUME = "degrees Baumé, heavy liquids"
+    BAUME_US = "degrees Baumé of the US scale"
+    BAUME_RATIONAL = "degrees Baumé of the rational scale"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,8 +59,14 @@ class Hydrometer:
         """What a reading stands for where the scale is true [kg m⁻³]."""
         if self.mark is Mark.DENSITY:
             return reading
-        gravity = reading if self.mark is Mark.SPECIFIC_GRAVITY else 145.0 / (145.0 - reading)
-        return gravity * water.density(self.reference_temperature)
+        return self._gravity(reading) * water.density(self.reference_temperature)
+
+    def _gravity(self, reading: float) -> float:
+        if self.mark is Mark.BAUME_US:
+            return gravity_of_baume(reading, BAUME_MODULUS_US)
+        if self.mark is Mark.BAUME_RATIONAL:
+            return gravity_of_baume(reading, BAUME_MODULUS_RATIONAL)
+        return reading
 
 
 def density_by_hydrometer(
@@ -110,8 +122,6 @@ def _check(reading: float, temperature: float, hydrometer: Hydrometer) -> None:
             f"a specific gravity of {reading:g} is a density or a reading with its point left out; "
             f"did you mean {reading / 1000.0:.3f}?"
         )
-    if hydrometer.mark is Mark.BAUME and not 0.0 <= reading < 70.0:
-        raise BadInput(f"{reading:g} degrees Baumé is on no scale for heavy liquids (0 to 70)")
     if hydrometer.mark is Mark.DENSITY and 0.9 < reading < 2.0:
         raise BadInput(
             f"a density of {reading:g} kg/m³ is a gas's; did you mean {1000 * reading:.0f} kg/m³?"

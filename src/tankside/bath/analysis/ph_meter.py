@@ -48,7 +48,7 @@ def ph_by_meter(
     *,
     shows: Shows = Shows.PH,
 ) -> Finding:
-    """pH of a bath at `temperature` [K] from what the meter shows in it and in two or more buffers."""
+    """pH of a bath at `temperature` [K] by a meter and what it shows in two or more buffers."""
     _check(shown, buffers, shows)
     first, second = sorted(buffers, key=lambda one: abs(one.shown - shown))[:2]
     slope = (second.shown - first.shown) / (second.buffer - first.buffer)

@@ -6,7 +6,7 @@ the end and zero at it (needs points away from it; evens out noise). Where they 
 says so. Refuses too few points, volumes that do not rise, and curves without a jump.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isfinite, log, sqrt
 
 import numpy as np
@@ -21,6 +21,9 @@ FEWEST_POINTS = 6
 
 LEAST_JUMP = 3.0
 """How many times steeper than its median the curve must be at the end [-]: our choice."""
+
+CROOKED = 0.01
+"""Deviation of Gran's end as a share of the volume from which an electrode is doubted [-]: ours."""
 
 _ML = 1e-6
 
@@ -140,17 +143,17 @@ def _agreed(sharp: EndPoint, lines: EndPoint) -> EndPoint:
     """The sharper of two readings, with the deviation that their distance calls for."""
     apart = abs(sharp.volume.value - lines.volume.value)
     allowed = 2.0 * sqrt(sharp.volume.std**2 + lines.volume.std**2)
-    best = sharp if sharp.volume.std <= lines.volume.std else lines
-    if apart <= allowed:
-        return best
-    return EndPoint(
-        volume=Measured(value=sharp.volume.value, std=max(sharp.volume.std, apart / 2.0)),
-        by=sharp.by,
-        notes=(
-            f"Gran's lines end at {lines.volume.value / _ML:.2f} mL, the jump stands at "
-            f"{sharp.volume.value / _ML:.2f} mL: the electrode may be slow or not follow its law.",
-        ),
+    note = (
+        f"Gran's lines end at {lines.volume.value / _ML:.2f} mL give or take "
+        f"{lines.volume.std / _ML:.2f}, the jump stands at {sharp.volume.value / _ML:.2f} mL: the "
+        "electrode may be slow or not follow its law."
     )
+    if apart > allowed:
+        doubt = Measured(value=sharp.volume.value, std=max(sharp.volume.std, apart / 2.0))
+        return replace(sharp, volume=doubt, notes=(note,))
+    if lines.volume.std > CROOKED * sharp.volume.value:
+        return replace(sharp, notes=(note,))
+    return sharp if sharp.volume.std <= lines.volume.std else lines
 
 
 def _slopes(curve: Curve) -> tuple[Floats, Floats]:

@@ -24,13 +24,13 @@ class Sample:
 def taken_with(pipette: Volumetric, volume: float | None = None) -> Sample:
     """Undiluted bath by a pipette or syringe, its capacity unless another volume [m³] is given."""
     measured = pipette.measured(volume)
-    return Sample(volume=measured, words=f"{measured.value / _ML:g} mL by {pipette.words}")
+    return Sample(volume=measured, words=f"{measured.value / _ML:g} mL of bath by {pipette.words}")
 
 
 def weighed_out(mass: Measured, density: Measured) -> Sample:
     """Bath that was weighed [kg], of a known density [kg m⁻³]: a cheap scale beats a syringe."""
     found = propagated(lambda m, rho: m / rho, {"m": mass, "rho": density})
-    words = f"{mass.value * 1e3:.4g} g weighed, {found.value / _ML:.3g} mL"
+    words = f"{mass.value * 1e3:.4g} g of bath by weight ({found.value / _ML:.3g} mL)"
     return Sample(volume=found.measured, words=words)
 
 
@@ -41,10 +41,13 @@ def diluted(first: Volumetric, flask: Volumetric, second: Volumetric) -> Sample:
             f"{first.capacity / _ML:g} mL do not fit a flask of {flask.capacity / _ML:g} mL with "
             "water added; take a smaller pipette or a larger flask"
         )
-    inputs = {"a": first.measured(), "b": flask.measured(), "c": second.measured()}
-    found = propagated(lambda a, b, c: a * c / b, inputs)
+    inputs = {"a": first.measured(), "b": flask.measured()}
+    if second == first:  # one pipette is wrong by the same amount both times
+        found = propagated(lambda a, b: a * a / b, inputs)
+    else:
+        found = propagated(lambda a, b, c: a * c / b, inputs | {"c": second.measured()})
     words = (
-        f"{second.capacity / _ML:g} mL of {first.capacity / _ML:g} mL made up to "
-        f"{flask.capacity / _ML:g} mL"
+        f"{second.capacity / _ML:g} mL of thinned bath ({first.capacity / _ML:g} mL made up to "
+        f"{flask.capacity / _ML:g} mL)"
     )
     return Sample(volume=found.measured, words=words)

@@ -18,8 +18,8 @@ MONTH_S = 30.44 * 86400.0
 MOST_DRIFT = 0.03
 """Uncertainty of strength, as a fraction, from which a titrant is to be set again: our choice."""
 
-STRENGTH_RANGE = (1e-1, 1e4)
-"""Strengths that a titrant may have [mol m⁻³]: 0.0001 to 10 mol/L."""
+STRENGTH_RANGE = (1.0, 1e4)
+"""Strengths that a titrant may have [mol m⁻³]: 0.001 to 10 mol/L."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
