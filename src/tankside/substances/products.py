@@ -103,13 +103,14 @@ def grades() -> tuple[Product, ...]:
 def liquid_density(name: str, mass_fraction: Interval) -> Interval | None:
     """Density at 20 °C [kg m⁻³] of a solution whose strength is an interval; None without a table.
 
-    The interval spans all strengths between the ends, and the table's own error.
+    The interval spans all strengths between the ends, and the table's own error; what lies beyond
+    the table's strongest is taken to weigh as much as that.
     """
     if name == "water":
         return solution_density("sodium chloride", 0.0)
-    if not has_densities(name) or mass_fraction.high > strongest(name):
+    if not has_densities(name) or mass_fraction.best > strongest(name):
         return None
-    ends = mass_fraction.low, mass_fraction.high
+    ends = mass_fraction.low, min(mass_fraction.high, strongest(name))
     steps = [ends[0] + (ends[1] - ends[0]) * step / 20 for step in range(21)]
     spans = [solution_density(name, fraction) for fraction in steps]
     return Interval(

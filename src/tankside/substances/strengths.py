@@ -60,17 +60,23 @@ def strength_from_density(
     """
     nodes = _curve(name, temperature)
     exact = sorted({round(fraction, 9) for fraction in _crossings(nodes, density.best)})
-    possible = list(_possible(nodes, density))
-    if not exact:
+    possible = possible_strengths(name, density, temperature)
+    if not possible:
         raise BadInput(_beyond(name, nodes, density.best, temperature))
-    if len(exact) > 1 or len(possible) > 1:
-        both = [exact[0], exact[-1]] if len(exact) > 1 else [possible[0][1], possible[-1][0]]
+    if len(exact) != 1 or len(possible) > 1:
         raise BadInput(
             f"a density of {density.best / 1000:.4g} g/mL does not tell the strength of {name}: "
-            f"{100 * both[0]:.3g} % and {100 * both[1]:.3g} % by mass both weigh about that; "
-            f"go by the label's percent, or titrate it"
+            f"{_listed(exact, possible)} by mass weigh about that; go by the label's percent, or "
+            f"titrate it"
         )
     return Interval(possible[0][0], exact[0], possible[0][1])
+
+
+def possible_strengths(
+    name: str, density: Interval, temperature: float = ROOM_TEMPERATURE_K
+) -> tuple[tuple[float, float], ...]:
+    """Every stretch of mass fraction [-] that a density [kg m⁻³] and the table's error allow."""
+    return tuple(_possible(_curve(name, temperature), density))
 
 
 def strength_from_concentration(
@@ -176,6 +182,13 @@ def _stretch(one: _Node, other: _Node, density: Interval) -> tuple[float, float]
         return None
     width = other.fraction - one.fraction
     return one.fraction + start * width, one.fraction + end * width
+
+
+def _listed(exact: list[float], possible: tuple[tuple[float, float], ...]) -> str:
+    if len(exact) > 1:
+        return f"{100 * exact[0]:.3g} % and {100 * exact[-1]:.3g} %"
+    stretches = (f"{100 * low:.3g} to {100 * high:.3g} %" for low, high in possible)
+    return " and ".join(stretches)
 
 
 def _beyond(name: str, nodes: tuple[_Node, ...], density: float, temperature: float) -> str:
