@@ -9,6 +9,8 @@ Agitation never makes the layer thicker than free convection leaves it. No word 
 a home tank: intervals span a factor of two to four, and only a burning test narrows them.
 """
 
+from collections.abc import Callable
+
 from tankside.base.constants import STANDARD_GRAVITY_M_PER_S2
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
@@ -43,15 +45,29 @@ def boundary_layer(
     `agitation` is a word of AGITATIONS, or a thickness [m]. `height` [m] is the part's, for free
     convection. UnknownName for another word, BadInput for a thickness of nothing.
     """
+    if isinstance(agitation, str) and composition.copper_sulfate_pentahydrate <= 0.0:
+        raise BadInput("a bath without copper sulfate has no boundary layer of copper")
+
+    def liquid() -> BuoyantLiquid:
+        return _liquid(composition, temperature)
+
+    return layer_beside(liquid, agitation, height=height)
+
+
+def layer_beside(
+    of_liquid: Callable[[], BuoyantLiquid],
+    agitation: str | float | Interval,
+    *,
+    height: float = DEFAULT_HEIGHT,
+) -> Estimate:
+    """The layer [m] in any liquid, which is asked for only where a word of agitation needs it."""
     if not isinstance(agitation, str):
         return _given(agitation)
     if agitation not in AGITATIONS:
         raise UnknownName("agitation", agitation, AGITATIONS)
     if not height > 0.0:
         raise BadInput(f"the part's height must be above zero, not {height} m")
-    if composition.copper_sulfate_pentahydrate <= 0.0:
-        raise BadInput("a bath without copper sulfate has no boundary layer of copper")
-    liquid = _liquid(composition, temperature)
+    liquid = of_liquid()
     still = _still(liquid, height)
     if agitation == "still":
         return Estimate(
