@@ -11,6 +11,7 @@ SLOW = (
     "docs/test_readme.py",
     "faces",
     "laws",
+    "unit/hardware/test_guardian.py",
     "validation/test_finite_elements.py",
 )
 """Folders and files left out of the fast tier."""

@@ -25,7 +25,8 @@ ARROWS: dict[str, set[str]] = {
     "examples": {"base"},
     "app": CORE | {"examples"},
     "sheets": {"app.ports"} | CORE,
-    "storage": {"app.ports"} | CORE,
+    "storage": {"app.ports", "app.run_ports"} | CORE,
+    "hardware": {"app.run_ports"} | CORE,
     "cli": {"app", "base"},
 }
 """Which rooms each room may import; the order is from the ground up."""
@@ -34,6 +35,7 @@ THIRD_PARTY: dict[str, set[str]] = {
     "pydantic": {"app"},
     "pint": {"base"},
     "typst": {"sheets"},
+    "pyvisa": {"hardware"},
     "pyarrow": {"sheets"},
     "manifold3d": {"part", "cell", "examples", "sheets"},
     "igl": {"part", "cell"},

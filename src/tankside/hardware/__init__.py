@@ -1,0 +1,1 @@
+"""Bench supplies: declarations, links, and the guardian that switches off whatever happens."""
