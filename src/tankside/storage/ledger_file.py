@@ -1,9 +1,9 @@
 """A ledger in a file that is only ever added to, and that a kill at any moment cannot spoil.
 
 An event is one line, written at the end of the file in one go and flushed to the disk before
-`append` returns. A kill in between leaves whole lines and at most one torn end. That end is reported
-by `read`, refused by `append`, and moved into a file of its own by `set_aside`: it is never dropped
-in silence, and never grown over. One program at a time writes.
+`append` returns. A kill in between leaves whole lines and at most one torn end. That end is
+reported by `read`, refused by `append`, and moved into a file of its own by `set_aside`: it is
+never dropped in silence, and never grown over. One program at a time writes.
 """
 
 import os

@@ -23,14 +23,14 @@ from tankside.bath.inventory.bath_estimate import (
 )
 from tankside.bath.inventory.doubt import doubts, settled
 from tankside.bath.inventory.priors import LEARNED, Priors, known_priors
-from tankside.bath.inventory.propagation import Course, Shop
+from tankside.bath.inventory.propagation import Course, Parameters, Shop
 from tankside.bath.inventory.readings import Reading, expected, readings_of
 from tankside.bath.inventory.shop import shop_of
 from tankside.bath.inventory.smoothing import Link, Smoothed, smoothed, updated
 from tankside.bath.inventory.volumes import specific_volumes
 
-_MOST_ROUNDS = 6
-_STILL = 0.01
+_MOST_ROUNDS = 8
+_STILL = 0.03
 """Change of any final value, over its standard deviation, below which the history stands still."""
 
 _FIRST_LIMIT = 3.0
@@ -133,7 +133,7 @@ def _first(
     notes: list[str] = []
     mean, spread = start, covariance
     for number, segment in enumerate(segments):
-        course = _run(segment, mean, shop)
+        course = _run(segment, mean, shop, shop.parameters(mean))
         transition = _transition(course)
         mean = np.concatenate([course.masses, mean[5:]])
         spread = transition @ spread @ transition.T
@@ -158,12 +158,13 @@ def _relinearised(
 ) -> list[Link]:
     chain, before = [], start
     parameters = found.final[5:]
+    known = shop.parameters(found.final)
     for segment, state in zip(segments, found.states, strict=True):
         begin = np.concatenate([before[:5], parameters])
         chain.append(
             _link(
                 segment,
-                _run(segment, begin, shop),
+                _run(segment, begin, shop, known),
                 np.concatenate([state[:5], parameters]),
                 shop,
             )
@@ -172,26 +173,27 @@ def _relinearised(
     return chain
 
 
-def _run(segment: _Segment, start: Floats, shop: Shop) -> Course:
+def _run(segment: _Segment, start: Floats, shop: Shop, parameters: Parameters) -> Course:
     """The course of a segment's events from a state."""
     if start[:5].any():
-        course = Course(start, specific_volumes(start[:5], shop.priors.temperature), shop)
+        nu = specific_volumes(start[:5], shop.priors.temperature)
     else:
-        course = _opening(segment.events[0], start, shop)
+        nu = _opening(segment.events[0], start, shop, parameters)
+    course = Course(start, nu, shop, parameters)
     for event in segment.events:
         course.through(event)
     course.aged(segment.seconds)
     return course
 
 
-def _opening(event: ev.Event, start: Floats, shop: Shop) -> Course:
-    """A course with the specific volumes of the bath that its first event makes."""
+def _opening(event: ev.Event, start: Floats, shop: Shop, parameters: Parameters) -> Floats:
+    """Specific volumes of the bath that the first event makes."""
     nu = _NO_LIQUID
     for _ in range(3):
-        trial = Course(start, nu, shop)
+        trial = Course(start, nu, shop, parameters)
         trial.through(event)
         nu = specific_volumes(trial.masses, shop.priors.temperature)
-    return Course(start, nu, shop)
+    return nu
 
 
 def _transition(course: Course) -> Floats:

@@ -28,7 +28,7 @@ from tankside.bath.inventory.contents import (
     WATER_PER_COPPER,
     Effect,
 )
-from tankside.bath.inventory.priors import Belief, Priors
+from tankside.bath.inventory.priors import LEARNED, Belief, Priors
 
 DAY = 86400.0
 UNKNOWN_SHARE = 0.3
@@ -39,6 +39,10 @@ _MOST_SHARE = 0.98
 
 _DISSOLVED = np.array([1.0, -ACID_PER_COPPER, 0.0, 0.0, WATER_PER_COPPER])
 _SHIFTED = np.array([1.0, -ACID_PER_COPPER, 0.0, 0.0, 0.0])
+_EYE = np.eye(5)
+
+Parameters = Mapping[str, tuple[int, float, float]]
+"""Place, value and slope of each learned parameter, by name."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +54,7 @@ class Shop:
     effects    of each product, by name
     densities  of each product [kg m⁻³], by name
     modelled   formulas' evaporation of each event [kg], by its id, and per day of it
+    numbers    the fixed beliefs, by name
     """
 
     priors: Priors
@@ -58,25 +63,36 @@ class Shop:
     effects: Mapping[str, Effect]
     densities: Mapping[str, float]
     modelled: Mapping[str, tuple[float, float]]
+    numbers: Mapping[str, float]
 
     @property
     def size(self) -> int:
         """How long the state is."""
         return 5 + len(self.index)
 
+    def parameters(self, state: Floats) -> Parameters:
+        """Place, value and slope of each learned parameter at a state."""
+        found = {}
+        for name in LEARNED:
+            place, belief = self.index[name], self.beliefs[name]
+            z = float(state[place])
+            found[name] = (place, belief.value(z), belief.slope(z))
+        return found
+
 
 class Course:
     """Masses on their way through events, from the state `start` with specific volumes `nu`."""
 
-    __slots__ = ("masses", "noise", "nu", "shop", "slopes", "start")
+    __slots__ = ("masses", "noise", "nu", "parameters", "shop", "slopes", "start")
 
-    def __init__(self, start: Floats, nu: Floats, shop: Shop) -> None:
+    def __init__(self, start: Floats, nu: Floats, shop: Shop, parameters: Parameters) -> None:
         self.shop = shop
+        self.parameters = parameters
         self.start = start
         self.nu = nu
         self.masses = start[:5].copy()
         self.slopes = np.zeros((5, start.size))
-        self.slopes[:, :5] = np.eye(5)
+        self.slopes[:, :5] = _EYE
         self.noise = np.zeros((5, 5))
 
     def through(self, event: ev.Event) -> None:
@@ -85,18 +101,10 @@ class Course:
 
     def aged(self, seconds: float) -> None:
         """Adds what nobody noted in this time."""
-        own = self.shop.priors
-        usual = own.best("unlogged")
-        daily = np.array(
-            [usual, usual, own.best("unlogged_chloride"), own.best("unlogged_additive"), usual]
-        )
+        own = self.shop.numbers
+        usual = own["unlogged"]
+        daily = np.array([usual, usual, own["unlogged_chloride"], own["unlogged_additive"], usual])
         self.noise += np.diag((daily * self.masses) ** 2) * (seconds / DAY)
-
-    def parameter(self, name: str) -> tuple[int, float, float]:
-        """Place, value and slope of a learned parameter."""
-        place = self.shop.index[name]
-        belief, z = self.shop.beliefs[name], float(self.start[place])
-        return place, belief.value(z), belief.slope(z)
 
     def put(self, product: str, mass: float, std: float) -> None:
         """A portion of a product, with the scatter of its mass."""
@@ -112,7 +120,7 @@ class Course:
 
     def scatter(self, direction: Floats, std: float) -> None:
         """Independent noise along a direction."""
-        self.noise += np.outer(direction, direction) * (std * std)
+        self.noise += direction[:, None] * (direction * (std * std))
 
     def removed(self, volume: float, std: float, *, place: int = -1, slope: float = 0.0) -> None:
         """A volume [m³] of bath goes; `slope` is its derivative by the parameter at `place`."""
@@ -123,15 +131,19 @@ class Course:
                 f"{1e3 * volume:.3g} L are taken out of a bath of {1e3 * filled:.3g} L; begin a "
                 "new ledger for a new bath, or mend the volume"
             )
-        pull = self.masses * (share / filled)
-        keep = np.eye(5) * (1.0 - share) + np.outer(pull, self.nu)
-        self.slopes = keep @ self.slopes
-        self.noise = keep @ self.noise @ keep.T
+        # each keeps 1 - share of itself, and the share depends on all through the volume
+        keep, pull = 1.0 - share, self.masses * (share / filled)
+        row, column = self.nu @ self.slopes, self.noise @ self.nu
+        self.slopes *= keep
+        self.slopes += pull[:, None] * row
+        half = pull[:, None] * (keep * column + 0.5 * float(self.nu @ column) * pull)
+        self.noise *= keep * keep
+        self.noise += half + half.T
         concentrations = self.masses / filled
         if place >= 0:
             self.slopes[:, place] -= concentrations * slope
         self.scatter(concentrations, std)
-        self.masses = self.masses * (1.0 - share)
+        self.masses = self.masses * keep
 
     def faded(self, exponent: float, place: int, slope: float) -> None:
         """The additive falls to exp(-exponent) of itself."""
@@ -175,47 +187,47 @@ def _take_over(course: Course, event: ev.TakeOver) -> None:
 
 def _evaporation(course: Course, event: ev.Evaporation) -> None:
     if event.duration * event.surface_area > 0.0:
-        place, factor, slope = course.parameter("evaporation")
+        place, factor, slope = course.parameters["evaporation"]
         kilograms, daily = course.shop.modelled[event.id]
         course.masses[WATER] -= factor * kilograms
         course.slopes[WATER, place] -= slope * kilograms
-        relative = course.shop.priors.best("evaporation_scatter")
+        relative = course.shop.numbers["evaporation_scatter"]
         course.noise[WATER, WATER] += (factor * relative) ** 2 * abs(kilograms) * daily
     else:
         course.noise[WATER, WATER] += (UNKNOWN_SHARE * course.masses[WATER]) ** 2
 
 
 def _drag_out(course: Course, event: ev.DragOut) -> None:
-    place, film, slope = course.parameter("drag_out")
-    own = course.shop.priors
-    std = own.best("drag_out_scatter") * film * (event.area * own.best("usual_load")) ** 0.5
+    place, film, slope = course.parameters["drag_out"]
+    own = course.shop.numbers
+    std = own["drag_out_scatter"] * film * (event.area * own["usual_load"]) ** 0.5
     course.removed(film * event.area, std, place=place, slope=slope * event.area)
 
 
 def _ampere_hours(course: Course, event: ev.AmpereHours) -> None:
-    place, mismatch, slope = course.parameter("mismatch")
+    place, mismatch, slope = course.parameters["mismatch"]
     plated = event.charge * ELECTROCHEMICAL_EQUIVALENT
     course.masses += _SHIFTED * (plated * mismatch)
     course.slopes[:, place] += _SHIFTED * (plated * slope)
-    own = course.shop.priors
-    usual = own.best("usual_charge") * ELECTROCHEMICAL_EQUIVALENT
-    course.scatter(_SHIFTED, own.best("mismatch_scatter") * (plated * usual) ** 0.5)
-    place, used, slope = course.parameter("additive_consumption")
+    own = course.shop.numbers
+    usual = own["usual_charge"] * ELECTROCHEMICAL_EQUIVALENT
+    course.scatter(_SHIFTED, own["mismatch_scatter"] * (plated * usual) ** 0.5)
+    place, used, slope = course.parameters["additive_consumption"]
     filled = float(course.nu @ course.masses)
     course.faded(used * event.charge / filled, place, slope * event.charge / filled)
 
 
 def _idle(course: Course, event: ev.Idle) -> None:
-    place, rate, slope = course.parameter("idle_dissolution")
+    place, rate, slope = course.parameters["idle_dissolution"]
     amount = event.duration * event.anode_area
     course.masses += _DISSOLVED * (rate * amount)
     course.slopes[:, place] += _DISSOLVED * (slope * amount)
     daily = DAY * event.anode_area * amount
-    course.scatter(_DISSOLVED, course.shop.priors.best("idle_scatter") * rate * daily**0.5)
+    course.scatter(_DISSOLVED, course.shop.numbers["idle_scatter"] * rate * daily**0.5)
 
 
 def _carbon(course: Course, event: ev.Carbon) -> None:
-    place, left, slope = course.parameter("carbon_left")
+    place, left, slope = course.parameters["carbon_left"]
     course.faded(-log(left), place, -slope / left)
 
 
@@ -236,7 +248,7 @@ def _weighed(course: Course, mass: float, std: float | None) -> float:
 
 
 def _stated(course: Course, prior: str, amount: float, std: float | None) -> float:
-    return course.shop.priors.best(prior) * amount if std is None else std
+    return course.shop.numbers[prior] * amount if std is None else std
 
 
 _STEPS: dict[type[ev.Event], Callable[..., None]] = {

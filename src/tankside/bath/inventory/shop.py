@@ -10,7 +10,7 @@ from tankside.bath import water
 from tankside.bath.evaporation import Room, evaporation_rate
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.contents import Effect, effect
-from tankside.bath.inventory.priors import LEARNED, Belief, Priors, belief_of
+from tankside.bath.inventory.priors import LEARNED, Belief, Priors, belief_of, known_priors
 from tankside.bath.inventory.propagation import DAY, Shop
 
 WATER_ACTIVITY = 0.96
@@ -56,6 +56,7 @@ def shop_of(events: ev.Ledger, priors: Priors) -> Shop:
             for e in events
             if isinstance(e, ev.Evaporation)
         },
+        numbers={name: priors.best(name) for name in known_priors() if name not in LEARNED},
     )
 
 

@@ -90,7 +90,7 @@ def updated(
     error = float(value - slope @ mean)
     gain = cross / total
     one = _Update(gain, slope, error, total)
-    return one, mean + gain * error, spread - np.outer(gain, cross)
+    return one, mean + gain * error, spread - gain[:, None] * cross
 
 
 def _backward(
@@ -117,8 +117,8 @@ def _backward(
             spreads[number] = precision**-0.5
             pull = pull + one.slope * miss
             # (1 - k h)' N (1 - k h) + h h' / s
-            crossed = np.outer(one.slope, through)
-            weight = weight - crossed - crossed.T + np.outer(one.slope, one.slope) * precision
+            half = one.slope[:, None] * (0.5 * precision * one.slope - through)
+            weight = weight + half + half.T
         pull = link.transition.T @ pull
         weight = link.transition.T @ weight @ link.transition
     states.reverse()
