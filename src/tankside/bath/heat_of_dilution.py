@@ -187,7 +187,7 @@ def _acid_curve(acid: str) -> Any:
 def _formation() -> dict[str, float]:
     return {
         row["name"]: 1e3 * float(row["enthalpy_kJ_mol"])
-        for row in table(_ROOM, "formation_enthalpies.csv")
+        for row in table(_ROOM, "dissolving_enthalpies.csv")
     }
 
 

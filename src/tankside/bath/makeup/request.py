@@ -161,17 +161,28 @@ class Tool:
 class OldBath:
     """A bath that is there already.
 
-    volume   at 20 °C [m³]
-    holds    what is in it, as an analysis or a ledger knows it; what is not named is not there
+    volume       at 20 °C [m³]
+    holds        what is in it, as an analysis or a ledger knows it; what is not named is not there
+    covariance   of what it holds, in that order [kg² m⁻⁶], where a ledger knows it; else the
+                 intervals of `holds` count as independent
     """
 
     volume: Interval
     holds: tuple[Wanted, ...]
+    covariance: tuple[tuple[float, ...], ...] | None = None
 
     def __post_init__(self) -> None:
         if not self.volume.low > 0.0:
             raise BadInput("an old bath has a volume above zero", where="old bath")
         Target(wanted=self.holds)
+        size = len(self.holds)
+        if self.covariance is not None and (
+            len(self.covariance) != size or any(len(row) != size for row in self.covariance)
+        ):
+            raise BadInput(
+                f"an old bath of {size} quantities has a covariance of {size} rows of {size}",
+                where="old bath",
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,6 +214,7 @@ class MakeUpRequest:
     old           a bath that is kept as far as the target allows
     coldest       the lowest temperature that the bath will meet [K]
     room          the air that cools the vessel
+    start         temperature of water and products when the work begins [K]
     order         names of products in the order in which the person would add them; None proposes
     ice_bath      True where the vessel can stand in water with ice
     """
@@ -217,6 +229,7 @@ class MakeUpRequest:
     preference: Preference = Preference.CHEAPEST
     coldest: float = 288.15
     room: Room = field(default_factory=Room)
+    start: float = MARK_TEMPERATURE
     order: tuple[str, ...] | None = None
     ice_bath: bool = False
 

@@ -1,0 +1,151 @@
+"""What must be read with a make-up: warnings, what was taken for granted, what it costs, and the
+works that it stands on.
+"""
+
+from tankside.base.errors import BadInput
+from tankside.base.intervals import Interval
+from tankside.base.units import shown
+from tankside.bath import heat_of_dilution
+from tankside.bath.composition import Composition
+from tankside.bath.makeup.measured_make_up import MeasuredMakeUp
+from tankside.bath.makeup.numbers import allowance
+from tankside.bath.makeup.plan import Amount, ChlorideShare, Cost, Resulting, SolubilityCheck
+from tankside.bath.makeup.request import MakeUpRequest
+from tankside.bath.makeup.solubility_checks import solubility_warnings
+from tankside.substances.products import Product
+
+_COARSE = 0.05
+"""Relative error of a dose from which a sentence says so [-]: our guess."""
+
+_MUCH_FROM_WATER = 0.5
+"""Share of the chloride from water and impurities from which a sentence says so [-]: our guess."""
+
+
+def warnings(
+    request: MakeUpRequest,
+    done: MeasuredMakeUp,
+    resulting: tuple[Resulting, ...],
+    budget: tuple[ChlorideShare, ...],
+    exact: bool,
+) -> tuple[str, ...]:
+    """Sentences that must be read, the solubility's apart."""
+    sentences = [] if exact else [_aims_missed(resulting)]
+    for name in done.left_out:
+        sentences.append(
+            f"{name} is left out: its dose is too small for these tools and the bath will do "
+            "without it."
+        )
+    sentences.extend(
+        _outside(one, one.wanted)
+        for one in resulting
+        if one.wanted is not None and _reaches_beyond(one, one.wanted)
+    )
+    for product, amount in done.doses:
+        if amount.relative_error > _COARSE:
+            sentences.append(
+                f"The dose of {product.name} is known to {100 * amount.relative_error:.0f} % only, "
+                "because these tools are coarse for it; measure the bath before it is used."
+            )
+    impurity = sum(one.as_impurity.best for one in budget)
+    whole = impurity + sum(one.as_content.best for one in budget)
+    if whole > 0.0 and impurity > _MUCH_FROM_WATER * whole:
+        sentences.append(
+            f"Of {shown(whole, 'mg/L')} of chloride, {shown(impurity, 'mg/L')} come from water and "
+            "impurities, which change from week to week: measure the chloride before plating."
+        )
+    if request.old is not None:
+        sentences.append(
+            "The old bath's dirt and spent additive stay in it: carbon-treat and filter it first "
+            "where it is cloudy or smells, and let a test panel decide about additive."
+        )
+    return tuple(sentences)
+
+
+def dissolved_warnings(
+    checks: tuple[SolubilityCheck, ...], composition: Composition | None
+) -> tuple[str, ...]:
+    """Sentences on crystals, where the bath is one that the solubility is known of."""
+    return () if composition is None else solubility_warnings(checks, composition)
+
+
+def assumptions(request: MakeUpRequest, done: MeasuredMakeUp) -> tuple[str, ...]:
+    """What was taken for granted."""
+    sentences = [
+        "Volumes are those at 20 °C; the density of the mixture is Laliberté's, good to 0.25 %.",
+        "The intervals of labels, tools and mark are independent of each other and hold nine times "
+        "in ten.",
+        "Heats of mixing are those at 25 °C, and copper in the water does not change the acid's.",
+    ]
+    unpriced = [product.name for product, amount in done.used if amount.cost is None]
+    if unpriced:
+        sentences.append(
+            f"No price is known of {', '.join(unpriced)}: water counted as free, the rest as dear "
+            "as the dearest product."
+        )
+    if done.additives:
+        sentences.append(
+            "Additives are dosed for the new volume only, and count as water in the bath's volume."
+        )
+    if any(product.mass_fraction("hydrogen peroxide").best > 0.0 for product, _ in done.doses):
+        excess = allowance("peroxide_excess").value
+        sentences.append(
+            "Peroxide is what copper needs by count; part of it falls apart, so have "
+            f"{excess.low:g} to {excess.high:g} times as much ready."
+        )
+    if request.old is not None and request.old.covariance is None:
+        sentences.append("The old bath's quantities are taken to err independently of each other.")
+    return tuple(sentences)
+
+
+def sources(checks: tuple[SolubilityCheck, ...]) -> tuple[str, ...]:
+    """Keys of the works that a make-up stands on."""
+    solubility = ("crc2010", "foote1915", "harvie1984", "may2011") if checks else ()
+    laws = ("laliberte2004", "laliberte2009", "prohaska2022")
+    return tuple(sorted({*laws, *heat_of_dilution.SOURCES, *solubility}))
+
+
+def costs(used: tuple[tuple[Product, Amount], ...]) -> Cost:
+    """What the products cost. BadInput where they are priced in several currencies."""
+    priced = [(product, amount) for product, amount in used if amount.cost is not None]
+    currencies = sorted({product.currency for product, _ in priced})
+    if len(currencies) > 1:
+        raise BadInput(
+            f"products are priced in {' and '.join(currencies)}; give all prices in one currency",
+            where="shelf",
+        )
+    known = sum(amount.cost for _, amount in priced if amount.cost is not None)
+    return Cost(
+        by_product=tuple((product.name, amount.cost) for product, amount in used),
+        known=known,
+        total=known if len(priced) == len(used) else None,
+        currency=currencies[0] if currencies else "",
+    )
+
+
+def _aims_missed(resulting: tuple[Resulting, ...]) -> str:
+    off = [
+        f"{one.quantity} {_told(one, one.value.best)} for {_told(one, one.wanted.best)}"
+        for one in resulting
+        if one.wanted is not None
+        and abs(one.value.best - one.wanted.best) > 0.005 * max(one.wanted.best, 1e-6)
+    ]
+    return f"These products miss the aim but stay within what will do: {', '.join(off)}."
+
+
+def _reaches_beyond(one: Resulting, wanted: Interval) -> bool:
+    """True where a window was given, and the interval reaches beyond it."""
+    if wanted.high <= wanted.low:
+        return False
+    return one.value.low < wanted.low or one.value.high > wanted.high
+
+
+def _outside(one: Resulting, wanted: Interval) -> str:
+    return (
+        f"{one.quantity.capitalize()} comes to between {_told(one, one.value.low)} and "
+        f"{_told(one, one.value.high)}, which reaches beyond the {_told(one, wanted.low)} to "
+        f"{_told(one, wanted.high)} that will do: measure it before plating."
+    )
+
+
+def _told(one: Resulting, value: float) -> str:
+    return shown(value, "mg/L" if one.quantity == "chloride" else "g/L")

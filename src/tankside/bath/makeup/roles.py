@@ -1,0 +1,181 @@
+"""What each product does in the vessel, and the order that follows: old bath and water, acid into
+them, what needs acid to dissolve, copper sulfate, the rest, chloride, the mark, and the additive
+last and cold.
+
+A person's own order is followed where it is safe. Water onto strong acid, acid into little or hot
+water, acid onto carbonate, and acid before any water are refused, each with the safe way out.
+"""
+
+from dataclasses import dataclass
+from enum import IntEnum
+
+from tankside.base.errors import Impossible, SafetyRefusal, UnknownName
+from tankside.base.units import shown
+from tankside.bath.makeup.numbers import allowance
+from tankside.bath.makeup.vessels import Vessel
+from tankside.bath.mixture import Mixture, mixed, portion
+from tankside.substances.products import Form, Product
+
+
+class Role(IntEnum):
+    """What a product does, in the order in which it goes in."""
+
+    OLD_BATH = 0
+    WATER = 1
+    ACID = 2
+    NEEDS_ACID = 3
+    COPPER = 4
+    SOLID = 5
+    CHLORIDE = 6
+    FILLING = 7
+    ADDITIVE = 8
+
+
+OLD_BATH = "old bath"
+"""How an order names the bath that is there already."""
+
+HOT_WATER = 308.15
+"""Water above 35 °C is no place for strong acid: our guess, a margin under the usual limits [K]."""
+
+_NEEDS_ACID = ("copper oxide", "basic copper carbonate", "copper hydroxide", "copper")
+_FOAMS = ("basic copper carbonate", "sodium carbonate", "sodium bicarbonate")
+_ACIDS = ("sulfuric acid", "acetic acid")
+_CHLORIDES = ("sodium chloride", "hydrochloric acid")
+_COPPER = ("copper sulfate pentahydrate", "copper sulfate", "copper acetate monohydrate")
+_TRACE = 0.01
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Addition:
+    """One product on its way into the vessel: its name, role, mass [kg], and what it becomes.
+
+    `temperature` of it is that of the room's start [K].
+    """
+
+    name: str
+    role: Role
+    mass: float
+    becomes: Mixture
+    product: Product | None = None
+
+    @property
+    def acid_fraction(self) -> float:
+        """Sulfuric acid by mass [-]."""
+        whole = self.becomes.mass
+        return self.becomes.of("sulfuric acid") / whole if whole else 0.0
+
+
+def role_of(product: Product) -> Role:
+    """What a product does, by what it holds most of."""
+    held = {one.substance: one.mass_fraction.best for one in product.contents}
+    held.pop("water", None)
+    if not held or max(held.values()) < _TRACE:
+        return Role.WATER
+    main = max(held, key=lambda name: held[name])
+    if main in _CHLORIDES:
+        return Role.CHLORIDE
+    if main in _NEEDS_ACID:
+        return Role.NEEDS_ACID
+    if main in _ACIDS and product.form is Form.LIQUID:
+        return Role.ACID
+    return Role.COPPER if main in _COPPER else Role.SOLID
+
+
+def addition(product: Product, mass: float, role: Role | None = None) -> Addition:
+    """A product as it goes in."""
+    return Addition(
+        name=product.name,
+        role=role_of(product) if role is None else role,
+        mass=mass,
+        becomes=portion(product, mass),
+        product=product,
+    )
+
+
+def ordered(additions: tuple[Addition, ...], wish: tuple[str, ...] | None) -> tuple[Addition, ...]:
+    """The additions in the order in which they go in: ours, or the person's own.
+
+    A product of the person's order that is not used is passed over; what the order leaves out goes
+    in after it. UnknownName for a name that is none of the additions'.
+    """
+    ours = tuple(sorted(additions, key=lambda one: one.role))
+    if wish is None:
+        return ours
+    names = {one.name for one in additions}
+    for name in wish:
+        if name not in names:
+            raise UnknownName("product", name, names, where="order")
+    place = {name: number for number, name in enumerate(wish)}
+    last = len(wish)
+    movable = [one for one in ours if one.role not in (Role.FILLING, Role.ADDITIVE)]
+    fixed = [one for one in ours if one.role in (Role.FILLING, Role.ADDITIVE)]
+    return (*sorted(movable, key=lambda one: place.get(one.name, last)), *fixed)
+
+
+def refuse_dangerous_order(additions: tuple[Addition, ...], vessel: Vessel, start: float) -> None:
+    """SafetyRefusal where an addition meets a vessel that it must not, Impossible where it would
+    only not dissolve. `start` is the temperature of the water [K]."""
+    held = Mixture(masses={})
+    for one in additions:
+        if one.role is Role.ACID:
+            _check_acid(held, one, start, vessel)
+        elif one.role in (Role.WATER, Role.OLD_BATH, Role.FILLING):
+            _check_onto_acid(held, one)
+        elif one.role is Role.NEEDS_ACID and held.of("sulfuric acid") <= 0.0:
+            if not _weak_acid(held):
+                raise Impossible(
+                    f"{one.name!r} does not dissolve in water, only in acid; put the acid into the "
+                    "water first",
+                    where="order",
+                )
+        held = mixed(held, one.becomes)
+
+
+def _check_acid(held: Mixture, acid: Addition, start: float, vessel: Vessel) -> None:
+    water = held.of("water")
+    if any(held.of(name) > 0.0 for name in _FOAMS):
+        raise SafetyRefusal(
+            f"{acid.name!r} poured onto carbonate foams over and throws acid; put the acid into "
+            "water first, then the carbonate by spoonfuls",
+            where="order",
+        )
+    if water <= 0.0:
+        raise SafetyRefusal(
+            f"{acid.name!r} comes before any water: whatever is poured onto acid boils and spits; "
+            "put the water in first, then the acid into it in portions",
+            where="order",
+        )
+    if start > min(HOT_WATER, vessel.warmest):
+        raise SafetyRefusal(
+            f"{acid.name!r} into water at {shown(start, 'degC', 3)} comes near the boil where it "
+            f"falls in; let the water cool to {shown(min(HOT_WATER, vessel.warmest), 'degC', 3)} "
+            "or less",
+            where="order",
+        )
+    after = mixed(held, acid.becomes)
+    share = after.of("sulfuric acid") / after.mass
+    limit = allowance("strong_acid_from").best
+    if share > limit and acid.acid_fraction > limit:
+        least = acid.becomes.of("sulfuric acid") / limit - held.mass - acid.mass
+        raise SafetyRefusal(
+            f"{shown(acid.mass, 'g')} of {acid.name!r} into {shown(water, 'g')} of water makes "
+            f"{100.0 * share:.0f} % acid, hot and stronger than any bath; put at least "
+            f"{shown(max(least, 0.0), 'g')} more of the water in first",
+            where="order",
+        )
+
+
+def _check_onto_acid(held: Mixture, poured: Addition) -> None:
+    if held.mass <= 0.0:
+        return
+    share = held.of("sulfuric acid") / held.mass
+    if share > max(poured.acid_fraction, allowance("strong_acid_from").best):
+        raise SafetyRefusal(
+            f"{poured.name!r} onto {100.0 * share:.0f} % acid boils where it falls and throws "
+            "acid; put it in first, and the acid into it in portions",
+            where="order",
+        )
+
+
+def _weak_acid(held: Mixture) -> bool:
+    return held.of("acetic acid") + held.of("citric acid") > 0.0

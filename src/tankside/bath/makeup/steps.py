@@ -1,0 +1,276 @@
+"""The work as steps: what goes in when, how warm it gets, how long to wait, what to heed.
+
+Temperatures follow from the heats of mixing and dissolving and from what the vessel loses while it
+waits. Cautions are named by their ids and stand with the step before which they are to be read.
+"""
+
+from dataclasses import dataclass, replace
+
+from tankside.base.intervals import Interval
+from tankside.base.units import shown
+from tankside.bath.heat_of_dilution import heat_capacity_of
+from tankside.bath.makeup.numbers import allowance
+from tankside.bath.makeup.plan import Action, Amount, Step
+from tankside.bath.makeup.request import MARK_TEMPERATURE, MakeUpRequest
+from tankside.bath.makeup.roles import Addition, Role
+from tankside.bath.makeup.step_words import dissolving_words, ice_words, plain_words
+from tankside.bath.makeup.warming import (
+    Pour,
+    Surroundings,
+    cooling_time,
+    dissolved_temperature,
+    poured,
+)
+from tankside.bath.mixture import Mixture, mixed, volume
+
+_COOL = 2.0
+"""How near 20 °C a bath must be for its mark [K]; a tenth of a per cent of its volume."""
+
+_STRONG = 0.15
+"""Mass fraction from which sulfuric acid is classed as causing severe burns (CLP, Annex VI)."""
+
+_PUT_ON = ("eyes-and-hands", "local-rules")
+_ACID = ("strong-acid",)
+_MILD = ("acid-order",)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class State:
+    """The vessel between two steps: what is in it and how warm [K]."""
+
+    held: Mixture
+    temperature: float
+
+
+def worked(
+    request: MakeUpRequest,
+    additions: tuple[Addition, ...],
+    amounts: dict[str, Amount],
+    withdrawn: float,
+) -> tuple[Step, ...]:
+    """All steps of a make-up, from putting on goggles to the label."""
+    around = Surroundings(vessel=request.vessel, room=request.room, ice_bath=request.ice_bath)
+    steps = [_put_on(), *_stocks(amounts)]
+    if withdrawn > 0.0:
+        steps.append(_withdrawal(withdrawn))
+    state = State(held=Mixture(masses={}), temperature=request.start)
+    for one in additions:
+        if one.role is Role.FILLING:
+            cooled, state = _cooled(state, around)
+            steps.extend(cooled)
+        made, state = _added(one, state, around, request)
+        steps.extend(made)
+    steps.append(_check())
+    return tuple(steps)
+
+
+def _added(
+    one: Addition, state: State, around: Surroundings, request: MakeUpRequest
+) -> tuple[list[Step], State]:
+    if one.role is Role.ACID:
+        return _acid(one, state, around, request)
+    if one.role in (Role.NEEDS_ACID, Role.COPPER, Role.SOLID):
+        return _solid(one, state)
+    return _plain(one, state)
+
+
+def _put_on() -> Step:
+    return Step(
+        action=Action.PUT_ON,
+        cautions=_PUT_ON,
+        words=(
+            "Clear the bench, stand the vessel in a tray that holds all of it, and have running "
+            "water and a box of baking soda within reach.",
+        ),
+    )
+
+
+def _stocks(amounts: dict[str, Amount]) -> list[Step]:
+    """One step for each stock solution."""
+    steps = []
+    for amount in amounts.values():
+        stock = amount.stock
+        if stock is None:
+            continue
+        pour = "Pour it into most of the water, then fill" if stock.acid_first else "Dissolve it in"
+        mark = f"up to {shown(stock.volume, 'mL', 4)}"
+        steps.append(
+            Step(
+                action=Action.STOCK,
+                product=stock.product,
+                mass=stock.taken.best,
+                volume=stock.volume,
+                cautions=_MILD if stock.acid_first else (),
+                words=(
+                    f"{pour} {mark if stock.acid_first else 'some of the water and fill ' + mark}; "
+                    "label it with its strength and the date.",
+                ),
+            )
+        )
+    return steps
+
+
+def _withdrawal(withdrawn: float) -> Step:
+    return Step(
+        action=Action.WITHDRAW,
+        product="old bath",
+        volume=withdrawn,
+        cautions=("waste",),
+        words=(
+            "Keep what is withdrawn in a labelled bottle: it tops up a later bath, or is handed "
+            "over; it is never poured away.",
+        ),
+    )
+
+
+def _acid(
+    one: Addition, state: State, around: Surroundings, request: MakeUpRequest
+) -> tuple[list[Step], State]:
+    pours = poured(state.held, state.temperature, one.becomes, request.start, around)
+    steps: list[Step] = []
+    for number, pour in enumerate(pours, start=1):
+        if pour.wait.best > 0.0:
+            held = mixed(state.held, one.becomes.scaled((number - 1) / len(pours)))
+            steps.append(_waiting(pour, held, steps[-1] if steps else None, around))
+        steps.append(
+            Step(
+                action=Action.POUR_ACID,
+                product=one.name,
+                mass=pour.mass,
+                volume=_liquid_volume(one, pour.mass),
+                portion=number,
+                portions=len(pours),
+                before=pour.before,
+                after=pour.after,
+                wait=allowance("stirring_time").value,
+                cautions=(_ACID if one.acid_fraction >= _STRONG else _MILD) if number == 1 else (),
+                words=(
+                    "Pour the acid into the water in a thin stream while stirring, never water "
+                    "onto acid; stir, and read the thermometer before the next portion.",
+                )
+                if number == 1
+                else (),
+            )
+        )
+    return steps, State(held=mixed(state.held, one.becomes), temperature=pours[-1].after.best)
+
+
+def _waiting(pour: Pour, held: Mixture, last: Step | None, around: Surroundings) -> Step:
+    before = last.after.best if last is not None and last.after is not None else pour.before
+    words = [
+        f"Wait until the thermometer shows {shown(pour.before, 'degC', 3)} or less before the next "
+        "portion."
+    ]
+    words.extend(ice_words(held, before, pour.before, pour.wait, around))
+    return Step(
+        action=Action.COOL,
+        before=before,
+        after=Interval.exact(pour.before),
+        wait=pour.wait,
+        words=tuple(words),
+    )
+
+
+def _solid(one: Addition, state: State) -> tuple[list[Step], State]:
+    """A solid that dissolves; its heat of dissolving warms or cools."""
+    solids = (
+        {}
+        if one.product is None
+        else {
+            content.substance: content.mass_fraction.best * one.mass
+            for content in one.product.contents
+        }
+    )
+    after = dissolved_temperature(state.held, state.temperature, one.becomes, solids)
+    together = mixed(state.held, one.becomes)
+    slow = "oxide_dissolving_time" if one.role is Role.NEEDS_ACID else "dissolving_time"
+    step = Step(
+        action=Action.DISSOLVE,
+        product=one.name,
+        mass=one.mass,
+        before=state.temperature,
+        after=after,
+        wait=allowance(slow).value,
+        words=(*dissolving_words(one, together, after.best),),
+    )
+    return [step], State(held=together, temperature=after.best)
+
+
+def _plain(one: Addition, state: State) -> tuple[list[Step], State]:
+    """Water, old bath, chloride, the filling, the additive: what changes no temperature to speak
+    of."""
+    together = mixed(state.held, one.becomes)
+    temperature = _blended(state, one)
+    actions = {
+        Role.WATER: Action.POUR_WATER,
+        Role.OLD_BATH: Action.POUR_OLD_BATH,
+        Role.CHLORIDE: Action.ADD,
+        Role.FILLING: Action.FILL,
+        Role.ADDITIVE: Action.ADDITIVE,
+    }
+    step = Step(
+        action=actions[one.role],
+        product=one.name,
+        mass=one.mass,
+        volume=_liquid_volume(one, one.mass),
+        before=state.temperature,
+        after=Interval.exact(temperature),
+        wait=allowance("stirring_time").value,
+        cautions=_MILD if one.becomes.of("hydrogen ion") > 0.0 else (),
+        words=plain_words(one, together),
+    )
+    return [step], State(held=together, temperature=temperature)
+
+
+def _cooled(state: State, around: Surroundings) -> tuple[list[Step], State]:
+    """The wait before the mark, where the vessel is warmer than the mark's temperature."""
+    goal = max(MARK_TEMPERATURE + _COOL, around.coolest)
+    if state.temperature <= goal:
+        return [], state
+    wait = cooling_time(state.held, state.temperature, goal, around)
+    words = [
+        f"Let it cool to {shown(goal, 'degC', 3)} with a lid on, before the mark and the additive."
+    ]
+    words.extend(ice_words(state.held, state.temperature, goal, wait, around))
+    step = Step(
+        action=Action.COOL,
+        before=state.temperature,
+        after=Interval.exact(goal),
+        wait=wait,
+        words=tuple(words),
+    )
+    return [step], replace(state, temperature=goal)
+
+
+def _check() -> Step:
+    return Step(
+        action=Action.CHECK,
+        cautions=("waste",),
+        words=(
+            "Mark the level, measure the density at a read temperature, write it with date, "
+            "products and lots on the label, and cover the bath.",
+        ),
+    )
+
+
+def _blended(state: State, one: Addition) -> float:
+    """Temperature [K] after something as cold as the mark has gone in."""
+    if state.held.mass <= 0.0:
+        return state.temperature
+    if one.role in (Role.CHLORIDE, Role.ADDITIVE):
+        return state.temperature
+    mine = heat_capacity_of(state.held, state.temperature)
+    its = heat_capacity_of(one.becomes, MARK_TEMPERATURE)
+    return (mine * state.temperature + its * MARK_TEMPERATURE) / (mine + its)
+
+
+def _liquid_volume(one: Addition, mass: float) -> float:
+    """Volume [m³] of a liquid product; zero where its density is not known."""
+    if one.product is None:
+        return volume(one.becomes, MARK_TEMPERATURE)
+    heavy = one.product.density
+    if heavy is not None:
+        return mass / heavy.best
+    if one.role in (Role.WATER, Role.FILLING):
+        return volume(one.becomes, MARK_TEMPERATURE)
+    return 0.0

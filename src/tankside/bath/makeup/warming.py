@@ -1,0 +1,190 @@
+"""How large a portion of acid may be, how warm each makes the vessel, and how long to wait between.
+
+A portion may warm the vessel by no more than its material stands in one go, and by no more than
+leaves the place where it falls in below the boil; and the vessel never beyond its limit. What it
+loses is the heat of its walls and surface to the room (heat.py), or to water with ice around it.
+Temperatures are the hot ends of their intervals wherever a limit is at stake.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import ceil
+
+from tankside.base.errors import Impossible
+from tankside.base.intervals import Interval
+from tankside.base.units import shown
+from tankside.bath.evaporation import Room
+from tankside.bath.heat import TankShell, heat_loss
+from tankside.bath.heat_of_dilution import heat_capacity_of, mixed_temperature
+from tankside.bath.makeup.numbers import allowance
+from tankside.bath.makeup.request import MARK_TEMPERATURE
+from tankside.bath.makeup.vessels import Vessel, material
+from tankside.bath.mixture import Mixture, mixed, volume
+
+_COOLING_STEPS = 16
+_HALVINGS = 24
+_MOST_PORTIONS = 60
+_CLOSE = 2.0
+"""A vessel cools to within this of the room's temperature in a time that makes sense [K]."""
+
+_BOILING = 373.15
+_FREEZING = 273.15
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Surroundings:
+    """What the vessel stands in: its own shape, the room, ice or not."""
+
+    vessel: Vessel
+    room: Room
+    ice_bath: bool
+
+    @property
+    def coolest(self) -> float:
+        """To what the vessel is worth cooling [K]."""
+        return _FREEZING + 10.0 if self.ice_bath else self.room.temperature + _CLOSE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pour:
+    """One portion: its mass [kg], the vessel before it, after it, and the wait before it [K, s]."""
+
+    mass: float
+    before: float
+    after: Interval
+    wait: Interval
+
+
+def poured(
+    vessel: Mixture,
+    temperature: float,
+    product: Mixture,
+    product_temperature: float,
+    around: Surroundings,
+) -> tuple[Pour, ...]:
+    """The equal portions in which a liquid acid goes into a vessel at `temperature` [K].
+
+    Before a portion that would be too warm the vessel waits until it is not. Impossible where no
+    portion is small enough.
+    """
+    count = _portions(vessel, temperature, product, product_temperature, around)
+    share = product.scaled(1.0 / count)
+    pours: list[Pour] = []
+    held, now = vessel, temperature
+    for _ in range(count):
+        start, wait = _cool_enough(held, now, share, product_temperature, around)
+        after = mixed_temperature(held, start, share, product_temperature).value
+        pours.append(Pour(mass=share.mass, before=start, after=after, wait=wait))
+        held, now = mixed(held, share), after.best
+    return tuple(pours)
+
+
+def largest_rise(around: Surroundings, temperature: float) -> float:
+    """How much one portion may warm the vessel [K] at a temperature [K]."""
+    local = (_BOILING - temperature) * allowance("unmixed_share").best
+    made = material(around.vessel.material)
+    return max(min(made.step, allowance("portion_rise").best, local), 0.0)
+
+
+def cooling_time(held: Mixture, start: float, goal: float, around: Surroundings) -> Interval:
+    """Time [s] in which a vessel cools from `start` to `goal` [K], by its own losses or by ice.
+
+    Nothing where it is cool already. Impossible where the room is as warm as the goal.
+    """
+    if goal >= start:
+        return Interval.exact(0.0)
+    shell = shell_of(held, start, around.vessel)
+    step = (start - goal) / _COOLING_STEPS
+    times = [0.0, 0.0, 0.0]
+    for number in range(_COOLING_STEPS):
+        losses = _losses(shell, start - (number + 0.5) * step, around)
+        if losses.low <= 0.0:
+            raise Impossible(
+                f"a vessel in a room at {shown(around.room.temperature, 'degC', 3)} does not cool "
+                f"to {shown(goal, 'degC', 3)}; stand it in water with ice"
+            )
+        for place, loss in enumerate((losses.high, losses.best, losses.low)):
+            times[place] += shell.thermal_mass * step / loss
+    return Interval(*times)
+
+
+def ice_needed(held: Mixture, start: float, goal: float) -> float:
+    """Ice [kg] that melts in taking a vessel from `start` to `goal` [K]."""
+    heat = heat_capacity_of(held, start) * max(start - goal, 0.0)
+    return heat / allowance("ice_heat_of_fusion").best
+
+
+def shell_of(held: Mixture, temperature: float, vessel: Vessel) -> TankShell:
+    """The vessel and what is in it as heat sees them."""
+    capacity = heat_capacity_of(held, temperature) / held.mass
+    return vessel.shell(held.mass, capacity, volume(held, MARK_TEMPERATURE))
+
+
+def dissolved_temperature(
+    held: Mixture, temperature: float, added: Mixture, solids: Mapping[str, float]
+) -> Interval:
+    """Temperature [K] once solids [kg, by substance] at the vessel's temperature have dissolved."""
+    return mixed_temperature(held, temperature, added, temperature, solid=solids).value
+
+
+def _portions(
+    vessel: Mixture,
+    temperature: float,
+    product: Mixture,
+    product_temperature: float,
+    around: Surroundings,
+) -> int:
+    """Into how many equal portions an acid is divided, by the rise of the first."""
+
+    def fits(share: float) -> bool:
+        after = mixed_temperature(
+            vessel, temperature, product.scaled(share), product_temperature
+        ).value
+        return after.high - temperature <= largest_rise(around, temperature)
+
+    if fits(1.0):
+        return 1
+    low, high = 0.0, 1.0
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if fits(middle) else (low, middle)
+    if low * _MOST_PORTIONS < 1.0:
+        raise Impossible(
+            f"this acid would have to go in by more than {_MOST_PORTIONS} portions; begin with "
+            "more water, cool it first, or take weaker acid"
+        )
+    return ceil(1.0 / low - 1e-9)
+
+
+def _cool_enough(
+    held: Mixture,
+    now: float,
+    share: Mixture,
+    product_temperature: float,
+    around: Surroundings,
+) -> tuple[float, Interval]:
+    """At what temperature [K] the next portion may go in, and the wait until then [s]."""
+    after = mixed_temperature(held, now, share, product_temperature).value
+    over = after.high - around.vessel.warmest
+    if over <= 0.0:
+        return now, Interval.exact(0.0)
+    goal = now - over - 0.5
+    if goal < around.coolest:
+        room = shown(around.room.temperature, "degC", 3)
+        raise Impossible(
+            f"a portion of {shown(share.mass, 'g')} of this acid would bring the vessel to "
+            f"{shown(after.high, 'degC', 3)}, above the {shown(around.vessel.warmest, 'degC', 3)} "
+            f"that it stands, and a room at {room} does not cool it enough; stand it in water with "
+            "ice, begin with more water, or take a vessel that stands more"
+        )
+    return goal, cooling_time(held, now, goal, around)
+
+
+def _losses(shell: TankShell, temperature: float, around: Surroundings) -> Interval:
+    """Power lost [W]."""
+    to_room = heat_loss(shell, temperature, around.room).total
+    if not around.ice_bath:
+        return to_room
+    film = allowance("ice_bath_film").value
+    driving = (temperature - _FREEZING) * shell.wall_area
+    return film.mapped(lambda h: driving / (shell.wall_resistance + 2.0 / h))
