@@ -38,14 +38,17 @@ SALT_PER_COPPER = substance("copper sulfate").molar_mass / COPPER_MOLAR_MASS_KG_
 class Effect:
     """What a kilogram of product adds to the followed masses [kg kg⁻¹].
 
-    best       by the best values of its label
-    strength   change of `best` by one standard deviation of its strength
-    impurity   change of `best` by one standard deviation of its chloride impurity
+    best           by the best values of its label, without the chloride impurity
+    strength       change of `best` by the relative error of its strength, per unit
+    strength_std   standard deviation of that relative error [-]
+    chloride, chloride_std   impurity [kg kg⁻¹]
     """
 
     best: Floats
     strength: Floats
-    impurity: Floats
+    strength_std: float
+    chloride: float
+    chloride_std: float
 
 
 def effect(product: Product, *, additive: bool = False, least_error: float = 0.0) -> Effect:
@@ -65,29 +68,25 @@ def effect(product: Product, *, additive: bool = False, least_error: float = 0.0
     best = np.zeros(5)
     best[COPPER] = moles["copper ion"] * COPPER_MOLAR_MASS_KG_PER_MOL
     best[ACID] = 0.5 * moles["hydrogen ion"] * substance("sulfuric acid").molar_mass
-    best[CHLORIDE] = moles["chloride"] * ions()["chloride"].molar_mass
+    best[CHLORIDE] = moles["chloride"] * ions()["chloride"].molar_mass - product.chloride.best
     best[ADDITIVE] = 1.0 if additive else 0.0
     best[WATER] = moles["water"] * substance("water").molar_mass
-    impurity = np.zeros(5)
-    impurity[CHLORIDE] = _std(product.chloride)
+    change = best.copy()
+    change[ADDITIVE] = 0.0
+    change[WATER] = -(SALT_PER_COPPER * change[COPPER] + change[ACID])  # it makes room
     return Effect(
         best=frozen_floats(best),
-        strength=frozen_floats(_strength(product, best, least_error)),
-        impurity=frozen_floats(impurity),
+        strength=frozen_floats(change),
+        strength_std=_strength_std(product, least_error) if change.any() else 0.0,
+        chloride=product.chloride.best,
+        chloride_std=_std(product.chloride),
     )
 
 
-def _strength(product: Product, best: Floats, least_error: float) -> Floats:
-    """One standard deviation of strength, water making room for what is stronger."""
+def _strength_std(product: Product, least_error: float) -> float:
+    """Relative standard deviation of a product's strength, that of its least certain content."""
     stated = [c.mass_fraction for c in product.contents if c.substance != "water"]
-    relative = max((_std(share) / share.best for share in stated if share.best > 0.0), default=0.0)
-    if stated:
-        relative = max(relative, least_error)
-    change = relative * best
-    change[CHLORIDE] = relative * (best[CHLORIDE] - product.chloride.best)
-    change[ADDITIVE] = 0.0
-    change[WATER] = -(SALT_PER_COPPER * change[COPPER] + change[ACID])
-    return change
+    return max([least_error, *(_std(share) / share.best for share in stated if share.best > 0.0)])
 
 
 def _std(interval: Interval) -> float:

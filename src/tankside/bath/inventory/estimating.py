@@ -281,6 +281,10 @@ def _answer(
     )
 
 
+def _label_unit(name: str) -> str:
+    return "kg/kg" if name.startswith("chloride") else "1"
+
+
 def _learned(found: Smoothed, shop: Shop) -> tuple[Learned, ...]:
     stds = np.sqrt(np.maximum(np.diag(found.covariance), 0.0))
     return tuple(
@@ -288,7 +292,7 @@ def _learned(found: Smoothed, shop: Shop) -> tuple[Learned, ...]:
             name=name,
             believed=belief.interval(0.0, 1.0),
             learned=belief.interval(float(found.final[place]), float(stds[place])),
-            unit=known_priors()[name].unit if name in LEARNED else "1",
+            unit=known_priors()[name].unit if name in LEARNED else _label_unit(name),
         )
         for name, place in shop.index.items()
         if (belief := shop.beliefs[name]).spread > 0.0

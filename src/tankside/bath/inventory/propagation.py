@@ -24,6 +24,7 @@ from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.contents import (
     ACID_PER_COPPER,
     ADDITIVE,
+    CHLORIDE,
     WATER,
     WATER_PER_COPPER,
     Effect,
@@ -40,6 +41,7 @@ _MOST_SHARE = 0.98
 _DISSOLVED = np.array([1.0, -ACID_PER_COPPER, 0.0, 0.0, WATER_PER_COPPER])
 _SHIFTED = np.array([1.0, -ACID_PER_COPPER, 0.0, 0.0, 0.0])
 _EYE = np.eye(5)
+_CHLORIDE = np.array([0.0, 0.0, 1.0, 0.0, 0.0])
 
 Parameters = Mapping[str, tuple[int, float, float]]
 """Place, value and slope of each learned parameter, by name."""
@@ -69,6 +71,22 @@ class Shop:
     def size(self) -> int:
         """How long the state is."""
         return 5 + len(self.index)
+
+    def effect_of(self, product: str, state: Floats) -> tuple[Floats, list[tuple[int, Floats]]]:
+        """What a kilogram of a product adds at a state [kg kg⁻¹], and its derivatives by place."""
+        effect = self.effects[product]
+        change, slopes = effect.best.copy(), []
+        change[CHLORIDE] += effect.chloride
+        for name, direction in (
+            (f"strength of {product}", effect.strength),
+            (f"chloride of {product}", _CHLORIDE),
+        ):
+            if name in self.index:
+                place, belief = self.index[name], self.beliefs[name]
+                z = float(state[place])
+                change += direction * (belief.value(z) - belief.best)
+                slopes.append((place, direction * belief.slope(z)))
+        return change, slopes
 
     def parameters(self, state: Floats) -> Parameters:
         """Place, value and slope of each learned parameter at a state."""
@@ -108,13 +126,9 @@ class Course:
 
     def put(self, product: str, mass: float, std: float) -> None:
         """A portion of a product, with the scatter of its mass."""
-        effect = self.shop.effects[product]
-        change = effect.best.copy()
-        for kind, direction in (("strength", effect.strength), ("chloride", effect.impurity)):
-            place = self.shop.index.get(f"{kind} of {product}")
-            if place is not None:
-                change += direction * self.start[place]
-                self.slopes[:, place] += direction * mass
+        change, slopes = self.shop.effect_of(product, self.start)
+        for place, slope in slopes:
+            self.slopes[:, place] += slope * mass
         self.masses += change * mass
         self.scatter(change, std)
 
@@ -144,6 +158,26 @@ class Course:
             self.slopes[:, place] -= concentrations * slope
         self.scatter(concentrations, std)
         self.masses = self.masses * keep
+
+    def filled_to(self, volume: float, water: str, std: float) -> float:
+        """Water is poured until the level shows `volume` [m³] to within `std`; how much [kg].
+
+        Nothing happens where the tank holds more already. How much goes in depends on the state, so
+        the volume's uncertainty gives way to the level's.
+        """
+        change, slopes = self.shop.effect_of(water, self.start)
+        each = float(self.nu @ change)
+        mass = (volume - float(self.nu @ self.masses)) / each
+        if mass <= 0.0:
+            return 0.0
+        self.slopes -= (change / each)[:, None] * (self.nu @ self.slopes)
+        keep = _EYE - (change / each)[:, None] * self.nu
+        self.noise = keep @ self.noise @ keep.T
+        for place, slope in slopes:
+            self.slopes[:, place] += slope * mass
+        self.scatter(change, std / each)
+        self.masses = self.masses + change * mass
+        return mass
 
     def faded(self, exponent: float, place: int, slope: float) -> None:
         """The additive falls to exp(-exponent) of itself."""

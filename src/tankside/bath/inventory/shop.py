@@ -1,9 +1,12 @@
 """What a ledger's own bottles and hours make of the beliefs: the `Shop` that propagation needs."""
 
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
 
+from tankside.base.arrays import Floats
 from tankside.base.errors import UnknownName
 from tankside.base.intervals import Interval
 from tankside.bath import water
@@ -12,12 +15,11 @@ from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.contents import Effect, effect
 from tankside.bath.inventory.priors import LEARNED, Belief, Priors, belief_of, known_priors
 from tankside.bath.inventory.propagation import DAY, Shop
+from tankside.substances.products import Product
 
 WATER_ACTIVITY = 0.96
 """Vapour pressure over an acid copper bath as a fraction of pure water's [-]: between 0.93 and 0.98
 for the families' windows by `water_activity`; the learned factor takes up the rest."""
-
-_STANDARD = Belief(best=0.0, spread=1.0, logarithmic=False)
 
 
 def shop_of(events: ev.Ledger, priors: Priors) -> Shop:
@@ -32,32 +34,63 @@ def shop_of(events: ev.Ledger, priors: Priors) -> Shop:
         )
         for name in used
     }
-    rates = {e.id: _formula(e) for e in events if isinstance(e, ev.Evaporation)}
-    names = [*LEARNED, *_labels(effects)]
-    beliefs = {name: priors.belief(name) for name in LEARNED}
-    beliefs.update({name: _STANDARD for name in names[len(LEARNED) :]})
+    rates = [_formula(e) for e in events if isinstance(e, ev.Evaporation)]
+    beliefs = {name: priors.belief(name) for name in LEARNED} | _labels(effects)
     if "evaporation" not in priors.own:
-        beliefs["evaporation"] = _evaporation(list(rates.values()), beliefs["evaporation"])
+        beliefs["evaporation"] = _evaporation(rates, beliefs["evaporation"])
     plain = water.density(priors.temperature)
     return Shop(
         priors=priors,
-        index={name: 5 + place for place, name in enumerate(names)},
+        index={name: 5 + place for place, name in enumerate(beliefs)},
         beliefs=beliefs,
         effects=effects,
         densities={
             name: density.best if (density := bottles[name].product.density) else plain
             for name in used
         },
-        modelled={
-            e.id: (
-                rates[e.id].best * e.surface_area * e.duration,
-                abs(rates[e.id].best) * e.surface_area * DAY,
-            )
-            for e in events
-            if isinstance(e, ev.Evaporation)
-        },
+        modelled={e.id: _modelled(e) for e in events if isinstance(e, ev.Evaporation)},
         numbers={name: priors.best(name) for name in known_priors() if name not in LEARNED},
     )
+
+
+def with_products(
+    shop: Shop, state: Floats, covariance: Floats, products: Mapping[str, tuple[Product, bool]]
+) -> tuple[Shop, Floats, Floats]:
+    """The shop, state and covariance with further products, each with whether it is an additive.
+
+    Products of the ledger stay as they are, with what was learned of their strength.
+    """
+    new = {name: pair for name, pair in products.items() if name not in shop.effects}
+    least = shop.priors.best("label")
+    effects = {
+        name: effect(product, additive=additive, least_error=least)
+        for name, (product, additive) in new.items()
+    }
+    beliefs = _labels(effects)
+    plain = water.density(shop.priors.temperature)
+    wider = replace(
+        shop,
+        index={**shop.index, **{name: shop.size + n for n, name in enumerate(beliefs)}},
+        beliefs={**shop.beliefs, **beliefs},
+        effects={**shop.effects, **effects},
+        densities={
+            **shop.densities,
+            **{n: p.density.best if p.density else plain for n, (p, _) in new.items()},
+        },
+    )
+    spread = np.eye(wider.size)
+    spread[: shop.size, : shop.size] = covariance
+    return wider, np.concatenate([state, np.zeros(len(beliefs))]), spread
+
+
+def with_hours(shop: Shop, events: Iterable[ev.Evaporation]) -> Shop:
+    """The shop that knows what the formulas say of further hours."""
+    return replace(shop, modelled={**shop.modelled, **{e.id: _modelled(e) for e in events}})
+
+
+def _modelled(event: ev.Evaporation) -> tuple[float, float]:
+    rate = _formula(event).best * event.surface_area
+    return rate * event.duration, abs(rate) * DAY
 
 
 def _used(events: ev.Ledger, known: set[str]) -> list[str]:
@@ -81,11 +114,17 @@ def _products(event: ev.Event) -> tuple[str, ...]:
     return ()
 
 
-def _labels(effects: dict[str, Effect]) -> list[str]:
-    """The parameters of the products: strength, chloride impurity, where they matter."""
-    strengths = [f"strength of {name}" for name, one in effects.items() if one.strength.any()]
-    chlorides = [f"chloride of {name}" for name, one in effects.items() if one.impurity.any()]
-    return strengths + chlorides
+def _labels(effects: Mapping[str, Effect]) -> dict[str, Belief]:
+    """The parameters of the products where they matter: relative error of the strength [-], chloride
+    impurity [kg kg⁻¹]."""
+    found = {}
+    for name, one in effects.items():
+        for word, best, std in (
+            ("strength", 0.0, one.strength_std), ("chloride", one.chloride, one.chloride_std),
+        ):  # fmt: skip
+            if std > 0.0:
+                found[f"{word} of {name}"] = Belief(best=best, spread=std, logarithmic=False)
+    return found
 
 
 def _formula(event: ev.Evaporation) -> Interval:
