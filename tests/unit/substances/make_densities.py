@@ -1,8 +1,9 @@
 """Writes substances/data/densities.csv anew: `python tests/unit/substances/make_densities.py`.
 
-Where Laliberté's law holds, its values are computed with the library thermo; above 50 % sulfuric acid
-the straight lines in temperature of the Community Aerosol and Radiation Model for Atmospheres take
-over; citric acid and the strongest hydrochloric acid stand as handbooks print them, at 20 °C alone.
+Where Laliberté's law holds, its values are computed with the library thermo; above 50 % sulfuric
+acid the straight lines in temperature of the Community Aerosol and Radiation Model for Atmospheres
+take over; citric acid and the strongest hydrochloric acid stand as the handbook prints them, at
+20 °C alone.
 """
 
 import csv
@@ -13,8 +14,9 @@ from thermo.electrochem import Laliberte_density
 TEMPERATURES = (0, 5, 10, 15, 20, 25, 30, 35, 40, 50, 60)
 FILE = Path(__file__).parents[3] / "src/tankside/substances/data/densities.csv"
 HEAD = (
-    "# Density of substances in water [kg/m3] by mass fraction and temperature; blank where the source does not reach.",
-    "# relative_error: how far the truth is believed to lie from the row, nine times in ten. Rows are joined by straight lines.",
+    "# Density of substances in water [kg/m3] by mass fraction and temperature.",
+    "# Blank where the source does not reach. Rows are joined by straight lines.",
+    "# relative_error: how far the truth is believed to lie from the row, nine times in ten.",
     "# Written by tests/unit/substances/make_densities.py.",
 )
 
@@ -29,7 +31,6 @@ LALIBERTE = {
     "ammonia": ("7664-41-7", 1, 30, 20),
     "copper sulfate": ("7758-98-7", 1, 20, 10),
     "sodium carbonate": ("497-19-8", 1, 20, 0),
-    "sodium thiosulfate": ("7772-98-7", 2, 40, 25),
     "potassium iodide": ("7681-11-0", 2, 60, 0),
 }
 
@@ -113,17 +114,26 @@ def rows() -> list[list[str]]:
 
 
 def _laliberte(name: str, cas: str, percent: int, coldest: int) -> list[str]:
+    if name == "sodium hydroxide" and percent > 45:
+        coldest = 15  # below, so strong a lye freezes
     densities = [
         f"{Laliberte_density(t + 273.15, [percent / 100], [cas]):.2f}" if t >= coldest else ""
         for t in TEMPERATURES
     ]
-    error = "0.0002" if percent == 0 else "0.0015"
-    if name == "acetic acid" and percent > 75:
-        error = "0.0030"  # the handbook's glacial acid is 0.27 % lighter than the law
     return [
-        *(name, f"{percent / 100:.2f}", error, *densities),
+        *(name, f"{percent / 100:.2f}", _error(name, percent), *densities),
         *("critically reviewed", "laliberte2009", "density law, by thermo 0.6.1"),
     ]
+
+
+def _error(name: str, percent: int) -> str:
+    if percent == 0:
+        return "0.0002"
+    if name == "acetic acid" and percent > 75:
+        return "0.0030"  # the handbook's glacial acid is 0.27 % lighter than the law
+    if name == "sodium hydroxide" and percent > 30:
+        return "0.0030" if percent <= 40 else "0.0090"  # 50 % weighs 1.53 g/mL in textbooks
+    return "0.0015"
 
 
 def _straight(line: str) -> list[str]:
