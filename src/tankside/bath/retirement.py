@@ -1,0 +1,303 @@
+"""What it takes to retire a bath: base, gas, heat and sludge, each as an interval.
+
+    H2SO4 + 2 OH- -> SO4(2-) + 2 H2O,   Cu2+ + 2 OH- -> Cu(OH)2,   CO3(2-) + 2 H+ -> CO2 + H2O
+
+Masses follow from the formulas; heat from enthalpies of formation; sludge as hydroxide, basic
+sulfate or basic carbonate, and with lime also gypsum. Ends of the answers are those with every
+input at its end. The numbers say how much, not that you may: who may treat or take such waste is
+for the local authority and licensed firms. Nothing here goes down a drain.
+"""
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from math import ceil
+from typing import Any
+
+from tankside.base.constants import GAS_CONSTANT_J_PER_MOL_K
+from tankside.base.errors import BadInput, Impossible, UnknownName
+from tankside.base.intervals import Interval
+from tankside.base.tables import table
+from tankside.bath.retirement_numbers import held_number
+from tankside.substances import molar_mass
+
+GAS_TEMPERATURE_K = 298.15
+"""Temperature that gas volumes are told at [K]; at 101325 Pa."""
+
+ATMOSPHERE_PA = 101325.0
+
+WARM_K = 20.0
+"""Rise above which the text asks for dilution first [K]: our choice."""
+
+_NOTHING = Interval.exact(0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Base:
+    """A base: per mole its equivalents of hydroxide, per equivalent its carbon dioxide [mol].
+
+    enthalpy_solid and enthalpy_dissolved are the heats per equivalent [J mol⁻¹] of taking up an
+    acid's proton, from the solid and from its solution; negative where heat is given off.
+    """
+
+    name: str
+    words: str
+    formula: str
+    equivalents: int
+    carbon_dioxide: float
+    calcium: bool
+    enthalpy_solid: float
+    enthalpy_dissolved: float
+    caution: str
+
+    def mass_for(self, equivalents: Interval) -> Interval:
+        """Of the base [kg] for equivalents of acid [mol]."""
+        return equivalents.scaled(molar_mass(self.formula) / self.equivalents)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Holding:
+    """What a bath holds in all.
+
+    volume [m³], mass [kg], copper and sulfuric_acid [kg], other_acid [mol of protons];
+    complexed where citrate, ammonia or EDTA hold copper dissolved.
+    """
+
+    volume: Interval
+    mass: Interval
+    copper: Interval
+    sulfuric_acid: Interval
+    other_acid: Interval = _NOTHING
+    complexed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Retirement:
+    """What it takes.
+
+    base_for_acid, base_for_copper   [kg]
+    carbon_dioxide                   given off, at 25 °C and 101325 Pa [m³]
+    heat                             given off [J]; negative where the mixing cools
+    temperature_rise                 where none of the heat is lost [K]
+    sludge_dry, sludge_settled, sludge_filtered   [kg]
+    window                           of pH in which copper falls [-]
+    """
+
+    base: Base
+    base_for_acid: Interval
+    base_for_copper: Interval
+    carbon_dioxide: Interval
+    heat: Interval
+    temperature_rise: Interval
+    sludge_dry: Interval
+    sludge_settled: Interval
+    sludge_filtered: Interval
+    window: Interval
+    notes: tuple[str, ...]
+    sources: tuple[str, ...]
+
+    @property
+    def base_in_all(self) -> Interval:
+        """For acid and copper together [kg]."""
+        return _sum(self.base_for_acid, self.base_for_copper)
+
+
+def holding(
+    volume: Interval,
+    *,
+    copper: Interval,
+    sulfuric_acid: Interval,
+    density: Interval,
+    other_acid: Interval = _NOTHING,
+    complexed: bool = False,
+) -> Holding:
+    """What a volume [m³] holds at concentrations [kg m⁻³], other_acid in mol of protons per m³."""
+    for name, value in (("volume", volume), ("density", density)):
+        if value.low <= 0.0:
+            raise BadInput(f"a bath's {name} is above zero, not {value.low}")
+    for name, value in (("copper", copper), ("acid", sulfuric_acid), ("acid", other_acid)):
+        if value.low < 0.0:
+            raise BadInput(f"a bath cannot hold {value.low} of {name}")
+    return Holding(
+        volume=volume,
+        mass=_product(volume, density),
+        copper=_product(volume, copper),
+        sulfuric_acid=_product(volume, sulfuric_acid),
+        other_acid=_product(volume, other_acid),
+        complexed=complexed,
+    )
+
+
+def retired(bath: Holding, with_base: Base, *, dissolved: bool = False) -> Retirement:
+    """What it takes to neutralise a bath and drop its copper; `dissolved` where the base is added
+    as a solution rather than as a solid."""
+    acid = _sum(bath.sulfuric_acid.scaled(2.0 / molar_mass("H2SO4")), bath.other_acid)
+    copper = bath.copper.scaled(2.0 / molar_mass("Cu"))
+    gas = _gas(acid, copper, with_base)
+    heat = _heat(bath, acid, copper, with_base, dissolved)
+    base_mass = with_base.mass_for(_sum(acid, copper))
+    capacity = _product(_sum(bath.mass, base_mass), held_number("heat_capacity").value)
+    dry = _sludge(bath, copper, with_base)
+    return Retirement(
+        base=with_base,
+        base_for_acid=with_base.mass_for(acid),
+        base_for_copper=with_base.mass_for(copper),
+        carbon_dioxide=gas.scaled(GAS_CONSTANT_J_PER_MOL_K * GAS_TEMPERATURE_K / ATMOSPHERE_PA),
+        heat=heat,
+        temperature_rise=_quotient(heat, capacity),
+        sludge_dry=dry,
+        sludge_settled=_quotient(dry, held_number("settled_solids").value),
+        sludge_filtered=_quotient(dry, held_number("filtered_solids").value),
+        window=held_number("window_pH").value,
+        notes=_notes(bath, with_base, _quotient(heat, capacity)),
+        sources=("ball1991", "crc2010", "laliberte2009", "prohaska2022"),
+    )
+
+
+def portions(what: Retirement, vessel: float, liquid: float) -> int:
+    """In how many portions a foaming base is added, so that none frees more gas than the free space
+    of a vessel [m³] over the liquid [m³]. Impossible where the vessel is more than half full."""
+    if not 0.0 < liquid < vessel:
+        raise BadInput("the liquid's volume lies between zero and the vessel's")
+    if what.carbon_dioxide.high == 0.0:
+        return 1
+    if liquid > vessel / 2.0:
+        raise Impossible(
+            f"{liquid * 1e3:.0f} L in a vessel of {vessel * 1e3:.0f} L will foam over; use one "
+            f"that stays more than half empty, or treat {vessel * 0.4e3:.0f} L at a time"
+        )
+    return max(1, ceil(what.carbon_dioxide.high / (vessel - liquid)))
+
+
+def base(name: str) -> Base:
+    """The base of this name; UnknownName offers close ones."""
+    known = bases()
+    if name not in known:
+        raise UnknownName("base", name, known)
+    return known[name]
+
+
+@cache
+def bases() -> dict[str, Base]:
+    """All bases of data/bases.toml, by name."""
+    text = resources.files("tankside.bath").joinpath("data/bases.toml").read_text("utf-8")
+    return {name: _base(name, row) for name, row in tomllib.loads(text).items()}
+
+
+def _base(name: str, row: dict[str, Any]) -> Base:
+    formed = _formation()
+    gives: dict[str, float] = row["gives"]
+    dissolving = sum(count * formed[species] for species, count in gives.items())
+    if row["carbon_dioxide"]:
+        protons = 2.0 - gives.get("H+", 0.0)
+        reacting = formed["CO2(g)"] + formed["H2O(l)"] - formed["CO3--"]
+    else:
+        protons = float(row["equivalents"])
+        reacting = protons * (formed["H2O(l)"] - formed["OH-"])
+    if row["calcium"]:
+        reacting += formed["CaSO4·2H2O(s)"] - formed["Ca++"] - formed["SO4--"]
+        reacting -= 2.0 * formed["H2O(l)"]
+    return Base(
+        name=name,
+        words=row["words"],
+        formula=row["formula"],
+        equivalents=row["equivalents"],
+        carbon_dioxide=row["carbon_dioxide"],
+        calcium=row["calcium"],
+        enthalpy_solid=(dissolving + reacting) / protons,
+        enthalpy_dissolved=reacting / protons,
+        caution=row["caution"],
+    )
+
+
+@cache
+def _formation() -> dict[str, float]:
+    """Enthalpies of formation [J mol⁻¹] by species."""
+    rows = table("tankside.bath", "formation_enthalpies.csv")
+    return {row["species"]: float(row["kJ_mol"]) * 1e3 for row in rows}
+
+
+def _gas(acid: Interval, copper: Interval, with_base: Base) -> Interval:
+    """Carbon dioxide [mol]: all of the acid's; of copper's, half stays where it falls as basic
+    carbonate."""
+    of_copper = copper.scaled(with_base.carbon_dioxide)
+    kept = Interval(of_copper.low / 2.0, of_copper.best, of_copper.high)
+    return _sum(acid.scaled(with_base.carbon_dioxide), kept)
+
+
+def _heat(
+    bath: Holding, acid: Interval, copper: Interval, with_base: Base, dissolved: bool
+) -> Interval:
+    """Heat given off [J]: the base's, bisulfate's last proton, and copper's hydrolysis."""
+    formed = _formation()
+    last = formed["HSO4-"] - formed["SO4--"]
+    hydrolysis = formed["Cu(OH)2(s)"] - formed["Cu++"] - 2.0 * formed["H2O(l)"]
+    per_equivalent = with_base.enthalpy_dissolved if dissolved else with_base.enthalpy_solid
+    moles = bath.sulfuric_acid.scaled(1.0 / molar_mass("H2SO4"))
+    bisulfate = _product(moles, held_number("bisulfate_share").value).scaled(last)
+    return _sum(
+        _sum(acid, copper).scaled(-per_equivalent), bisulfate, copper.scaled(-hydrolysis / 2.0)
+    )
+
+
+def _sludge(bath: Holding, copper: Interval, with_base: Base) -> Interval:
+    """Dry sludge [kg]."""
+    atoms = copper.scaled(0.5)
+    light, heavy = molar_mass("Cu(OH)2"), molar_mass("Cu4(OH)6SO4") / 4.0
+    if with_base.carbon_dioxide:
+        heavy = molar_mass("Cu2(OH)2CO3") / 2.0
+    falls = Interval(atoms.low * light, atoms.best * light, atoms.high * heavy)
+    if bath.complexed:
+        falls = Interval(0.0, falls.best, falls.high)
+    if not with_base.calcium:
+        return falls
+    sulfate = _sum(bath.sulfuric_acid.scaled(1.0 / molar_mass("H2SO4")), atoms)
+    gypsum = sulfate.scaled(molar_mass("CaSO4·2H2O"))
+    stays = _product(bath.volume, held_number("gypsum_solubility").value)
+    low, best, high = (
+        max(gypsum.low - stays.high, 0.0),
+        max(gypsum.best - stays.best, 0.0),
+        max(gypsum.high - stays.low, 0.0),
+    )
+    return _sum(falls, Interval(low, best, high))
+
+
+def _notes(bath: Holding, with_base: Base, rise: Interval) -> tuple[str, ...]:
+    window = held_number("window_pH").value
+    notes = [
+        with_base.caution,
+        f"Copper falls best at pH {window.low:g} to {window.high:g}: below, it stays dissolved, "
+        "and far above it dissolves again, as its hydroxide takes up more base.",
+        "Plating copper out, or cementing it on steel, leaves less sludge: do it first.",
+    ]
+    if bath.complexed:
+        notes.append(
+            "Citrate, ammonia and EDTA keep copper dissolved whatever the pH: no base will drop it "
+            "all, so hand the liquid over as it is."
+        )
+    if rise.high > WARM_K:
+        notes.append(
+            f"The bath could warm by {rise.best:.0f} K: thin it with water first, cool the vessel, "
+            "and add the base over an hour or more."
+        )
+    return tuple(notes)
+
+
+def _sum(*parts: Interval) -> Interval:
+    return Interval(
+        sum(part.low for part in parts),
+        sum(part.best for part in parts),
+        sum(part.high for part in parts),
+    )
+
+
+def _product(one: Interval, other: Interval) -> Interval:
+    """Of two intervals above zero or, for the first, of one sign."""
+    ends = [a * b for a in (one.low, one.high) for b in (other.low, other.high)]
+    return Interval(min(ends), one.best * other.best, max(ends))
+
+
+def _quotient(one: Interval, other: Interval) -> Interval:
+    ends = [a / b for a in (one.low, one.high) for b in (other.low, other.high)]
+    return Interval(min(ends), one.best / other.best, max(ends))
