@@ -9,6 +9,7 @@ acids too. Carbon dioxide leaves as gas. `electron` counts what a metal gives an
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from types import MappingProxyType
 
 from tankside.base.errors import UnknownName
 from tankside.base.tables import table
@@ -62,17 +63,18 @@ def dissolves(name: str) -> bool:
     return name in dissolving() or name in ions()
 
 
-def ions_per_kilogram(name: str) -> dict[str, float]:
+@cache
+def ions_per_kilogram(name: str) -> Mapping[str, float]:
     """Moles of each ion that a kilogram of a substance, or of an ion, becomes [mol kg⁻¹].
 
     UnknownName, with close names, where it is neither.
     """
     if name in ions():
-        return {name: 1.0 / ions()[name].molar_mass}
+        return MappingProxyType({name: 1.0 / ions()[name].molar_mass})
     if name not in dissolving():
         raise UnknownName("dissolved substance", name, [*dissolving(), *ions()])
     each = 1.0 / substance(name).molar_mass
-    return {ion: moles * each for ion, moles in dissolving()[name].items()}
+    return MappingProxyType({ion: moles * each for ion, moles in dissolving()[name].items()})
 
 
 def ions_of(masses: Mapping[str, float]) -> dict[str, float]:

@@ -16,7 +16,6 @@ from tankside.bath.ions import ions_of
 from tankside.bath.makeup.balance import Balance, balanced
 from tankside.bath.makeup.guards import ROOM_TO_STIR, guarded
 from tankside.bath.makeup.measured_make_up import MeasuredMakeUp, additions_of, measured
-from tankside.bath.makeup.numbers import allowance
 from tankside.bath.makeup.plan import Amount, MakeUpPlan, Resulting, SolubilityCheck
 from tankside.bath.makeup.remarks import (
     assumptions,
@@ -38,7 +37,7 @@ from tankside.bath.makeup.request import (
 from tankside.bath.makeup.roles import Addition, ordered, refuse_dangerous_order
 from tankside.bath.makeup.shortfall import why_not
 from tankside.bath.makeup.solubility_checks import SALT, refuse_insoluble, solubility_checks
-from tankside.bath.makeup.spread import chloride_budget, spread
+from tankside.bath.makeup.spread import chloride_budget, spread, volume_interval
 from tankside.bath.makeup.steps import worked
 from tankside.bath.makeup.vessels import Vessel
 from tankside.bath.mixture import composition_of, reacted
@@ -87,6 +86,7 @@ def adjusted(
         old=old,
         preference=preference,
         coldest=coldest,
+        in_place=True,
     )
     guarded(request)
     refuse_insoluble(target)
@@ -105,7 +105,7 @@ def _balanced(request: MakeUpRequest) -> Balance:
 def _planned(
     request: MakeUpRequest, done: MeasuredMakeUp, additions: tuple[Addition, ...]
 ) -> MakeUpPlan:
-    out = spread(request.target, done.mixture, done.volume, done.used, request.old, done.kept)
+    out = spread(request.target, done, request.old)
     amounts = {product.name: amount for product, amount in done.used}
     bath = reacted(done.mixture)
     whole = 0.0 if request.old is None else request.old.volume.best
@@ -114,7 +114,7 @@ def _planned(
     checks = _solubility(request, composition, out.resulting)
     budget = chloride_budget(done.used, request.old, done.kept, done.volume)
     return MakeUpPlan(
-        volume=allowance("mark_error").value.mapped(lambda error: done.volume * (1.0 + error)),
+        volume=volume_interval(done, request.old),
         mass=bath.mass,
         density=Interval.about(bath.mass / done.volume, RELATIVE_ERROR),
         amounts=_in_order(additions, amounts),
@@ -131,7 +131,7 @@ def _planned(
             *dissolved_warnings(checks, composition),
             *warnings(request, done, out.resulting, budget, _exact(out.resulting)),
         ),
-        assumptions=assumptions(request, done),
+        assumptions=assumptions(request, done, checks),
         sources=sources(checks),
     )
 

@@ -87,6 +87,7 @@ class Action(StrEnum):
     STOCK = "make a stock solution"
     POUR_WATER = "pour water"
     POUR_OLD_BATH = "pour old bath"
+    KEEP_OLD_BATH = "leave the bath in its vessel"
     POUR_ACID = "pour acid in portions"
     COOL = "let it cool"
     DISSOLVE = "dissolve a solid"
@@ -104,7 +105,8 @@ class Step:
     product              of which product, "" where none
     mass, volume         how much [kg, m³]; zero where that does not apply
     portion, portions    which of how many
-    before, after        temperature of the vessel [K], after with its interval
+    before, after        temperature of the vessel [K], after with its interval; zero and None where
+                         the step has none
     wait                 before the next step: stirring and cooling [s]
     cautions             ids of safety's cautions, to be read before the step
     words                what to know of this step, in sentences
@@ -133,10 +135,13 @@ class Resulting:
 
     @property
     def within(self) -> bool:
-        """True where the best value lies between the ends that will do, or none were given."""
+        """True where the best value lies between the ends that will do; where these are one number,
+        where the interval holds it; and where nothing was wanted."""
         if self.wanted is None:
             return True
-        slack = 1e-9 * max(self.wanted.high, 1e-9)
+        if self.wanted.high <= self.wanted.low:
+            return self.wanted.best in self.value
+        slack = 1e-9 * self.wanted.high
         return self.wanted.low - slack <= self.value.best <= self.wanted.high + slack
 
 
@@ -165,6 +170,8 @@ class SolubilityCheck:
     dissolves: Interval
     holds: Interval
     margin: Interval
+    assumptions: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
 
     @property
     def sure(self) -> bool:

@@ -68,7 +68,9 @@ def dissolved_warnings(
     return () if composition is None else solubility_warnings(checks, composition)
 
 
-def assumptions(request: MakeUpRequest, done: MeasuredMakeUp) -> tuple[str, ...]:
+def assumptions(
+    request: MakeUpRequest, done: MeasuredMakeUp, checks: tuple[SolubilityCheck, ...]
+) -> tuple[str, ...]:
     """What was taken for granted."""
     sentences = [
         "Volumes are those at 20 °C; the density of the mixture is Laliberté's, good to 0.25 %.",
@@ -94,12 +96,13 @@ def assumptions(request: MakeUpRequest, done: MeasuredMakeUp) -> tuple[str, ...]
         )
     if request.old is not None and request.old.covariance is None:
         sentences.append("The old bath's quantities are taken to err independently of each other.")
-    return tuple(sentences)
+    sentences.extend(sentence for check in checks for sentence in check.assumptions)
+    return tuple(dict.fromkeys(sentences))
 
 
 def sources(checks: tuple[SolubilityCheck, ...]) -> tuple[str, ...]:
     """Keys of the works that a make-up stands on."""
-    solubility = ("crc2010", "foote1915", "harvie1984", "may2011") if checks else ()
+    solubility = [key for check in checks for key in check.sources]
     laws = ("laliberte2004", "laliberte2009", "prohaska2022")
     return tuple(sorted({*laws, *heat_of_dilution.SOURCES, *solubility}))
 

@@ -217,6 +217,7 @@ class MakeUpRequest:
     start         temperature of water and products when the work begins [K]
     order         names of products in the order in which the person would add them; None proposes
     ice_bath      True where the vessel can stand in water with ice
+    in_place      True where the old bath stays in this vessel
     """
 
     volume: float
@@ -232,6 +233,7 @@ class MakeUpRequest:
     start: float = MARK_TEMPERATURE
     order: tuple[str, ...] | None = None
     ice_bath: bool = False
+    in_place: bool = False
 
     def __post_init__(self) -> None:
         if not (isfinite(self.volume) and self.volume > 0.0):

@@ -95,8 +95,8 @@ def addition(product: Product, mass: float, role: Role | None = None) -> Additio
 def ordered(additions: tuple[Addition, ...], wish: tuple[str, ...] | None) -> tuple[Addition, ...]:
     """The additions in the order in which they go in: ours, or the person's own.
 
-    A product of the person's order that is not used is passed over; what the order leaves out goes
-    in after it. UnknownName for a name that is none of the additions'.
+    Of what the order leaves out, old bath and water go in before it, the rest after it. UnknownName
+    for a name that is none of the additions'.
     """
     ours = tuple(sorted(additions, key=lambda one: one.role))
     if wish is None:
@@ -109,7 +109,12 @@ def ordered(additions: tuple[Addition, ...], wish: tuple[str, ...] | None) -> tu
     last = len(wish)
     movable = [one for one in ours if one.role not in (Role.FILLING, Role.ADDITIVE)]
     fixed = [one for one in ours if one.role in (Role.FILLING, Role.ADDITIVE)]
-    return (*sorted(movable, key=lambda one: place.get(one.name, last)), *fixed)
+
+    def number(one: Addition) -> int:
+        first = one.role in (Role.OLD_BATH, Role.WATER)
+        return place.get(one.name, -1 if first else last)
+
+    return (*sorted(movable, key=number), *fixed)
 
 
 def refuse_dangerous_order(additions: tuple[Addition, ...], vessel: Vessel, start: float) -> None:
@@ -121,13 +126,17 @@ def refuse_dangerous_order(additions: tuple[Addition, ...], vessel: Vessel, star
             _check_acid(held, one, start, vessel)
         elif one.role in (Role.WATER, Role.OLD_BATH, Role.FILLING):
             _check_onto_acid(held, one)
-        elif one.role is Role.NEEDS_ACID and held.of("sulfuric acid") <= 0.0:
-            if not _weak_acid(held):
-                raise Impossible(
-                    f"{one.name!r} does not dissolve in water, only in acid; put the acid into the "
-                    "water first",
-                    where="order",
-                )
+        elif one.role is Role.NEEDS_ACID and not _acid(held):
+            raise Impossible(
+                f"{one.name!r} does not dissolve in water, only in acid; put the acid into the "
+                "water first",
+                where="order",
+            )
+        elif held.of("water") <= 0.0:
+            raise Impossible(
+                f"{one.name!r} has no water to dissolve in yet; put the water in first",
+                where="order",
+            )
         held = mixed(held, one.becomes)
 
 
@@ -177,5 +186,5 @@ def _check_onto_acid(held: Mixture, poured: Addition) -> None:
         )
 
 
-def _weak_acid(held: Mixture) -> bool:
-    return held.of("acetic acid") + held.of("citric acid") > 0.0
+def _acid(held: Mixture) -> bool:
+    return any(held.of(name) > 0.0 for name in ("sulfuric acid", "acetic acid", "citric acid"))

@@ -75,7 +75,8 @@ def solubility_warnings(
 def _check(
     when: str, temperature: float, composition: Composition, holds: Interval
 ) -> SolubilityCheck:
-    dissolves = copper_sulfate_solubility(composition.sulfuric_acid, temperature).value
+    limit = copper_sulfate_solubility(composition.sulfuric_acid, temperature)
+    dissolves = limit.value
     return SolubilityCheck(
         when=when,
         temperature=temperature,
@@ -86,4 +87,6 @@ def _check(
             dissolves.best / holds.best - 1.0,
             dissolves.high / holds.low - 1.0,
         ),
+        assumptions=limit.assumptions,
+        sources=limit.sources,
     )

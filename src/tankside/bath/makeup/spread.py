@@ -6,7 +6,7 @@ by the linear balance, which is exact in masses; sources add in quadrature, low 
 the products of their moves are the covariance. No random draws.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,10 +14,11 @@ import numpy as np
 from tankside.base.arrays import Floats
 from tankside.base.intervals import Interval
 from tankside.bath.ions import dissolves, ions_of, ions_per_kilogram
+from tankside.bath.makeup.measured_make_up import MeasuredMakeUp
 from tankside.bath.makeup.numbers import allowance
 from tankside.bath.makeup.plan import Amount, ChlorideShare, Resulting
 from tankside.bath.makeup.request import OldBath, Target, quantities
-from tankside.bath.mixture import Mixture, reacted
+from tankside.bath.mixture import reacted
 from tankside.substances.products import Product
 
 STANDARD_DEVIATIONS = 1.645
@@ -43,31 +44,31 @@ class Spread:
     covariance: tuple[tuple[float, ...], ...]
 
 
-def spread(
-    target: Target,
-    mixture: Mixture,
-    volume: float,
-    used: tuple[tuple[Product, Amount], ...],
-    old: OldBath | None,
-    kept: float,
-) -> Spread:
-    """The quantities of a finished bath of `volume` [m³] with their intervals and covariance.
+def spread(target: Target, done: MeasuredMakeUp, old: OldBath | None) -> Spread:
+    """The quantities of a finished bath [kg m⁻³] with their intervals and covariance.
 
-    `used` are the products with their amounts, `kept` the share of the old bath that is in it.
+    A bath that is filled to its mark errs by the mark; one that is not, by its old volume, which
+    then dilutes itself.
     """
     names = told(target)
-    moles = ions_of(reacted(mixture).masses)
-    best = np.array(
-        [max(moles[quantities()[name][0]], 0.0) * quantities()[name][1] / volume for name in names]
-    )
+    moles = ions_of(reacted(done.mixture).masses)
+    each = [quantities()[name] for name in names]
+    best = np.array([max(moles[ion], 0.0) * weight / done.volume for ion, weight in each])
     moves = [
-        *(move for product, amount in used for move in _product_moves(names, product, amount)),
-        *_old_moves(names, old, kept),
+        *(move for product, amount in done.used for move in _product_moves(names, product, amount)),
+        *_old_moves(names, old, done.kept),
+        *_volume_moves(names, best, done, old),
     ]
-    scaled = [Move(low=move.low / volume, high=move.high / volume) for move in moves]
-    mark = allowance("mark_error").value
-    scaled.append(Move(low=-best * mark.high, high=-best * mark.low))
+    scaled = [Move(low=move.low / done.volume, high=move.high / done.volume) for move in moves]
     return _gathered(names, best, scaled, target)
+
+
+def volume_interval(done: MeasuredMakeUp, old: OldBath | None) -> Interval:
+    """Volume of the finished bath [m³]: by the mark, or by the old bath's own."""
+    if done.filling is None and old is not None:
+        rest = done.volume - old.volume.best * done.kept
+        return old.volume.mapped(lambda volume: volume * done.kept + rest)
+    return allowance("mark_error").value.mapped(lambda error: done.volume * (1.0 + error))
 
 
 def told(target: Target) -> tuple[str, ...]:
@@ -163,14 +164,27 @@ def _old_moves(names: tuple[str, ...], old: OldBath | None, kept: float) -> Iter
                 )
             )
             yield Move(low=-move, high=move)
-    held = sum(
-        (way * one.value.best for one, way in zip(old.holds, ways, strict=True)),
-        start=np.zeros(len(names)),
-    )
-    yield Move(
-        low=held * kept * (old.volume.low - old.volume.best),
-        high=held * kept * (old.volume.high - old.volume.best),
-    )
+
+
+def _volume_moves(
+    names: tuple[str, ...], best: Floats, done: MeasuredMakeUp, old: OldBath | None
+) -> Iterator[Move]:
+    """Moves of what the old bath's volume and the mark bring [kg]."""
+    fills = done.filling is not None
+    if old is not None:
+        held = sum(
+            (_row(names, _moles_per_kilogram(one.quantity)) * one.value.best for one in old.holds),
+            start=np.zeros(len(names)),
+        )
+        brought = (held if fills else held - best) * done.kept
+        yield Move(
+            low=brought * (old.volume.low - old.volume.best),
+            high=brought * (old.volume.high - old.volume.best),
+        )
+    if fills or old is None:
+        mark = allowance("mark_error").value
+        amounts = best * done.volume
+        yield Move(low=-amounts * mark.high, high=-amounts * mark.low)
 
 
 def _gathered(names: tuple[str, ...], best: Floats, moves: list[Move], target: Target) -> Spread:
@@ -195,14 +209,14 @@ def _gathered(names: tuple[str, ...], best: Floats, moves: list[Move], target: T
     return Spread(resulting=resulting, names=names, covariance=rows)
 
 
-def _row(names: tuple[str, ...], moles: dict[str, float]) -> Floats:
+def _row(names: tuple[str, ...], moles: Mapping[str, float]) -> Floats:
     """Kilograms of each quantity that some ions are."""
     return np.array(
         [moles.get(quantities()[name][0], 0.0) * quantities()[name][1] for name in names]
     )
 
 
-def _per_kilogram(name: str) -> dict[str, float]:
+def _per_kilogram(name: str) -> Mapping[str, float]:
     return ions_per_kilogram(name) if dissolves(name) else {}
 
 

@@ -10,7 +10,7 @@ from tankside.base.intervals import Interval
 from tankside.base.units import shown
 from tankside.bath.heat_of_dilution import heat_capacity_of
 from tankside.bath.makeup.numbers import allowance
-from tankside.bath.makeup.plan import Action, Amount, Step
+from tankside.bath.makeup.plan import Action, Amount, Step, StockSolution
 from tankside.bath.makeup.request import MARK_TEMPERATURE, MakeUpRequest
 from tankside.bath.makeup.roles import Addition, Role
 from tankside.bath.makeup.step_words import dissolving_words, ice_words, plain_words
@@ -22,9 +22,6 @@ from tankside.bath.makeup.warming import (
     poured,
 )
 from tankside.bath.mixture import Mixture, mixed, volume
-
-_COOL = 2.0
-"""How near 20 °C a bath must be for its mark [K]; a tenth of a per cent of its volume."""
 
 _STRONG = 0.15
 """Mass fraction from which sulfuric acid is classed as causing severe burns (CLP, Annex VI)."""
@@ -71,7 +68,7 @@ def _added(
         return _acid(one, state, around, request)
     if one.role in (Role.NEEDS_ACID, Role.COPPER, Role.SOLID):
         return _solid(one, state)
-    return _plain(one, state)
+    return _plain(one, state, kept_in_place=request.in_place and one.role is Role.OLD_BATH)
 
 
 def _put_on() -> Step:
@@ -103,11 +100,18 @@ def _stocks(amounts: dict[str, Amount]) -> list[Step]:
                 cautions=_MILD if stock.acid_first else (),
                 words=(
                     f"{pour} {mark if stock.acid_first else 'some of the water and fill ' + mark}; "
-                    "label it with its strength and the date.",
+                    f"label it {_strength(stock)} with the date.",
                 ),
             )
         )
     return steps
+
+
+def _strength(stock: StockSolution) -> str:
+    """A stock's name for its label."""
+    if stock.molarity > 0.0:
+        return f"{stock.substance} {stock.molarity / 1e3:.3g} mol/L"
+    return f"{stock.product} {shown(stock.strength, 'g/L')}"
 
 
 def _withdrawal(withdrawn: float) -> Step:
@@ -145,7 +149,7 @@ def _acid(
                 wait=allowance("stirring_time").value,
                 cautions=(_ACID if one.acid_fraction >= _STRONG else _MILD) if number == 1 else (),
                 words=(
-                    "Pour the acid into the water in a thin stream while stirring, never water "
+                    "Pour the acid into the liquid in a thin stream while stirring, never water "
                     "onto acid; stir, and read the thermometer before the next portion.",
                 )
                 if number == 1
@@ -196,7 +200,7 @@ def _solid(one: Addition, state: State) -> tuple[list[Step], State]:
     return [step], State(held=together, temperature=after.best)
 
 
-def _plain(one: Addition, state: State) -> tuple[list[Step], State]:
+def _plain(one: Addition, state: State, *, kept_in_place: bool) -> tuple[list[Step], State]:
     """Water, old bath, chloride, the filling, the additive: what changes no temperature to speak
     of."""
     together = mixed(state.held, one.becomes)
@@ -209,7 +213,7 @@ def _plain(one: Addition, state: State) -> tuple[list[Step], State]:
         Role.ADDITIVE: Action.ADDITIVE,
     }
     step = Step(
-        action=actions[one.role],
+        action=Action.KEEP_OLD_BATH if kept_in_place else actions[one.role],
         product=one.name,
         mass=one.mass,
         volume=_liquid_volume(one, one.mass),
@@ -224,13 +228,11 @@ def _plain(one: Addition, state: State) -> tuple[list[Step], State]:
 
 def _cooled(state: State, around: Surroundings) -> tuple[list[Step], State]:
     """The wait before the mark, where the vessel is warmer than the mark's temperature."""
-    goal = max(MARK_TEMPERATURE + _COOL, around.coolest)
+    goal = max(allowance("cold_enough_for_additive").best, around.coolest)
     if state.temperature <= goal:
         return [], state
     wait = cooling_time(state.held, state.temperature, goal, around)
-    words = [
-        f"Let it cool to {shown(goal, 'degC', 3)} with a lid on, before the mark and the additive."
-    ]
+    words = [f"Let it cool to {shown(goal, 'degC', 3)}, loosely covered, before the mark."]
     words.extend(ice_words(state.held, state.temperature, goal, wait, around))
     step = Step(
         action=Action.COOL,
