@@ -10,6 +10,7 @@ from pathlib import PurePath
 
 from tankside.app.hanging import hanging_warnings
 from tankside.app.job import schema
+from tankside.app.job.baths import electrolyte_of
 from tankside.app.job.building import (
     BuiltPart,
     description_of,
@@ -21,13 +22,9 @@ from tankside.app.job.building import (
 )
 from tankside.app.job.reading import read_job
 from tankside.app.ports import Files
-from tankside.base.errors import BadInput, OutsideValidity, TanksideError, UnknownName
+from tankside.base.errors import TanksideError
 from tankside.base.progress import Progress, silent
-from tankside.bath.acid_sulfate import FAMILY, acid_sulfate
 from tankside.bath.boundary_layer import DEFAULT_HEIGHT
-from tankside.bath.composition import Composition
-from tankside.bath.electrolyte import Electrolyte
-from tankside.bath.slips import refuse_thousandfold
 from tankside.cell.assembling import assembled
 from tankside.plan.plan import Plan
 from tankside.plan.planner import PlanTask, planned
@@ -88,33 +85,6 @@ def _planned(job: schema.Job, files: Files, progress: Progress) -> Plan:
         warnings=hanging_warnings(parts, electrolyte.density.best, progress),
     )
     return planned(task, progress)
-
-
-def electrolyte_of(bath: schema.Bath, *, height: float) -> Electrolyte:
-    """The bath's properties around a part of a `height` [m]; BadInput beyond the laws' ranges."""
-    if bath.family != FAMILY:
-        raise UnknownName("bath family", bath.family, [FAMILY], where="[bath] family")
-    composition = Composition(
-        copper_sulfate_pentahydrate=bath.copper_sulfate_pentahydrate,
-        sulfuric_acid=bath.sulfuric_acid,
-        chloride=bath.chloride,
-    )
-    refuse_thousandfold(composition)
-    agitation = bath.agitation if bath.boundary_layer is None else bath.boundary_layer
-    if agitation is None:
-        raise BadInput("give either agitation or boundary_layer", where="[bath]")
-    try:
-        return acid_sulfate(
-            composition,
-            bath.temperature,
-            agitation,
-            height=height,
-            measured_conductivity=bath.conductivity,
-        )
-    except UnknownName as error:
-        raise UnknownName(error.kind, error.given, error.known, where="[bath]") from error
-    except (OutsideValidity, BadInput) as error:
-        raise BadInput(error.message, where="[bath]") from error
 
 
 def _assumptions(job: schema.Job, parts: tuple[BuiltPart, ...]) -> tuple[str, ...]:

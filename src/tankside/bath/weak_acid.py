@@ -21,6 +21,7 @@ from tankside.bath.boundary_layer import DEFAULT_HEIGHT, layer_beside
 from tankside.bath.conductivity import measured
 from tankside.bath.electrolyte import Electrolyte
 from tankside.bath.estimate import Estimate, assumptions_of, sources_of
+from tankside.bath.families import families_of
 from tankside.bath.free_convection import BuoyantLiquid
 from tankside.bath.parameters import parameter
 from tankside.bath.speciation import ionic_conductivity, recipe
@@ -78,6 +79,7 @@ def weak_acid(
         temperature=temperature,
         copper_concentration=Interval.about(ingredients.copper_molarity, COPPER_ERROR),
         assumptions=(
+            *_outside(family, ingredients, answer),
             *_sentences(family, answer),
             *solid_warnings(answer, ingredients),
             *assumptions_of(laws.values()),
@@ -262,6 +264,17 @@ def _sentences(family: str, answer: Speciation) -> Iterator[str]:
             f"Above pH {_HYDROXYL_PH:g} copper binds citrate in complexes that are not held here; "
             "free copper is then less than computed."
         )
+
+
+def _outside(family: str, ingredients: WeakAcidRecipe, answer: Speciation) -> tuple[str, ...]:
+    """Where the bath leaves the windows of the family's first published or practised bath."""
+    values = {
+        name: getattr(ingredients, name) for name in ("acetic_acid", "citric_acid", "chloride")
+    }
+    values["copper"] = ingredients.copper_molarity * molar_mass("Cu")
+    values["copper_sulfate_pentahydrate"] = ingredients.copper_sulfate_pentahydrate
+    values |= {"pH": answer.pH, "temperature": answer.temperature - ZERO_CELSIUS_K}
+    return families_of(family)[0].outside_of(values)
 
 
 def _check(family: str, ingredients: WeakAcidRecipe, temperature: float) -> None:

@@ -116,7 +116,7 @@ def _known_keys(location: Sequence[int | str]) -> set[str]:
 
 def _tag(model: type[BaseModel]) -> str | None:
     shape = model.model_fields.get("shape")
-    return get_args(shape.annotation)[0] if shape is not None else None
+    return get_args(shape.annotation)[0] if shape is not None else getattr(model, "TAG", None)
 
 
 def _models(annotation: Any) -> list[type[BaseModel]]:

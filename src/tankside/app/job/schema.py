@@ -4,9 +4,10 @@ Values are SI once read. Unknown keys are refused, because a misspelt key that i
 that is lost.
 """
 
-from typing import Annotated, Literal
+from difflib import get_close_matches
+from typing import Annotated, Any, ClassVar, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import BaseModel, ConfigDict, Discriminator, Field, Tag, model_validator
 
 from tankside.app.job.fields import (
     Concentration,
@@ -23,6 +24,7 @@ from tankside.app.job.fields import (
     Temperature,
     Voltage,
 )
+from tankside.bath.weak_acid import FAMILIES as WEAK_ACID_FAMILIES
 
 
 class Table(BaseModel):
@@ -31,12 +33,11 @@ class Table(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-class Bath(Table):
-    """What is in the tank."""
+class BathBase(Table):
+    """What all baths have."""
 
-    family: str = "acid sulfate"
-    copper_sulfate_pentahydrate: Concentration
-    sulfuric_acid: Concentration
+    TAG: ClassVar[str] = ""
+
     chloride: Concentration = 0.0
     temperature: Temperature
     agitation: str | None = None
@@ -46,10 +47,57 @@ class Bath(Table):
     )
 
     @model_validator(mode="after")
-    def _one_layer(self) -> "Bath":
+    def _one_layer(self) -> Self:
         if (self.agitation is None) == (self.boundary_layer is None):
             raise ValueError("give either agitation or boundary_layer")
         return self
+
+
+class AcidSulfateBath(BathBase):
+    """Copper sulfate with sulfuric acid."""
+
+    TAG = "acid sulfate"
+
+    family: str = Field(default="acid sulfate", json_schema_extra={"enum": ["acid sulfate"]})
+    copper_sulfate_pentahydrate: Concentration
+    sulfuric_acid: Concentration
+
+
+class WeakAcidBath(BathBase):
+    """A citrate or acetate bath: what was put in, per volume of finished bath.
+
+    Acids are pure and count what the copper has bound; citric acid is anhydrous.
+    """
+
+    TAG = "weak acid"
+
+    family: str = Field(json_schema_extra={"enum": list(WEAK_ACID_FAMILIES)})
+    copper_sulfate_pentahydrate: Concentration = 0.0
+    copper_acetate_monohydrate: Concentration = 0.0
+    dissolved_copper: Concentration = Field(
+        default=0.0, description="metal taken up by acid with peroxide"
+    )
+    acetic_acid: Concentration = 0.0
+    citric_acid: Concentration = 0.0
+    sodium_citrate_dihydrate: Concentration = 0.0
+    sodium_sulfate: Concentration = 0.0
+    sodium_hydroxide: Concentration = 0.0
+    sulfuric_acid: Concentration = 0.0
+
+
+def _bath_tag(given: Any) -> str:
+    """Which of the two a [bath] table is meant as; a misspelt family by its nearest name."""
+    family = given.get("family", "") if isinstance(given, dict) else getattr(given, "family", "")
+    kinds = {**dict.fromkeys(WEAK_ACID_FAMILIES, WeakAcidBath.TAG), "acid sulfate": ""}
+    near = get_close_matches(str(family), kinds, n=1, cutoff=0.6)
+    return (kinds[near[0]] if near else "") or AcidSulfateBath.TAG
+
+
+Bath = Annotated[
+    Annotated[AcidSulfateBath, Tag(AcidSulfateBath.TAG)]
+    | Annotated[WeakAcidBath, Tag(WeakAcidBath.TAG)],
+    Discriminator(_bath_tag),
+]
 
 
 class BoxTank(Table):
