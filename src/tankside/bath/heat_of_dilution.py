@@ -85,7 +85,7 @@ def heat_given_off(
         before += _above_level(added)
     else:
         before += sum(
-            -heat_of_dissolving(name) * mass / substance(name).molar_mass
+            -_dissolving_heat(name) * mass / substance(name).molar_mass
             for name, mass in solid.items()
             if name in _formation() and name != "water"
         )
@@ -136,6 +136,13 @@ def mixed_temperature(
         assumptions=("Heats of mixing are those at 25 °C, and copper does not change the acid's.",),
         sources=SOURCES,
     )
+
+
+def _dissolving_heat(name: str) -> float:
+    """As `heat_of_dissolving`; copper metal takes with it the peroxide that it needs [J mol⁻¹]."""
+    needs_peroxide = name == "copper"
+    oxidant = heat_of_dissolving("hydrogen peroxide") if needs_peroxide else 0.0
+    return heat_of_dissolving(name) + oxidant
 
 
 def _above_level(mixture: Mixture) -> float:

@@ -144,9 +144,13 @@ def filled(mixture: Mixture, wanted: float, temperature: float) -> Mixture:
 def reacted(mixture: Mixture) -> Mixture:
     """The mixture after bases have taken up acid and carbonate has given off its gas.
 
+    Peroxide that finds no copper metal stays peroxide.
+
     Impossible, saying how much acid is short, where a base has none to dissolve in.
     """
     moles = ions_of(mixture.masses)
+    held = {name: mass for name, mass in mixture.masses.items() if name not in _counted()}
+    held |= _peroxide_left(moles)
     if moles["hydrogen ion"] < -_TRACE * mixture.mass / ions()["hydrogen ion"].molar_mass:
         short = -moles["hydrogen ion"] / 2.0 * substance("sulfuric acid").molar_mass
         raise Impossible(
@@ -158,7 +162,6 @@ def reacted(mixture: Mixture) -> Mixture:
         raise Impossible(
             f"copper metal needs {1e3 * short:.3g} g of hydrogen peroxide to dissolve in acid"
         )
-    held = {name: mass for name, mass in mixture.masses.items() if name not in _counted()}
     del moles["carbon dioxide"], moles["electron"]
     for name, mass in _paired(moles, _PAIRS):
         held[name] = mass
@@ -216,6 +219,16 @@ def concentrations_of(mixture: Mixture, temperature: float) -> dict[str, float]:
         for name, amount in moles.items()
         if name not in ("electron", "carbon dioxide")
     }
+
+
+def _peroxide_left(moles: dict[str, float]) -> dict[str, float]:
+    """Peroxide that finds no metal, by name [kg]; `moles` are changed back to what it took."""
+    left = -moles["electron"] / 2.0
+    if left <= 0.0:
+        return {}
+    for ion, count in dissolving()["hydrogen peroxide"].items():
+        moles[ion] -= left * count
+    return {"hydrogen peroxide": left * substance("hydrogen peroxide").molar_mass}
 
 
 def _with_water(mixture: Mixture, mass: float) -> Mixture:

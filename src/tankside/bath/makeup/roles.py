@@ -23,12 +23,13 @@ class Role(IntEnum):
     OLD_BATH = 0
     WATER = 1
     ACID = 2
-    NEEDS_ACID = 3
-    COPPER = 4
-    SOLID = 5
-    CHLORIDE = 6
-    FILLING = 7
-    ADDITIVE = 8
+    OXIDANT = 3
+    NEEDS_ACID = 4
+    COPPER = 5
+    SOLID = 6
+    CHLORIDE = 7
+    FILLING = 8
+    ADDITIVE = 9
 
 
 OLD_BATH = "old bath"
@@ -74,6 +75,8 @@ def role_of(product: Product) -> Role:
     main = max(held, key=lambda name: held[name])
     if main in _CHLORIDES:
         return Role.CHLORIDE
+    if main == "hydrogen peroxide":
+        return Role.OXIDANT
     if main in _NEEDS_ACID:
         return Role.NEEDS_ACID
     if main in _ACIDS and product.form is Form.LIQUID:
@@ -126,6 +129,12 @@ def refuse_dangerous_order(additions: tuple[Addition, ...], vessel: Vessel, star
             _check_acid(held, one, start, vessel)
         elif one.role in (Role.WATER, Role.OLD_BATH, Role.FILLING):
             _check_onto_acid(held, one)
+        elif one.role is Role.OXIDANT and held.of("copper") > 0.0:
+            raise SafetyRefusal(
+                f"{one.name!r} onto copper metal in acid runs away hot; put the peroxide into the "
+                "acid first, and the copper into it in portions",
+                where="order",
+            )
         elif one.role is Role.NEEDS_ACID and not _acid(held):
             raise Impossible(
                 f"{one.name!r} does not dissolve in water, only in acid; put the acid into the "

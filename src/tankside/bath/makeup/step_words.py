@@ -50,6 +50,11 @@ def plain_words(one: Addition, together: Mixture) -> tuple[str, ...]:
     """For water, chloride, the filling or the additive, with what is then in the vessel."""
     if one.role is Role.WATER:
         return ("All acid goes into this water, so it comes first.",)
+    if one.role is Role.OXIDANT:
+        return (
+            "Peroxide goes into the acid before the copper; keep it off wood, cloth and solvents, "
+            "never stopper the vessel, and stop where it grows warm or foams.",
+        )
     if one.role is Role.FILLING:
         full = volume(together, MARK_TEMPERATURE)
         warm = ", ".join(

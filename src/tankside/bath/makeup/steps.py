@@ -18,7 +18,6 @@ from tankside.bath.makeup.warming import (
     Pour,
     Surroundings,
     cooling_time,
-    dissolved_temperature,
     poured,
 )
 from tankside.bath.mixture import Mixture, mixed, volume
@@ -67,7 +66,7 @@ def _added(
     if one.role is Role.ACID:
         return _acid(one, state, around, request)
     if one.role in (Role.NEEDS_ACID, Role.COPPER, Role.SOLID):
-        return _solid(one, state)
+        return _solid(one, state, around, request)
     return _plain(one, state, kept_in_place=request.in_place and one.role is Role.OLD_BATH)
 
 
@@ -131,36 +130,69 @@ def _acid(
     one: Addition, state: State, around: Surroundings, request: MakeUpRequest
 ) -> tuple[list[Step], State]:
     pours = poured(state.held, state.temperature, one.becomes, request.start, around)
+    strong = one.acid_fraction >= _STRONG
+    first = Step(
+        action=Action.POUR_ACID,
+        product=one.name,
+        wait=allowance("stirring_time").value,
+        cautions=_ACID if strong else _MILD,
+        words=(
+            "Pour the acid into the liquid in a thin stream while stirring, never water onto acid; "
+            "stir, and read the thermometer before the next portion.",
+        ),
+    )
+    return _portioned(one, pours, first, state, around)
+
+
+def _solid(
+    one: Addition, state: State, around: Surroundings, request: MakeUpRequest
+) -> tuple[list[Step], State]:
+    """A solid that dissolves; its heat of dissolving warms or cools."""
+    contents = () if one.product is None else one.product.contents
+    solids = {content.substance: content.mass_fraction.best * one.mass for content in contents}
+    pours = poured(state.held, state.temperature, one.becomes, request.start, around, solids=solids)
+    together = mixed(state.held, one.becomes)
+    slow = "oxide_dissolving_time" if one.role is Role.NEEDS_ACID else "dissolving_time"
+    first = Step(
+        action=Action.DISSOLVE,
+        product=one.name,
+        wait=allowance(slow).value,
+        words=dissolving_words(one, together, pours[-1].after.best),
+    )
+    return _portioned(one, pours, first, state, around)
+
+
+def _portioned(
+    one: Addition, pours: tuple[Pour, ...], first: Step, state: State, around: Surroundings
+) -> tuple[list[Step], State]:
+    """A step for each portion, the first with its words and cautions, and the waits between."""
     steps: list[Step] = []
+    last = state.temperature
     for number, pour in enumerate(pours, start=1):
         if pour.wait.best > 0.0:
             held = mixed(state.held, one.becomes.scaled((number - 1) / len(pours)))
-            steps.append(_waiting(pour, held, steps[-1] if steps else None, around))
+            steps.append(_waiting(pour, held, last, around))
         steps.append(
-            Step(
-                action=Action.POUR_ACID,
-                product=one.name,
+            replace(
+                first,
                 mass=pour.mass,
                 volume=_liquid_volume(one, pour.mass),
                 portion=number,
                 portions=len(pours),
                 before=pour.before,
                 after=pour.after,
-                wait=allowance("stirring_time").value,
-                cautions=(_ACID if one.acid_fraction >= _STRONG else _MILD) if number == 1 else (),
-                words=(
-                    "Pour the acid into the liquid in a thin stream while stirring, never water "
-                    "onto acid; stir, and read the thermometer before the next portion.",
-                )
-                if number == 1
-                else (),
+                wait=first.wait.scaled(1.0 / len(pours))
+                if first.action is Action.DISSOLVE
+                else first.wait,
+                cautions=first.cautions if number == 1 else (),
+                words=first.words if number == 1 else (),
             )
         )
-    return steps, State(held=mixed(state.held, one.becomes), temperature=pours[-1].after.best)
+        last = pour.after.best
+    return steps, State(held=mixed(state.held, one.becomes), temperature=last)
 
 
-def _waiting(pour: Pour, held: Mixture, last: Step | None, around: Surroundings) -> Step:
-    before = last.after.best if last is not None and last.after is not None else pour.before
+def _waiting(pour: Pour, held: Mixture, before: float, around: Surroundings) -> Step:
     words = [
         f"Wait until the thermometer shows {shown(pour.before, 'degC', 3)} or less before the next "
         "portion."
@@ -175,31 +207,6 @@ def _waiting(pour: Pour, held: Mixture, last: Step | None, around: Surroundings)
     )
 
 
-def _solid(one: Addition, state: State) -> tuple[list[Step], State]:
-    """A solid that dissolves; its heat of dissolving warms or cools."""
-    solids = (
-        {}
-        if one.product is None
-        else {
-            content.substance: content.mass_fraction.best * one.mass
-            for content in one.product.contents
-        }
-    )
-    after = dissolved_temperature(state.held, state.temperature, one.becomes, solids)
-    together = mixed(state.held, one.becomes)
-    slow = "oxide_dissolving_time" if one.role is Role.NEEDS_ACID else "dissolving_time"
-    step = Step(
-        action=Action.DISSOLVE,
-        product=one.name,
-        mass=one.mass,
-        before=state.temperature,
-        after=after,
-        wait=allowance(slow).value,
-        words=(*dissolving_words(one, together, after.best),),
-    )
-    return [step], State(held=together, temperature=after.best)
-
-
 def _plain(one: Addition, state: State, *, kept_in_place: bool) -> tuple[list[Step], State]:
     """Water, old bath, chloride, the filling, the additive: what changes no temperature to speak
     of."""
@@ -209,6 +216,7 @@ def _plain(one: Addition, state: State, *, kept_in_place: bool) -> tuple[list[St
         Role.WATER: Action.POUR_WATER,
         Role.OLD_BATH: Action.POUR_OLD_BATH,
         Role.CHLORIDE: Action.ADD,
+        Role.OXIDANT: Action.ADD,
         Role.FILLING: Action.FILL,
         Role.ADDITIVE: Action.ADDITIVE,
     }

@@ -55,27 +55,55 @@ class Pour:
     wait: Interval
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Portioned:
+    """A product that goes in by portions: what it becomes, how warm it is [K], as which solids."""
+
+    becomes: Mixture
+    temperature: float
+    solids: Mapping[str, float] | None
+
+    def share(self, part: float) -> "Portioned":
+        """A part of it, from 0 to 1."""
+        solids = self.solids
+        return Portioned(
+            becomes=self.becomes.scaled(part),
+            temperature=self.temperature,
+            solids=None if solids is None else {n: mass * part for n, mass in solids.items()},
+        )
+
+    def into(self, held: Mixture, temperature: float) -> Interval:
+        """Temperature [K] of a vessel right after all of it went in."""
+        return mixed_temperature(
+            held, temperature, self.becomes, self.temperature, solid=self.solids
+        ).value
+
+
 def poured(
     vessel: Mixture,
     temperature: float,
     product: Mixture,
     product_temperature: float,
     around: Surroundings,
+    *,
+    solids: Mapping[str, float] | None = None,
 ) -> tuple[Pour, ...]:
-    """The equal portions in which a liquid acid goes into a vessel at `temperature` [K].
+    """The equal portions in which a product goes into a vessel at `temperature` [K].
 
-    Before a portion that would be too warm the vessel waits until it is not. Impossible where no
-    portion is small enough.
+    `solids` are the masses [kg, by substance] that a solid product was weighed as; None for a
+    liquid. Before a portion that would be too warm the vessel waits until it is not. Impossible
+    where no portion is small enough.
     """
-    count = _portions(vessel, temperature, product, product_temperature, around)
-    share = product.scaled(1.0 / count)
+    whole = Portioned(becomes=product, temperature=product_temperature, solids=solids)
+    count = _portions(vessel, temperature, whole, around)
+    share = whole.share(1.0 / count)
     pours: list[Pour] = []
     held, now = vessel, temperature
     for _ in range(count):
-        start, wait = _cool_enough(held, now, share, product_temperature, around)
-        after = mixed_temperature(held, start, share, product_temperature).value
-        pours.append(Pour(mass=share.mass, before=start, after=after, wait=wait))
-        held, now = mixed(held, share), after.best
+        start, wait = _cool_enough(held, now, share, around)
+        after = share.into(held, start)
+        pours.append(Pour(mass=share.becomes.mass, before=start, after=after, wait=wait))
+        held, now = mixed(held, share.becomes), after.best
     return tuple(pours)
 
 
@@ -120,26 +148,11 @@ def shell_of(held: Mixture, temperature: float, vessel: Vessel) -> TankShell:
     return vessel.shell(held.mass, capacity, volume(held, MARK_TEMPERATURE))
 
 
-def dissolved_temperature(
-    held: Mixture, temperature: float, added: Mixture, solids: Mapping[str, float]
-) -> Interval:
-    """Temperature [K] once solids [kg, by substance] at the vessel's temperature have dissolved."""
-    return mixed_temperature(held, temperature, added, temperature, solid=solids).value
-
-
-def _portions(
-    vessel: Mixture,
-    temperature: float,
-    product: Mixture,
-    product_temperature: float,
-    around: Surroundings,
-) -> int:
-    """Into how many equal portions an acid is divided, by the rise of the first."""
+def _portions(vessel: Mixture, temperature: float, product: Portioned, around: Surroundings) -> int:
+    """Into how many equal portions a product is divided, by the rise of the first."""
 
     def fits(share: float) -> bool:
-        after = mixed_temperature(
-            vessel, temperature, product.scaled(share), product_temperature
-        ).value
+        after = product.share(share).into(vessel, temperature)
         return after.high - temperature <= largest_rise(around, temperature)
 
     if fits(1.0):
@@ -150,21 +163,17 @@ def _portions(
         low, high = (middle, high) if fits(middle) else (low, middle)
     if low * _MOST_PORTIONS < 1.0:
         raise Impossible(
-            f"this acid would have to go in by more than {_MOST_PORTIONS} portions; begin with "
-            "more water, cool it first, or take weaker acid"
+            f"this product would have to go in by more than {_MOST_PORTIONS} portions; begin "
+            "with more water, cool it first, or take a weaker one"
         )
     return ceil(1.0 / low - 1e-9)
 
 
 def _cool_enough(
-    held: Mixture,
-    now: float,
-    share: Mixture,
-    product_temperature: float,
-    around: Surroundings,
+    held: Mixture, now: float, share: Portioned, around: Surroundings
 ) -> tuple[float, Interval]:
     """At what temperature [K] the next portion may go in, and the wait until then [s]."""
-    after = mixed_temperature(held, now, share, product_temperature).value
+    after = share.into(held, now)
     over = after.high - around.vessel.warmest
     if over <= 0.0:
         return now, Interval.exact(0.0)
@@ -172,7 +181,7 @@ def _cool_enough(
     if goal < around.coolest:
         room = shown(around.room.temperature, "degC", 3)
         raise Impossible(
-            f"a portion of {shown(share.mass, 'g')} of this acid would bring the vessel to "
+            f"a portion of {shown(share.becomes.mass, 'g')} would bring the vessel to "
             f"{shown(after.high, 'degC', 3)}, above the {shown(around.vessel.warmest, 'degC', 3)} "
             f"that it stands, and a room at {room} does not cool it enough; stand it in water with "
             "ice, begin with more water, or take a vessel that stands more"
