@@ -69,7 +69,8 @@ def most_worth(
 ) -> tuple[Worth, ...]:
     """Each measurement's worth for the decision now, or at the horizon of a forecast; best first.
 
-    Sorted by worth per minute; where no decision is open, by what it narrows. OutsideValidity where the conductivity law does not reach the bath.
+    Sorted by worth per minute; where no decision is open, by what it narrows. OutsideValidity where
+    the conductivity law does not reach the bath.
     """
     shop, state, covariance = estimate.shop, estimate.state, estimate.state_covariance
     if ahead is None:

@@ -115,8 +115,8 @@ def _products(event: ev.Event) -> tuple[str, ...]:
 
 
 def _labels(effects: Mapping[str, Effect]) -> dict[str, Belief]:
-    """The parameters of the products where they matter: relative error of the strength [-], chloride
-    impurity [kg kg⁻¹]."""
+    """The parameters of the products where they matter: relative error of the strength [-],
+    chloride impurity [kg kg⁻¹]."""
     found = {}
     for name, one in effects.items():
         for word, best, std in (

@@ -89,6 +89,6 @@ def _note(name: str, ahead: Forecast, windows: Mapping[str, tuple[float, float]]
         if gypsum > least.low:
             note += (
                 f" Its hardness makes {gypsum:.2g} g/L of gypsum, and about {least.best:.2g} g/L "
-                "stays dissolved: expect a white haze and needles."
+                "stays dissolved: a white haze and needles may come."
             )
     return note

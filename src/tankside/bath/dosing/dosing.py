@@ -1,0 +1,200 @@
+"""The smallest set of actions that brings the bath into its window with a stated probability.
+
+Do nothing, where that is enough; else the fewest actions, the least withdrawn, the cheapest, and
+the same bottles for the greatest certainty, side by side with what each costs and wastes. Where
+nothing at hand is enough, the closest comes with the reason: mostly that a quantity is not known
+well enough, and then a measurement is worth more than any dose. Additives are not dosed here (see
+additive.py).
+"""
+
+from dataclasses import dataclass
+
+from tankside.base.errors import BadInput
+from tankside.base.intervals import Interval
+from tankside.bath.dosing.outcome import Action, Add, Bench, Withdraw, bench_of, together
+from tankside.bath.dosing.search import Found, Wish, searched
+from tankside.bath.dosing.shelf import Item
+from tankside.bath.inventory.bath_estimate import BathEstimate, normal_quantile, place_of
+from tankside.bath.inventory.windows import Windows
+
+_LITTLE = 1e-3
+"""Weight of what only decides between equals."""
+
+_SURE = 3.0
+"""Standard deviations that make a present volume a sure one."""
+
+_SHOWN = {"copper": "copper", "sulfuric_acid": "acid", "chloride": "chloride", "volume": "volume"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One way to go.
+
+    words           what it is best in
+    actions         in the order in which they are done
+    cost            of the products, None where a price is not known
+    withdrawn       bath taken out, to be kept or handed over [m³]
+    ends            each windowed quantity after it, nine in ten
+    probabilities   of each being inside its window [-]
+    probability     at least, of all being inside at once [-]
+    meets           True where that is what was asked for
+    """
+
+    words: str
+    actions: tuple[Action, ...]
+    cost: float | None
+    currency: str
+    withdrawn: float
+    ends: dict[str, Interval]
+    probabilities: dict[str, float]
+    probability: float
+    meets: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advice:
+    """Options, the first the one to take if nothing else speaks against it, and what to know."""
+
+    options: tuple[Option, ...]
+    notes: tuple[str, ...]
+
+
+def advised(
+    estimate: BathEstimate,
+    windows: Windows,
+    shelf: tuple[Item, ...],
+    *,
+    capacity: float,
+    least_volume: float | None = None,
+    probability: float = 0.9,
+) -> Advice:
+    """What to do about the bath.
+
+    `capacity` [m³] is what the tank may hold, `least_volume` [m³] what it must, or the present
+    volume. BadInput for windows of an additive, for empty ones, and for a probability that is none.
+    """
+    if least_volume is None:
+        present, std = estimate.best("volume"), estimate.std("volume")
+        least_volume = min(present, capacity) - _SURE * std - _LITTLE * present
+    _check(windows, shelf, capacity, least_volume, probability)
+    bench = bench_of(estimate, shelf)
+    whole = {**windows, "volume": (least_volume, capacity)}
+    nothing = _option("do nothing", bench, (), whole, probability)
+    if nothing.meets:
+        return Advice(options=(nothing,), notes=())
+    wishes = {
+        "fewest actions": Wish(count=1.0, waste=0.1, cost=_LITTLE),
+        "least withdrawn": Wish(count=_LITTLE, waste=1.0),
+    }
+    if _priced(shelf):
+        wishes["cheapest"] = Wish(count=_LITTLE, waste=0.1, cost=1.0)
+    options: dict[tuple[Action, ...], Option] = {}
+    for words, wish in wishes.items():
+        found = searched(bench, whole, probability, wish)
+        if found is not None and found.probability >= probability:
+            options.setdefault(
+                found.actions, _option(words, bench, found.actions, whole, probability)
+            )
+    if not options:
+        return _out_of_reach(bench, windows, whole, probability, nothing)
+    surer = _surer(bench, whole, probability, next(iter(options.values())))
+    if surer is not None:
+        options.setdefault(surer.actions, surer)
+    return Advice(options=(*options.values(), nothing), notes=())
+
+
+def _check(
+    windows: Windows,
+    shelf: tuple[Item, ...],
+    capacity: float,
+    least_volume: float,
+    probability: float,
+) -> None:
+    if not 0.5 <= probability < 1.0:
+        raise BadInput(
+            f"the probability asked for lies from 0.5 to below 1, not {probability:g}; 0.9 is usual"
+        )
+    for name, (low, high) in windows.items():
+        place_of(name)
+        if name == "additive":
+            raise BadInput(
+                "an additive is not dosed by the ledger alone; let ampere-hours propose and a test "
+                "panel decide"
+            )
+        if not 0.0 <= low < high:
+            raise BadInput(f"the window of {name} is empty: {low:g} to {high:g}", where=name)
+    if not 0.0 <= least_volume < capacity:
+        raise BadInput("the tank's least volume is below its capacity, both in m³")
+    names = [item.product.name for item in shelf]
+    if len(set(names)) < len(names):
+        raise BadInput("two items of the shelf have the same name; give each bottle its own")
+
+
+def _option(
+    words: str, bench: Bench, actions: tuple[Action, ...], windows: Windows, probability: float
+) -> Option:
+    outcome = bench.after(actions)
+    probabilities = outcome.probabilities(windows)
+    reached = together(probabilities)
+    added = [one for one in actions if isinstance(one, Add)]
+    products = {item.product.name: item.product for item in bench.items}
+    prices = [products[one.product].cost_per_kg for one in added]
+    cost = sum(p * one.mass for p, one in zip(prices, added, strict=True) if p is not None)
+    return Option(
+        words=words,
+        actions=actions,
+        cost=None if None in prices else cost,
+        currency=next((p.currency for p in products.values() if p.currency), ""),
+        withdrawn=sum(one.volume for one in actions if isinstance(one, Withdraw)),
+        ends={name: outcome.interval(name) for name in windows},
+        probabilities=probabilities,
+        probability=reached,
+        meets=reached >= probability,
+    )
+
+
+def _priced(shelf: tuple[Item, ...]) -> bool:
+    return any((item.product.cost_per_kg or 0.0) > 0.0 for item in shelf)
+
+
+def _surer(bench: Bench, windows: Windows, probability: float, first: Option) -> Option | None:
+    """The same bottles as the first option, as far inside as they reach."""
+    wish = Wish(
+        slack=1.0,
+        waste=_LITTLE,
+        may_withdraw=first.withdrawn > 0.0,
+        only=frozenset(one.product for one in first.actions if isinstance(one, Add)),
+    )
+    found = searched(bench, windows, probability, wish)
+    if found is None or found.probability <= first.probability:
+        return None
+    return _option("the same bottles, as sure as they get", bench, found.actions, windows,
+                   probability)  # fmt: skip
+
+
+def _out_of_reach(
+    bench: Bench, windows: Windows, whole: Windows, probability: float, nothing: Option
+) -> Advice:
+    """The closest that can be had, and why it is not enough."""
+    found: Found | None = searched(bench, whole, probability, Wish(slack=1.0, count=_LITTLE))
+    options = [nothing]
+    if found is not None and found.probability > nothing.probability:
+        options.insert(0, _option("the closest", bench, found.actions, whole, probability))
+    closest = options[0]
+    z = normal_quantile(1.0 - (1.0 - probability) / len(whole))
+    notes = []
+    for name, (low, high) in windows.items():
+        wide = 2.0 * z * bench.after(closest.actions).std(name)
+        if wide > high - low:
+            notes.append(
+                f"{_SHOWN[name][0].upper()}{_SHOWN[name][1:]} is not known well enough for its "
+                "window, whatever is added: measure it first."
+            )
+    if not notes:
+        worst = min(closest.probabilities, key=lambda name: closest.probabilities[name])
+        notes.append(
+            f"Nothing on the shelf brings {_SHOWN[worst]} inside with {100 * probability:.0f} % in "
+            "portions that can be measured; another product, a dilution of it, or more room in the "
+            "tank is needed."
+        )
+    return Advice(options=tuple(options), notes=tuple(notes))
