@@ -129,8 +129,8 @@ def _laliberte(name: str, cas: str, percent: int, coldest: int) -> list[str]:
 def _error(name: str, percent: int) -> str:
     if percent == 0:
         return "0.0002"
-    if name == "acetic acid" and percent > 75:
-        return "0.0030"  # the handbook's glacial acid is 0.27 % lighter than the law
+    if name == "acetic acid" and percent > 45:
+        return "0.0030"  # the handbook's strong acid is 0.2 % lighter, its glacial 0.27 %
     if name == "sodium hydroxide" and percent > 30:
         return "0.0030" if percent <= 40 else "0.0090"  # 50 % weighs 1.53 g/mL in textbooks
     return "0.0015"
