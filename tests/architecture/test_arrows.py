@@ -9,7 +9,10 @@ import pytest
 
 PACKAGE = Path(__file__).parents[2] / "src" / "tankside"
 
-CORE = {"base", "substances", "part", "bath", "cell", "field", "safety", "plan", "validation", "runs"}
+CORE = {
+    "base", "substances", "part", "bath", "cell", "field", "safety", "plan", "validation", "runs",
+    "diagnosis",
+}  # fmt: skip
 
 ARROWS: dict[str, set[str]] = {
     "base": set(),
@@ -21,6 +24,7 @@ ARROWS: dict[str, set[str]] = {
     "field": {"cell", "base"},
     "safety": {"bath", "substances", "base"},
     "plan": {"field", "cell", "bath", "safety", "base"},
+    "diagnosis": {"runs", "plan", "bath", "base"},
     "validation": CORE - {"validation"},
     "examples": {"base"},
     "app": CORE | {"examples"},

@@ -142,6 +142,31 @@ def _check(add: AddParser, name: str) -> None:
     parser.add_argument("only", nargs="*", metavar="ID", help="only cases whose id begins so")
 
 
+def _diagnose(add: AddParser, name: str) -> None:
+    parser = _command(
+        add, name, "diagnose_command", "Find what went wrong: likely causes, next check, remedy."
+    )
+    parser.add_argument("--list", action="store_true", help="list the faults that are known")
+    parser.add_argument(
+        "--seen", action="append", default=[], metavar="FAULT[,FAULT]", help="faults seen, by id"
+    )
+    parser.add_argument(
+        "--answer", action="append", default=[], metavar="ID=yes|slight|no", help="of a check"
+    )
+    parser.add_argument(
+        "--value",
+        action="append",
+        default=[],
+        metavar="NAME=TEXT",
+        help="such as chloride=40-70 mg/L",
+    )
+    parser.add_argument("--family", default="conventional", help="of the bath, for its windows")
+    parser.add_argument("--job", type=Path, metavar="JOB.toml", help="plan it, and let it speak")
+    parser.add_argument("--at", metavar="PLACE", help='"x, y, z" or a name such as edges')
+    parser.add_argument("--record", type=Path, metavar="FILE", help="also write the record there")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+
 def _schema(add: AddParser, name: str) -> None:
     _command(add, name, "schema_command", "Print the job file's JSON Schema, for editors.")
 
@@ -150,6 +175,7 @@ _COMMANDS: dict[str, Callable[[AddParser, str], None]] = {
     "plan": _plan,
     "part": _part,
     "check": _check,
+    "diagnose": _diagnose,
     "demo": _demo,
     "schema": _schema,
 }

@@ -17,6 +17,9 @@ from tankside.base.tables import Provenance
 
 _Row = TypeVar("_Row")
 
+NINETY_PERCENT = 1.6448536269514722
+"""Half the width of a normal law's middle nine tenths, in standard deviations."""
+
 
 class Likelihood(Enum):
     """What a word stands for: how often a cause brings a finding, is there at all, and so on."""
@@ -38,6 +41,15 @@ class Level:
     value: Interval
     words: str
     provenance: Provenance
+
+    @property
+    def beta(self) -> tuple[float, float]:
+        """The Beta law of a chance: its mean is the best value, its spread that of a normal law
+        with nine tenths of it inside the range; two counts at least."""
+        value = self.value
+        spread = (value.high - value.low) / (2 * NINETY_PERCENT)
+        weight = max(value.best * (1.0 - value.best) / spread**2 - 1.0, 2.0)
+        return value.best * weight, (1.0 - value.best) * weight
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

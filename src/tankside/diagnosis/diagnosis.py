@@ -179,10 +179,8 @@ def _left_over(
     case: Case, atlas: Atlas, network: Network, observed: Observed
 ) -> tuple[Unexplained, ...]:
     shares = unexplained(network, observed)
-    named = (network.findings[k] for k in observed.positive)
-    by_finding = dict(zip(named, shares, strict=True))
     return tuple(
-        Unexplained(fault=fault, share=float(by_finding[fault]))
+        Unexplained(fault=fault, share=shares[network.column(fault)])
         for fault in complaints_of(case, atlas)
     )
 

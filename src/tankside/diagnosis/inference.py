@@ -1,11 +1,12 @@
 """Exact inference in the two-layer noisy-or network, several causes at once.
 
-Negative findings fall apart into a factor for each cause. Positive ones couple the causes, so the
-causes are passed one by one over the 2^k sets of positive findings that are "already brought
-about": a present cause turns each finding on with its link's chance, an absent one none. Forward
-and backward over the causes gives every cause's posterior at once. Only products and sums of
-chances occur, so nothing cancels, however small the chance of the evidence (the usual inclusion and
-exclusion over the positive findings does cancel). Cost: links x 2^k; k is held to MOST_POSITIVE.
+Negative findings fall apart into a factor for each cause, and so does a check's yes that only one
+cause can bring about. The other positives couple the causes, so the causes are passed one by one
+over the 2^k sets of positive findings that are "already brought about": a present cause turns each
+finding on with its link's chance, an absent one none. Forward and backward over the causes gives
+every cause's posterior at once. Only products and sums of chances occur, so nothing cancels,
+however small the chance of the evidence (the usual inclusion and exclusion over the positive
+findings does cancel). Cost: links x 2^k; k is held to MOST_POSITIVE.
 
 A soft positive (a "slight" yes) is a positive whose unfinished sets keep the weight `slack`.
 
@@ -29,7 +30,7 @@ from tankside.diagnosis.network import Network
 _Item = TypeVar("_Item")
 
 MOST_POSITIVE = 16
-"""Positive findings at once: 2^16 sets take a tenth of a second, and no one names as many."""
+"""Coupling positives at once: 2^16 sets take a tenth of a second, and no one names as many."""
 
 _CELLS = 1 << 18
 """Numbers held at once for one cause and all networks or candidates of a batch."""
@@ -65,12 +66,13 @@ class Beliefs:
 
 def beliefs(networks: tuple[Network, ...], observed: Observed) -> Beliefs:
     """The beliefs under each of several networks of one shape."""
-    if len(observed.positive) > MOST_POSITIVE:
+    coupling = len(_coupling(networks[0], observed))
+    if coupling > MOST_POSITIVE:
         raise BadInput(
-            f"{len(observed.positive)} things seen at once are more than {MOST_POSITIVE} that can "
-            "be weighed together; name those that trouble you most"
+            f"{coupling} yes-answers that share causes are more than {MOST_POSITIVE} that can be "
+            "weighed together; name the faults that trouble you most"
         )
-    step = max(1, _CELLS >> len(observed.positive))
+    step = max(1, _CELLS >> coupling)
     parts = [_beliefs(networks[k : k + step], observed) for k in range(0, len(networks), step)]
     return Beliefs(
         present=np.concatenate([part.present for part in parts]),
@@ -94,11 +96,13 @@ def beliefs_without(network: Network, observed: Observed, candidates: tuple[int,
     )
 
 
-def unexplained(network: Network, observed: Observed) -> Floats:
-    """For each positive (k,): the chance that no cause of the network brought it about."""
+def unexplained(network: Network, observed: Observed) -> dict[int, float]:
+    """For each complaint, by its number: the chance that no cause of the network brought it
+    about."""
     whole = beliefs((network,), observed).log_evidence[0]
-    shares = np.zeros(len(observed.positive))
-    for k, finding in enumerate(observed.positive):
+    shares = {}
+    for k in np.flatnonzero(observed.complaints).tolist():
+        finding = observed.positive[k]
         rest = Observed(
             positive=_left_out(observed.positive, k),
             slack=_left_out(observed.slack, k),
@@ -109,8 +113,9 @@ def unexplained(network: Network, observed: Observed) -> Floats:
         none = beliefs_without(network, rest, (finding,)).log_evidence[0]
         leak, slack = network.leaks[finding], observed.slack[k]
         by_leak = leak + slack * (1.0 - leak)
-        shares[k] = np.exp(none - np.log1p(-leak) - whole) * by_leak
-    return np.minimum(shares, 1.0)
+        share = float(np.exp(none - np.log1p(-leak) - whole)) * by_leak
+        shares[finding] = min(share, 1.0)
+    return shares
 
 
 def _left_out(values: tuple[_Item, ...], place: int) -> tuple[_Item, ...]:
@@ -128,15 +133,16 @@ class _Positive:
 
     @classmethod
     def of(cls, network: Network, observed: Observed) -> "_Positive":
-        columns = list(observed.positive)
+        coupling = _coupling(network, observed)
+        columns = [observed.positive[k] for k in coupling]
         ends = np.ones(1)
-        for slack in observed.slack:
-            ends = np.concatenate([ends * slack, ends])
+        for k in coupling:
+            ends = np.concatenate([ends * observed.slack[k], ends])
         return cls(
             links=network.links[None][:, :, columns],
             leaks=network.leaks[None][:, columns],
             ends=ends,
-            complaints=observed.complaints,
+            complaints=tuple(observed.complaints[k] for k in coupling),
         )
 
 
@@ -147,7 +153,7 @@ def _beliefs(networks: tuple[Network, ...], observed: Observed) -> Beliefs:
         links=np.concatenate([one.links for one in positives]),
         leaks=np.concatenate([one.leaks for one in positives]),
         ends=positives[0].ends,
-        complaints=observed.complaints,
+        complaints=positives[0].complaints,
     )
     fixed = np.array([_log_fixed(network, observed) for network in networks])
     return _passed(
@@ -156,9 +162,30 @@ def _beliefs(networks: tuple[Network, ...], observed: Observed) -> Beliefs:
 
 
 def _cause_weights(network: Network, observed: Observed) -> tuple[Floats, Floats]:
-    """Weight of each cause being present and absent, negatives and measured numbers included."""
-    passed = np.prod(1.0 - network.links[:, list(observed.negative)], axis=1)
-    return network.priors * observed.odds * passed, 1.0 - network.priors
+    """Weight of each cause being present and absent, with all that does not couple causes: negative
+    findings, lone checks and measured numbers."""
+    on = network.priors * observed.odds
+    on = on * np.prod(1.0 - network.links[:, list(observed.negative)], axis=1)
+    off = 1.0 - network.priors
+    for k in _lone(network, observed):
+        finding, slack = observed.positive[k], observed.slack[k]
+        idle = (1.0 - network.leaks[finding]) * (1.0 - slack)
+        cause = int(np.argmax(network.links[:, finding]))
+        on[cause] *= 1.0 - idle * (1.0 - network.links[cause, finding])
+        off[cause] *= 1.0 - idle
+    return on, off
+
+
+def _coupling(network: Network, observed: Observed) -> list[int]:
+    """Places of the positives that more than one cause can bring about, and of all complaints."""
+    parents = np.count_nonzero(network.links[:, list(observed.positive)], axis=0)
+    return [k for k, one in enumerate(observed.complaints) if one or parents[k] != 1]
+
+
+def _lone(network: Network, observed: Observed) -> list[int]:
+    """Places of the checks' yeses that one cause alone can bring about."""
+    coupling = set(_coupling(network, observed))
+    return [k for k in range(len(observed.positive)) if k not in coupling]
 
 
 def _log_fixed(network: Network, observed: Observed) -> float:

@@ -65,23 +65,25 @@ class RunNumbers:
     idle_anode_time: Interval | None = None
 
 
-def of_bath(numbers: BathNumbers, family: Family) -> tuple[Measured, ...]:
-    """The bath's estimate against the windows of its family."""
+def of_bath(
+    numbers: BathNumbers, family: Family, origin: str = "the estimate of the bath"
+) -> tuple[Measured, ...]:
+    """The bath's numbers against the windows of its family."""
     return tuple(
         Measured(
             quantity=name,
             value=value,
-            origin="the estimate of the bath",
+            origin=origin,
             window=_window(family, name),
         )
         for name, value in _known(numbers)
     )
 
 
-def of_run(numbers: RunNumbers) -> tuple[Measured, ...]:
+def of_run(numbers: RunNumbers, origin: str = "the log") -> tuple[Measured, ...]:
     """The log of a run."""
     return tuple(
-        Measured(quantity=name, value=value, origin="the log") for name, value in _known(numbers)
+        Measured(quantity=name, value=value, origin=origin) for name, value in _known(numbers)
     )
 
 

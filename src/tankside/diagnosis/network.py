@@ -22,8 +22,8 @@ from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.errors import BadInput, UnknownName
 from tankside.diagnosis.atlas import Atlas, Level, Likelihood
 
-NINETY_PERCENT = 1.6448536269514722
-"""Half the width of a normal law's middle nine tenths, in standard deviations."""
+ALMOST_SURE = 1.0 - 1e-9
+"""No chance of the network reaches one."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,31 +70,24 @@ class Network:
 
 def network_of(atlas: Atlas, priors: Mapping[str, float] | None = None) -> Network:
     """The network of the atlas at the best value of every level; `priors` [-] by cause replace the
-    atlas's own, as a shop's audits teach them (shop.py)."""
+    atlas's own, as a shop's audits teach them (shop.py).
+
+    Best values are means. The chance of any evidence is linear in each link, leak and prior, so for
+    one case this is the exact average over all networks that independent rows allow.
+    """
     return _network(atlas, priors or {}, lambda level: level.value.best)
 
 
 def drawn_network(
     atlas: Atlas, generator: np.random.Generator, priors: Mapping[str, float] | None = None
 ) -> Network:
-    """One network of those that the levels' ranges allow: each row drawn on its own, normal in the
-    log-odds, with nine tenths of the draws about within the level's range. Replaced `priors` are
-    kept as given."""
+    """One network of those that the levels' ranges allow, each row drawn on its own from the Beta
+    law of its word. Replaced `priors` are kept as given."""
 
     def drawn(level: Level) -> float:
-        low, best, high = (_log_odds(end) for end in _ends(level))
-        spread = (high - low) / (2 * NINETY_PERCENT)
-        return float(1.0 / (1.0 + np.exp(-generator.normal(best, spread))))
+        return min(float(generator.beta(*level.beta)), ALMOST_SURE)
 
     return _network(atlas, priors or {}, drawn)
-
-
-def _ends(level: Level) -> tuple[float, float, float]:
-    return level.value.low, level.value.best, level.value.high
-
-
-def _log_odds(chance: float) -> float:
-    return float(np.log(chance / (1.0 - chance)))
 
 
 def _network(atlas: Atlas, priors: Mapping[str, float], value: Callable[[Level], float]) -> Network:

@@ -21,8 +21,7 @@ from scipy.special import ndtr
 
 from tankside.base.errors import BadInput, MissingData
 from tankside.base.intervals import Interval
-from tankside.diagnosis.atlas import Atlas, Rule
-from tankside.diagnosis.network import NINETY_PERCENT
+from tankside.diagnosis.atlas import NINETY_PERCENT, Atlas, Rule
 
 if TYPE_CHECKING:
     from tankside.diagnosis.evidence import Measured

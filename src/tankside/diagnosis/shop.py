@@ -16,8 +16,7 @@ from scipy.special import betaincinv
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
-from tankside.diagnosis.atlas import Atlas, Level
-from tankside.diagnosis.network import NINETY_PERCENT
+from tankside.diagnosis.atlas import Atlas
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,19 +58,9 @@ def learned_priors(counts: Counts, atlas: Atlas) -> dict[str, float]:
 
 def learned_prior(counts: Counts, atlas: Atlas, cause: str) -> Interval:
     """How common a cause is after the audits, with the range it lies in nine times in ten [-]."""
-    present, absent = beta_of(atlas.cause(cause).prior)
+    present, absent = atlas.cause(cause).prior.beta
     present += counts.found.get(cause, 0)
     absent += counts.ruled_out.get(cause, 0)
     best = present / (present + absent)
     low, high = (float(betaincinv(present, absent, share)) for share in (0.05, 0.95))
     return Interval(min(low, best), best, max(high, best))
-
-
-def beta_of(level: Level) -> tuple[float, float]:
-    """The Beta law of a word: its mean the word's best value, its spread that of the word's range,
-    taken as normal with nine tenths inside [counts]."""
-    value = level.value
-    spread = (value.high - value.low) / (2 * NINETY_PERCENT)
-    weight = value.best * (1.0 - value.best) / spread**2 - 1.0
-    weight = max(weight, 2.0)
-    return value.best * weight, (1.0 - value.best) * weight

@@ -1,0 +1,243 @@
+"""Use case: from what a person sees and measured to ranked causes, the next check, and advice.
+
+Stateless: a face sends the whole case each time, with one answer more. Where a job is named, it is
+planned, and the plan and the place on the part speak too.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from typing import Any
+
+import numpy as np
+
+from tankside.app.plan_a_job import PlanRequest, plan_a_job
+from tankside.base.errors import BadInput, UnknownName
+from tankside.base.intervals import Interval
+from tankside.base.progress import Progress, silent
+from tankside.base.units import Kind, quantity, spread
+from tankside.bath.families import family
+from tankside.diagnosis.advice import CAUTIONS, Advice, advice_for
+from tankside.diagnosis.atlas import Atlas
+from tankside.diagnosis.diagnosis import Diagnosis, Spread, Suspect, Verdict, diagnosed
+from tankside.diagnosis.evidence import Case, Measured, Said, Told, complaints_of
+from tankside.diagnosis.known_numbers import BathNumbers, RunNumbers, of_bath, of_plan, of_run
+from tankside.diagnosis.loading import atlas as held_atlas
+from tankside.diagnosis.network import network_of
+from tankside.diagnosis.next_check import Proposal, proposals
+from tankside.diagnosis.numbers_in_words import BATH, RUN, shown_as, with_spread
+from tankside.diagnosis.place import around_point, field_of, named_place, readings_at
+from tankside.diagnosis.record import question, record, told_item
+from tankside.diagnosis.shop import Counts, learned_priors
+from tankside.diagnosis.words import likely_faults
+from tankside.plan.plan import Plan
+
+DEFAULT_FAMILY = "conventional"
+
+TOLD = "what you measured"
+"""Where the numbers of a request come from, in the record's words."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class DiagnoseRequest:
+    """A case as a face hands it in.
+
+    seen     ids of faults that the person sees
+    answers  yes, slight, no or unsure by id of a fault or check
+    values   numbers by name, as text with unit and, where known, range ("40-70 mg/L")
+    family   name of the bath's family, whose windows the bath's numbers are judged by
+    job      a job to be planned, so that its plan speaks too, or None
+    place    a name of a place, or a point [m] in the tank, where the faults were seen; with `job`
+    counts   what this shop's audits have taught
+    most     how many causes and how many checks to return
+    """
+
+    seen: tuple[str, ...]
+    answers: Mapping[str, str] | None = None
+    values: Mapping[str, str] | None = None
+    family: str = DEFAULT_FAMILY
+    job: PlanRequest | None = None
+    place: str | tuple[float, float, float] | None = None
+    counts: Counts | None = None
+    most: int = 6
+
+
+@dataclass(frozen=True, kw_only=True)
+class DiagnoseReply:
+    """The diagnosis, the checks worth most by the minute, and what to do."""
+
+    diagnosis: Diagnosis
+    proposed: tuple[Proposal, ...]
+    advised: tuple[Advice, ...]
+    atlas: Atlas
+
+    @property
+    def settled(self) -> bool:
+        """True where one cause stands out enough to stop asking."""
+        return self.diagnosis.verdict is Verdict.ANSWER
+
+    def as_text(self) -> str:
+        """The record, to print or keep."""
+        return record(self.diagnosis, self.proposed, self.advised, self.atlas)
+
+    def as_json(self) -> dict[str, Any]:
+        """The reply with the unit in each key."""
+        return {
+            "verdict": self.diagnosis.verdict.value,
+            "sentence": self.diagnosis.sentence,
+            "causes": [_cause(suspect, self.atlas) for suspect in self.diagnosis.suspects],
+            "unexplained": [
+                {"fault": one.fault, "chance": one.share} for one in self.diagnosis.unexplained
+            ],
+            "next": [_next(proposal, self.atlas) for proposal in self.proposed],
+            "advice": [_advice(advice) for advice in self.advised],
+            "cautions": list(CAUTIONS),
+        }
+
+
+def diagnose(request: DiagnoseRequest, progress: Progress = silent) -> DiagnoseReply:
+    """Diagnoses the case. BadInput where no fault is seen or a word or number is not understood."""
+    atlas = held_atlas()
+    case = _case(request, atlas, progress)
+    priors = learned_priors(request.counts or Counts(), atlas)
+    found = diagnosed(case, atlas, priors=priors, spread=Spread(), most=request.most)
+    return DiagnoseReply(
+        diagnosis=found,
+        proposed=proposals(case, atlas, network_of(atlas, priors))[: request.most],
+        advised=advice_for(found, atlas),
+        atlas=atlas,
+    )
+
+
+def understood(text: str) -> tuple[tuple[str, str, str], ...]:
+    """Faults that a person's words may mean: id, name and look, the best first."""
+    return tuple((fault.id, fault.name, fault.look) for fault in likely_faults(text, held_atlas()))
+
+
+def all_faults() -> tuple[tuple[str, str, str], ...]:
+    """Every fault of the atlas: id, name and look."""
+    return tuple((one.id, one.name, one.look) for one in held_atlas().faults.values())
+
+
+def asked(finding: str) -> str:
+    """How to ask a person about one finding."""
+    return question(finding, held_atlas())
+
+
+def _case(request: DiagnoseRequest, atlas: Atlas, progress: Progress) -> Case:
+    for name in request.seen:
+        atlas.fault(name)
+    told = [Told(finding=name) for name in dict.fromkeys(request.seen)]
+    for name, said in (request.answers or {}).items():
+        if name not in atlas.faults and name not in atlas.checks:
+            raise UnknownName("fault or check", name, [*atlas.faults, *atlas.checks])
+        told.append(Told(finding=name, said=_said(name, said)))
+    case = Case(told=tuple(told), measured=_measured(request))
+    if request.job is None:
+        if request.place is not None:
+            raise BadInput("a place on the part needs the job that it is in", where="place")
+        return case
+    plan = plan_a_job(request.job, progress).plan
+    planned = (*of_plan(plan), *_at_place(plan, request, complaints_of(case, atlas), atlas))
+    return Case(told=case.told, measured=(*case.measured, *planned))
+
+
+def _said(name: str, text: str) -> Said:
+    known = {said.value: said for said in Said}
+    if text not in known:
+        raise UnknownName("answer", text, known, where=name)
+    return known[text]
+
+
+def _measured(request: DiagnoseRequest) -> tuple[Measured, ...]:
+    found = {name: _value(name, text) for name, text in (request.values or {}).items()}
+    bath = {name: value for name, value in found.items() if name in BATH}
+    run = {name: value for name, value in found.items() if name in RUN}
+    if unknown := found.keys() - bath.keys() - run.keys():
+        raise UnknownName("number", sorted(unknown)[0], [*BATH, *RUN], where="value")
+    numbers, log = BathNumbers(**bath), RunNumbers(**run)
+    return (*of_bath(numbers, family(request.family), TOLD), *of_run(log, TOLD))
+
+
+def _value(name: str, text: str) -> Interval:
+    """The value [SI] of text such as "55 mg/L", "40-70 mg/L" or "55 ± 10 mg/L"."""
+    if name not in BATH and name not in RUN:
+        raise UnknownName("number", name, [*BATH, *RUN], where="value")
+    written = spread(text, where=name)
+    best = _number(written.value.best, written.unit, name)
+    if not written.stated:
+        return with_spread(name, best)
+    low, high = (
+        _number(end, written.unit, name) for end in (written.value.low, written.value.high)
+    )
+    return Interval(low, best, high)
+
+
+def _number(value: float, unit: str, name: str) -> float:
+    """A number with its unit in SI; BadInput where it is below zero or of another kind."""
+    shown = shown_as(name)
+    if shown.kind is not Kind.TEMPERATURE and value < 0.0:
+        raise BadInput(f"{value:g} must be zero or more", where=name)
+    if shown.kind is not None:
+        return quantity(f"{value!r} {unit}", shown.kind, where=name)
+    if shown.unit != "Ah/L":
+        if unit:
+            raise BadInput(f"{unit!r} does not belong here; this is a plain ratio", where=name)
+        return value
+    charge, slash, volume = unit.partition("/")
+    if not slash:
+        raise BadInput(f"{unit!r} is no charge by volume; write for example '8 Ah/L'", where=name)
+    coulombs = quantity(f"{value!r} {charge}", Kind.CHARGE, where=name)
+    return coulombs / quantity(f"1 {volume}", Kind.VOLUME, where=name)
+
+
+def _at_place(
+    plan: Plan, request: DiagnoseRequest, seen: tuple[str, ...], atlas: Atlas
+) -> tuple[Measured, ...]:
+    if request.place is None:
+        return ()
+    part = field_of(plan)
+    if isinstance(request.place, str):
+        panels = named_place(part, request.place)
+    else:
+        panels = around_point(part, np.array(request.place))
+    return readings_at(part, panels, (atlas.fault(name).field for name in seen))
+
+
+def _cause(suspect: Suspect, atlas: Atlas) -> dict[str, Any]:
+    blame = suspect.to_blame
+    return {
+        "id": suspect.cause,
+        "name": atlas.causes[suspect.cause].name,
+        "kind": atlas.causes[suspect.cause].kind,
+        "to_blame": {field.name: getattr(blame, field.name) for field in fields(blame)},
+        "present": suspect.present,
+        "prior": suspect.prior,
+        "evidence": [
+            {"what": told_item(one.item, atlas), "log_odds": one.log_odds}
+            for one in suspect.contributions
+        ],
+    }
+
+
+def _next(proposal: Proposal, atlas: Atlas) -> dict[str, Any]:
+    check = atlas.checks.get(proposal.finding)
+    return {
+        "id": proposal.finding,
+        "kind": "look" if check is None else "check",
+        "question": question(proposal.finding, atlas),
+        "materials": "" if check is None else check.materials,
+        "effort_s": proposal.effort,
+        "information_bit": proposal.information,
+        "yes_chance": proposal.yes_chance,
+    }
+
+
+def _advice(advice: Advice) -> dict[str, Any]:
+    return {
+        "cause": advice.cause,
+        "remedy": advice.remedy,
+        "first": advice.first,
+        "then": advice.then,
+        "checks_first": list(advice.checks_first),
+        "side_effect": advice.side_effect,
+    }

@@ -1,0 +1,108 @@
+"""Names and units in which a person reads and writes the numbers that bear on a diagnosis."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from tankside.base.errors import UnknownName
+from tankside.base.intervals import Interval
+from tankside.base.units import Kind, in_unit
+from tankside.diagnosis.evidence import Measured
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """How a quantity is told: words, unit ("" for a bare ratio), the kind that text is read as
+    (None for a ratio), and the relative spread taken where a person gives one number [-]."""
+
+    words: str
+    unit: str = ""
+    kind: Kind | None = None
+    spread: float = 0.1
+
+
+BATH: Mapping[str, Shown] = {
+    "copper_sulfate_pentahydrate": Shown(
+        words="copper sulfate pentahydrate", unit="g/L", kind=Kind.MASS_CONCENTRATION, spread=0.05
+    ),
+    "sulfuric_acid": Shown(
+        words="sulfuric acid", unit="g/L", kind=Kind.MASS_CONCENTRATION, spread=0.05
+    ),
+    "chloride": Shown(words="chloride", unit="mg/L", kind=Kind.MASS_CONCENTRATION, spread=0.2),
+    "temperature": Shown(
+        words="bath temperature", unit="degC", kind=Kind.TEMPERATURE, spread=0.003
+    ),
+    "charge_since_carbon": Shown(words="charge by volume since carbon", unit="Ah/L"),
+    "charge_since_filter": Shown(words="charge by volume since filtering", unit="Ah/L"),
+    "charge_since_additive": Shown(words="charge by volume since additive", unit="Ah/L"),
+}
+"""Numbers of the bath. Spreads taken for a single number: our guess."""
+
+RUN: Mapping[str, Shown] = {
+    "current_ratio": Shown(words="amps set over amps planned", spread=0.03),
+    "area_ratio": Shown(words="true area over area worked with"),
+    "unpowered_before_start": Shown(
+        words="time in the bath before power", unit="min", kind=Kind.TIME
+    ),
+    "unpowered_in_run": Shown(words="time without power in the bath", unit="min", kind=Kind.TIME),
+    "voltage_limited_share": Shown(words="share of the run at the voltage limit"),
+    "voltage_fall_ratio": Shown(words="first volts over volts after an hour"),
+    "voltage_rise_ratio": Shown(words="last volts over volts after an hour"),
+    "start_current_share": Shown(words="first amps over working amps"),
+    "run_thickness": Shown(words="mean thickness by charge", unit="um", kind=Kind.LENGTH),
+    "mass_ratio": Shown(words="mass gained over that of the charge", spread=0.02),
+    "current_jump_rate": Shown(words="jumps of the current a second"),
+    "level_drop": Shown(words="fall of the level", unit="mm", kind=Kind.LENGTH),
+    "idle_anode_time": Shown(words="time that anodes hung idle", unit="h", kind=Kind.TIME),
+}
+"""Numbers of a run's log. Spreads taken for a single number: our guess."""
+
+PLAN: Mapping[str, Shown] = {
+    "burning_area_fraction": Shown(words="share of the part over copper's limit, as planned"),
+    "rough_area_fraction": Shown(words="share of the part where deposits roughen, as planned"),
+    "bare_area_fraction": Shown(words="share of the part left bare, as planned"),
+    "thin_ratio": Shown(words="thinnest 5 percent over the mean, as planned"),
+    "anode_share_ratio": Shown(words="most loaded anode over their mean, as planned"),
+    "anode_load_ratio": Shown(words="anode current density over its passive limit, as planned"),
+    "metal_current_density": Shown(words="current density in the wire's metal", unit="A/m^2"),
+    "place_fraction_of_limit": Shown(words="fraction of copper's limit at that place"),
+    "place_current_density_ratio": Shown(words="current density at that place over the mean"),
+    "place_anode_distance_ratio": Shown(words="distance to an anode there over the part's mean"),
+    "place_facing_up": Shown(words="how far that place looks up (1) or down (-1)"),
+    "place_contact_distance_ratio": Shown(words="distance to a wire there over the farthest"),
+}
+"""Numbers of the plan and of a place on the part."""
+
+NUMBERS: Mapping[str, Shown] = {**BATH, **RUN, **PLAN}
+"""All of them."""
+
+_PER_VOLUME = 3.6e6
+"""Coulomb per cubic metre in an ampere-hour per litre."""
+
+
+def told_number(item: Measured) -> str:
+    """A number with its range and unit, such as "chloride 55 (44 to 66) mg/L"."""
+    shown = shown_as(item.quantity)
+    low, best, high = (
+        f"{_in(end, shown.unit):.3g}" for end in (item.value.low, item.value.best, item.value.high)
+    )
+    unit = {"degC": "°C", "um": "µm", "A/m^2": "A/m²"}.get(shown.unit, shown.unit)
+    span = "" if low == high else f" ({low} to {high})"
+    return f"{shown.words} {best}{span} {unit}".rstrip()
+
+
+def shown_as(quantity: str) -> Shown:
+    """How a quantity is told; UnknownName offers close ones."""
+    if quantity not in NUMBERS:
+        raise UnknownName("number", quantity, NUMBERS)
+    return NUMBERS[quantity]
+
+
+def with_spread(quantity: str, value: float) -> Interval:
+    """One number [SI] as a person gives it, with the spread taken for its kind."""
+    return Interval.about(value, shown_as(quantity).spread)
+
+
+def _in(value: float, unit: str) -> float:
+    if unit == "Ah/L":
+        return value / _PER_VOLUME
+    return in_unit(value, unit) if unit else value
