@@ -126,7 +126,7 @@ def saturated(sulfuric_acid: float, temperature: float) -> float:
             f"{HIGHEST_ACID:g} g/L of sulfuric acid, not at {t:.4g} °C with {sulfuric_acid:.4g} g/L"
         )
     copper = _saturated_in_water(t)
-    product = _log_product(copper, _TRACE, temperature)
+    product = chalcanthite_constant(temperature)
     acid = 0.0
     change = float("inf")
     for _ in range(_MOST_ROUNDS):
@@ -140,6 +140,11 @@ def saturated(sulfuric_acid: float, temperature: float) -> float:
     raise NotConverged(
         "the saturated composition was not found", residual=change, iterations=_MOST_ROUNDS
     )
+
+
+def chalcanthite_constant(temperature: float) -> float:
+    """ln of a(Cu) a(SO4) a(water)^5 in water saturated with the pentahydrate [-]."""
+    return _log_product(_saturated_in_water(temperature - ZERO_CELSIUS_K), _TRACE, temperature)
 
 
 def _first(sulfuric_acid: float) -> float:

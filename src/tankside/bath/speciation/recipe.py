@@ -97,8 +97,12 @@ DRY_FORMULA = {
 
 def density(recipe: WeakAcidRecipe, temperature: float) -> float:
     """Density [kg m⁻³]: water less the room that the components take, plus what they weigh."""
-    room = sum(amount * _volumes()[name][0] for name, amount in recipe.moles.items())
-    return water.density(temperature) * (1.0 - room) + dry_mass(recipe)
+    return water.density(temperature) * (1.0 - room_taken(recipe.moles)) + dry_mass(recipe)
+
+
+def room_taken(moles: Mapping[str, float]) -> float:
+    """Volume [m³] that these moles of components add to their water."""
+    return sum(amount * _volumes()[name][0] for name, amount in moles.items())
 
 
 def dry_mass(recipe: WeakAcidRecipe) -> float:
