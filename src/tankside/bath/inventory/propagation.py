@@ -179,14 +179,18 @@ class Course:
         self.masses = self.masses + change * mass
         return mass
 
-    def faded(self, exponent: float, place: int, slope: float) -> None:
-        """The additive falls to exp(-exponent) of itself."""
+    def faded(self, exponent: float, place: int, slope: float, *, by_volume: float = 0.0) -> None:
+        """The additive falls to exp(-exponent) of itself; `slope` is the exponent's derivative by
+        the parameter at `place`, `by_volume` its fall per volume [m⁻³]."""
         left = exp(-exponent)
-        self.masses[ADDITIVE] *= left
-        self.slopes[ADDITIVE] *= left
-        self.slopes[ADDITIVE, place] -= self.masses[ADDITIVE] * slope
-        self.noise[ADDITIVE] *= left
-        self.noise[:, ADDITIVE] *= left
+        remains = float(self.masses[ADDITIVE]) * left
+        keep = _EYE.copy()
+        keep[ADDITIVE, ADDITIVE] = left
+        keep[ADDITIVE] += remains * by_volume * self.nu
+        self.slopes[ADDITIVE] = keep[ADDITIVE] @ self.slopes
+        self.slopes[ADDITIVE, place] -= remains * slope
+        self.noise = keep @ self.noise @ keep.T
+        self.masses[ADDITIVE] = remains
 
 
 def _make_up(course: Course, event: ev.MakeUp) -> None:
@@ -248,7 +252,8 @@ def _ampere_hours(course: Course, event: ev.AmpereHours) -> None:
     course.scatter(_SHIFTED, own["mismatch_scatter"] * (plated * usual) ** 0.5)
     place, used, slope = course.parameters["additive_consumption"]
     filled = float(course.nu @ course.masses)
-    course.faded(used * event.charge / filled, place, slope * event.charge / filled)
+    dose = event.charge / filled
+    course.faded(used * dose, place, slope * dose, by_volume=used * dose / filled)
 
 
 def _idle(course: Course, event: ev.Idle) -> None:
