@@ -21,8 +21,8 @@ from tankside.base.intervals import Interval
 from tankside.base.tables import table
 from tankside.bath.estimate import Estimate
 from tankside.bath.heat_capacity import heat_capacity
-from tankside.bath.ions import dissolving, ions_of
-from tankside.bath.mixture import Mixture, mixed, reacted
+from tankside.bath.ions import dissolving
+from tankside.bath.mixture import Mixture, ions_in, mixed, reacted
 from tankside.bath.parameters import parameter
 from tankside.substances import substance
 
@@ -147,7 +147,7 @@ def _dissolving_heat(name: str) -> float:
 
 def _above_level(mixture: Mixture) -> float:
     """What the dissolved acids stand above infinite dilution [J]."""
-    moles = ions_of(reacted(mixture).masses)
+    moles = ions_in(mixture)
     if moles["water"] <= 0.0 and moles["hydrogen ion"] <= 0.0:
         return 0.0
     chloride = max(min(moles["chloride"] - moles["sodium ion"], moles["hydrogen ion"]), 0.0)
@@ -166,7 +166,7 @@ def _paired_heat(before: Mixture, after: Mixture) -> Interval:
     """Heat that newly dissolved copper takes up by pairing with sulfate [J]."""
 
     def paired(mixture: Mixture) -> float:
-        moles = ions_of(reacted(mixture).masses)
+        moles = ions_in(mixture)
         return min(moles["copper ion"], moles["sulfate"])
 
     fresh = max(paired(after) - paired(before), 0.0)

@@ -24,6 +24,7 @@ from tankside.substances.products import Product
 _TRACE = 1e-9
 """Share of the mass below which rounding, not chemistry, left something over [-]."""
 
+_ROUNDING = 1e-14
 _TOLERANCE = 1e-13
 _MOST_ROUNDS = 60
 
@@ -168,6 +169,13 @@ def reacted(mixture: Mixture) -> Mixture:
     return Mixture(masses=held)
 
 
+def ions_in(mixture: Mixture) -> dict[str, float]:
+    """Moles of each ion once reacted; peroxide that is left over counts as none."""
+    done = dict(reacted(mixture).masses)
+    done.pop("hydrogen peroxide", None)
+    return ions_of(done)
+
+
 def volume(mixture: Mixture, temperature: float) -> float:
     """Volume [m³] at `temperature` [K] once reacted, by Laliberté's density law.
 
@@ -195,7 +203,7 @@ def composition_of(mixture: Mixture, temperature: float) -> Composition:
     The acid is what a titration finds: the hydrogen of hydrochloric acid counts with it. Copper,
     acid and chloride only: OutsideValidity where a weak acid holds a share of the hydrogen.
     """
-    moles = ions_of(reacted(mixture).masses)
+    moles = ions_in(mixture)
     if moles["citrate"] + moles["acetate"] > 0.0:
         raise OutsideValidity(
             "a bath with citrate or acetate is not described by copper sulfate, acid and chloride; "
@@ -213,7 +221,7 @@ def composition_of(mixture: Mixture, temperature: float) -> Composition:
 def concentrations_of(mixture: Mixture, temperature: float) -> dict[str, float]:
     """Moles of each ion in a cubic metre of the reacted mixture [mol m⁻³], for any family."""
     filled = volume(mixture, temperature)
-    moles = ions_of(reacted(mixture).masses)
+    moles = ions_in(mixture)
     return {
         name: amount / filled
         for name, amount in moles.items()
@@ -261,8 +269,9 @@ def _paired(
             left[ion] = left.get(ion, 0.0) - amount * count
         if amount > 0.0:
             yield name, amount * sum(ions()[ion].molar_mass * n for ion, n in parts.items())
+    rounding = _ROUNDING * sum(map(abs, moles.values()))
     for ion, amount in left.items():
-        if amount > 0.0:
+        if amount > rounding:
             yield ion, amount * ions()[ion].molar_mass
 
 

@@ -13,12 +13,12 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.intervals import Interval
-from tankside.bath.ions import dissolves, ions_of, ions_per_kilogram
+from tankside.bath.ions import dissolves, ions_per_kilogram
 from tankside.bath.makeup.measured_make_up import MeasuredMakeUp
 from tankside.bath.makeup.numbers import allowance
 from tankside.bath.makeup.plan import Amount, ChlorideShare, Resulting
 from tankside.bath.makeup.request import OldBath, Target, quantities
-from tankside.bath.mixture import reacted
+from tankside.bath.mixture import ions_in
 from tankside.substances.products import Product
 
 STANDARD_DEVIATIONS = 1.645
@@ -51,7 +51,7 @@ def spread(target: Target, done: MeasuredMakeUp, old: OldBath | None) -> Spread:
     then dilutes itself.
     """
     names = told(target)
-    moles = ions_of(reacted(done.mixture).masses)
+    moles = ions_in(done.mixture)
     each = [quantities()[name] for name in names]
     best = np.array([max(moles[ion], 0.0) * weight / done.volume for ion, weight in each])
     moves = [
