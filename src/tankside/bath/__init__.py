@@ -14,7 +14,9 @@ from tankside.bath.heat import (
     steady_temperature,
     warm_up_time,
 )
+from tankside.bath.speciation.recipe import WeakAcidRecipe
 from tankside.bath.wagner import wagner_length
+from tankside.bath.weak_acid import weak_acid
 
 __all__ = [
     "AGITATIONS",
@@ -24,6 +26,7 @@ __all__ = [
     "Family",
     "Room",
     "TankShell",
+    "WeakAcidRecipe",
     "acid_sulfate",
     "evaporation_rate",
     "families",
@@ -36,4 +39,5 @@ __all__ = [
     "wagner_length",
     "warm_up_time",
     "water_activity",
+    "weak_acid",
 ]

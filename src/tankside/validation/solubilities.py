@@ -5,6 +5,7 @@ from scipy.optimize import brentq
 from tankside.base.constants import ZERO_CELSIUS_K
 from tankside.bath.composition import Composition, mass_fractions
 from tankside.bath.solubility import saturated
+from tankside.substances import molar_mass
 from tankside.validation.cases import quantity
 
 
@@ -24,6 +25,13 @@ def in_acid(sulfuric_acid_mass_fraction: float, temperature_degC: float = 25.0) 
 
     acid = float(brentq(excess, 1e-3, 349.0, xtol=1e-8))
     return 100.0 * _shares(acid, temperature_degC)["copper sulfate"]
+
+
+@quantity("copper sulfate in saturated cold acid")
+def in_cold_acid(sulfuric_acid_g_L: float, temperature_degC: float = 0.0) -> float:
+    """Grams of anhydrous salt in a litre of solution that holds this much acid."""
+    held = saturated(sulfuric_acid_g_L, temperature_degC + ZERO_CELSIUS_K)
+    return held * molar_mass("CuSO4") / molar_mass("CuSO4·5H2O")
 
 
 def _shares(sulfuric_acid: float, temperature_degC: float) -> dict[str, float]:
