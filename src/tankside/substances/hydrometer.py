@@ -12,9 +12,9 @@ import re
 from dataclasses import dataclass
 
 from tankside.base.constants import ZERO_CELSIUS_K
-from tankside.base.errors import BadInput
+from tankside.base.errors import BadInput, OutsideValidity
 from tankside.base.intervals import Interval
-from tankside.base.units import Kind, quantity
+from tankside.base.units import Kind, quantity, spread
 from tankside.substances.strengths import solution_density
 
 SIXTY_FAHRENHEIT_K = 288.70555555555555
@@ -27,10 +27,11 @@ BAUME_MODULUS_RATIONAL = 144.3
 """Of the older European scale, at 15 °C against water at 15 °C [-]."""
 
 _NUMBER = r"([+-]?\d+(?:[.,]\d+)?)"
+_NUMBERS = r"(\d+(?:[.,]\d+)?(?:\s*(?:-|–|to|±|\+/-)\s*\d+(?:[.,]\d+)?)?)"
 _DEGREES = r"(?:deg(?:rees)?\.?|°|º)\s*[CF]"
 _GRAVITY = re.compile(
-    rf"^(?:(?:sp\.?\s*gr\.?|s\.?g\.?|specific\s+gravity)\s*[:=]?\s*{_NUMBER}"
-    rf"|{_NUMBER}\s*(?:sp\.?\s*gr\.?|s\.?g\.?|specific\s+gravity))\s*(.*)$",
+    rf"^(?:(?:sp\.?\s*gr\.?|s\.?g\.?|specific\s+gravity)\s*[:=]?\s*{_NUMBERS}"
+    rf"|{_NUMBERS}\s*(?:sp\.?\s*gr\.?|s\.?g\.?|specific\s+gravity))(?![\d.,])\s*(.*)$",
     re.IGNORECASE,
 )
 _BAUME = re.compile(
@@ -91,10 +92,16 @@ def water_density(temperature: float) -> float:
 
 def _gravity(number: str, rest: str, text: str, where: str) -> DensityReading:
     liquid, water = _temperatures(rest, text, where)
-    value = _with_last_digit(number)
-    if not 0.5 < value.best < 3.0:
+    value = spread(number, where=where).value
+    if not 0.5 < value.low <= value.high < 3.0:
         raise BadInput(f"{text!r}: a specific gravity lies between 0.6 and 2 or so", where=where)
-    return DensityReading(density=value.scaled(water_density(water)), temperature=liquid)
+    try:
+        reference = water_density(water)
+    except OutsideValidity as error:
+        raise BadInput(
+            f"{text!r}: a specific gravity is compared with water of 0 to 60 °C", where=where
+        ) from error
+    return DensityReading(density=value.scaled(reference), temperature=liquid)
 
 
 def _temperatures(rest: str, text: str, where: str) -> tuple[float | None, float]:
@@ -116,7 +123,7 @@ def _temperatures(rest: str, text: str, where: str) -> tuple[float | None, float
 
 
 def _baume(number: str, rest: str, text: str, where: str) -> DensityReading:
-    value = _with_last_digit(number) if "." in number or "," in number else _mark(number)
+    value = spread(number, where=where).value if re.search(r"[.,]", number) else _mark(number)
     if not 0.0 <= value.low <= value.high < 100.0:
         raise BadInput(
             f"{text!r} is no reading of the Baumé scale for liquids heavier than water, which runs "
@@ -147,20 +154,26 @@ def _baume(number: str, rest: str, text: str, where: str) -> DensityReading:
 def _plain(text: str, where: str) -> DensityReading:
     number, _, at = text.partition(" at ")
     temperature = quantity(at, Kind.TEMPERATURE, where=where) if at else None
-    best = quantity(number, Kind.DENSITY, where=where)
-    digits = re.match(_NUMBER, number.strip())
-    written = _with_last_digit(digits.group(1)) if digits else Interval.exact(1.0)
-    return DensityReading(density=written.scaled(best / written.best), temperature=temperature)
+    try:
+        written = spread(number, where=where)
+    except BadInput as no_number:
+        raise BadInput(
+            f"{text!r} is not a density; write for example '1.16 g/mL' or 'SG 1.16'", where=where
+        ) from no_number
+    if not written.unit:
+        raise BadInput(
+            f"{text!r} has no unit; write for example '1.16 g/mL' or 'SG 1.16'", where=where
+        )
+    one = f"1 {written.unit}"
+    try:
+        density = written.value.scaled(quantity(one, Kind.DENSITY, where=where))
+    except BadInput as error:
+        raise BadInput(error.message.replace(repr(one), repr(number)), where=where) from error
+    if density.low <= 0.0:
+        raise BadInput(f"{text!r}: a density is more than nothing", where=where)
+    return DensityReading(density=density, temperature=temperature)
 
 
 def _mark(number: str) -> Interval:
     """A whole degree is the name of a grade rather than a reading: taken as it stands."""
     return Interval.exact(float(number))
-
-
-def _with_last_digit(number: str) -> Interval:
-    """A number as written, give or take half a unit of its last digit."""
-    decimals = len(number.replace(",", ".").partition(".")[2])
-    half = 0.5 * 10.0**-decimals
-    best = float(number.replace(",", "."))
-    return Interval(best - half, best, best + half)

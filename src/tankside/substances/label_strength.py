@@ -69,6 +69,12 @@ def read_strength(text: str, record: Substance, *, where: str) -> Strength:
         raise BadInput(f"{text!r} has no unit; write for example '96 %' or '5 mol/L'", where=where)
     if unit in _BY_MASS:
         return _by_mass(written, text, unit, where)
+    if "baum" in unit or re.fullmatch(r"[°º]?(?:deg)?b[eé](?:us|rational)?", unit):
+        raise BadInput(
+            f'{text!r} is a reading of weight; give it as density = "{text} US" or, for the '
+            f'European scale, density = "{text} rational"',
+            where=where,
+        )
     if unit in _BY_VOLUME:
         raise BadInput(
             f"{text!r} is a percent by volume, which no table here turns into a mass; look for a "

@@ -70,10 +70,15 @@ class Product:
                 f"the contents of {self.name!r} add up to at least {100 * least:.4g} % of its mass"
             )
 
-    def mass_fraction(self, substance: str) -> Interval:
-        """Kilograms of a substance per kilogram of product [-]; nothing where it is not listed."""
+    def mass_fraction(self, name: str) -> Interval:
+        """Kilograms of a substance per kilogram of product [-]; nothing where it is not listed.
+
+        Takes any of the substance's names; UnknownName where it is none, so that a slip of the pen
+        is not read as "none of it".
+        """
+        wanted = substance(name).name
         for content in self.contents:
-            if content.substance == substance:
+            if content.substance == wanted:
                 return content.mass_fraction
         return NOTHING
 

@@ -70,6 +70,13 @@ IMPERIAL_GALLON = constants.gallon_imp
         ("300 W", Kind.POWER, 300.0),
         ("20 L/min", Kind.FLOW, 20e-3 / 60),
         ("2 hrs", Kind.TIME, 7200.0),
+        ("2 sq dm", Kind.AREA, 0.02),
+        ("2 sq. ft", Kind.AREA, 2 * constants.foot**2),
+        ("3 A/sq ft", Kind.CURRENT_DENSITY, 3 / constants.foot**2),
+        ('12"', Kind.LENGTH, 12 * constants.inch),
+        ("5 gm", Kind.MASS, 5e-3),
+        ("5 mls", Kind.VOLUME, 5e-6),
+        ("5 ltr", Kind.VOLUME, 5e-3),
         ("0,125 g", Kind.MASS, 1.25e-4),
         ("1,25 g", Kind.MASS, 1.25e-3),
         ("1.250 g", Kind.MASS, 1.25e-3),
@@ -98,6 +105,8 @@ def test_what_a_kitchen_writes_is_read(text: str, kind: Kind, si: float) -> None
         ("3 metric gallons", Kind.VOLUME, "US and imperial gallons differ"),
         ("30 oz/gal", Kind.MASS_CONCENTRATION, "US and imperial gallons differ"),
         ("3 oz", Kind.VOLUME, "an ounce is a mass; for volume write"),
+        ("5 gr", Kind.MASS, "for grams and for grains"),
+        ("5 gr.", Kind.MASS, "for grams and for grains"),
         ("25 C", Kind.TEMPERATURE, "write 'degC'"),
         ("77 F", Kind.TEMPERATURE, "write 'degF'"),
         ("5 ppm", Kind.MASS_CONCENTRATION, "by mass or by volume"),
@@ -176,7 +185,12 @@ def test_a_number_with_its_spread(
 
 
 def test_one_sided_limits_say_so() -> None:
-    assert spread("at least 99 %", where="key").least
+    for text in ("at least 99 %", "99 % min", "99% minimum", "99+ %", "99 %+", ">99 %"):
+        assert spread(text, where="key").least, text
+        assert spread(text, where="key").unit == "%", text
+    for text in ("5 mg/kg max.", "max 5 mg/kg", "5 mg/kg maximum"):
+        assert spread(text, where="key").most, text
+        assert spread(text, where="key").unit == "mg/kg", text
     assert spread("< 5 %", where="key").most
     assert spread("<= 5 %", where="key").value == Interval(0.0, 2.5, 5.0)
 

@@ -31,6 +31,10 @@ def strength(**label: str) -> Interval:
         ("96 % +/- 0.5 %", 0.955, 0.96, 0.965),
         (">= 95 %", 0.95, 0.975, 1.0),
         ("min. 95 %", 0.95, 0.975, 1.0),
+        ("95 % min", 0.95, 0.975, 1.0),
+        ("95 % (min.)", 0.95, 0.975, 1.0),
+        ("95+ %", 0.95, 0.975, 1.0),
+        ("95 %+", 0.95, 0.975, 1.0),
     ],
 )
 def test_percent_by_mass_in_its_many_spellings(
@@ -170,6 +174,8 @@ SULFURIC = "sulfuric acid"
         ({"substance": SULFURIC, "strength": "4 parsnips"}, "is not a strength"),
         ({"substance": SULFURIC, "strength": "10 vol"}, "only hydrogen peroxide"),
         ({"substance": SULFURIC, "density": "66 degBe"}, "Baumé scales differ"),
+        ({"substance": SULFURIC, "strength": "66 °Bé"}, "give it as density"),
+        ({"substance": SULFURIC, "strength": "66 degrees Baume"}, "give it as density"),
         ({"substance": SULFURIC, "density": "1.836 g/mL"}, "96.3 % and 98.1 %"),
         ({"substance": SULFURIC, "density": "0.5 g/mL"}, "no strength of sulfuric acid"),
         ({"substance": SULFURIC}, "does not say how strong"),

@@ -87,6 +87,9 @@ def test_contents_that_are_more_than_everything_are_refused() -> None:
 def test_what_is_not_listed_is_not_there() -> None:
     assert grade("battery acid").mass_fraction("sodium chloride") == Interval.exact(0.0)
     assert grade("battery acid").mass_fraction("sulfuric acid").best == 0.35
+    assert grade("battery acid").mass_fraction("Sulphuric acid").best == 0.35
+    with pytest.raises(UnknownName):
+        grade("battery acid").mass_fraction("sulfric acid")
 
 
 def test_cost_needs_both_price_and_package() -> None:

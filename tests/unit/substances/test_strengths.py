@@ -13,6 +13,7 @@ from thermo.electrochem import Laliberte_density
 from tankside.base.errors import BadInput, MissingData, OutsideValidity
 from tankside.base.intervals import Interval
 from tankside.base.tables import table
+from tankside.bath.density import density as bath_density
 from tankside.substances.strengths import (
     has_densities,
     possible_strengths,
@@ -153,3 +154,19 @@ def test_densities_fall_as_the_liquid_warms(name: str) -> None:
             held = [float(row[f"density_at_{t}_degC"] or "nan") for t in (10, 20, 30, 40, 50, 60)]
             known = [value for value in held if value == value]
             assert known == sorted(known, reverse=True)
+
+
+@pytest.mark.parametrize(
+    ("name", "fraction", "t"),
+    [
+        ("sulfuric acid", 0.18, 25.0),
+        ("sulfuric acid", 0.35, 20.0),
+        ("hydrochloric acid", 0.30, 20.0),
+        ("copper sulfate", 0.15, 30.0),
+        ("sodium chloride", 0.20, 20.0),
+    ],
+)
+def test_the_shelf_and_the_bath_weigh_alike(name: str, fraction: float, t: float) -> None:
+    """The bath evaluates the law itself; what is poured into it must not change its weight."""
+    bath = bath_density({name: fraction}, t + 273.15)
+    assert solution_density(name, fraction, t + 273.15).best == pytest.approx(bath, rel=2e-4)

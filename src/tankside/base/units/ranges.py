@@ -1,4 +1,4 @@
-"""Numbers with a spread, as labels and instruments give them: "30-33 %", "96 ± 1 %", ">= 99 %".
+"""Numbers with a spread, as labels and instruments give them: "30-33 %", "96 ± 1 %", "98 % min".
 
 Only the number's part is understood here; the caller knows the unit that follows.
 """
@@ -18,6 +18,11 @@ _PLUS_MINUS = re.compile(
 _RANGE = re.compile(rf"^{_WHOLE}\s*(?P<unit>[^\d\s-]*)\s*(?:-|–|—|\bto\b)\s*({_UNSIGNED})\s*(.*)$")
 _AT_LEAST = re.compile(rf"^(?:>=|≥|>|min\.?|minimum|at least)\s*({NUMBER})\s*(.*)$", re.IGNORECASE)
 _AT_MOST = re.compile(rf"^(?:<=|≤|<|max\.?|maximum|at most)\s*({NUMBER})\s*(.*)$", re.IGNORECASE)
+_LEAST_AFTER = re.compile(
+    rf"^({NUMBER})\s*\+?\s*(.*?)\s*\(?(?:\bmin\.?|\bminimum|\+)\)?$", re.IGNORECASE
+)
+_MOST_AFTER = re.compile(rf"^({NUMBER})\s*(.*?)\s*\(?\b(?:max\.?|maximum)\)?$", re.IGNORECASE)
+_PLUS_BEFORE = re.compile(rf"^({NUMBER})\s*\+\s*(%.*)$")
 _PLAIN = re.compile(rf"^(?:about|approx\.?|ca\.?|~)?\s*({NUMBER})\s*(.*)$", re.IGNORECASE)
 
 
@@ -47,6 +52,9 @@ def spread(text: str, *, where: str) -> Spread:
         (_RANGE, _from_to),
         (_AT_LEAST, _one_sided),
         (_AT_MOST, _one_sided),
+        (_LEAST_AFTER, _one_sided),
+        (_PLUS_BEFORE, _one_sided),
+        (_MOST_AFTER, _one_sided),
         (_PLAIN, _plain),
     ):
         if match := pattern.match(written):
@@ -79,7 +87,7 @@ def _from_to(match: re.Match[str], text: str, where: str) -> Spread:
 
 def _one_sided(match: re.Match[str], text: str, where: str) -> Spread:
     limit = number(match.group(1), text, where=where)
-    least = match.re is _AT_LEAST
+    least = match.re in (_AT_LEAST, _LEAST_AFTER, _PLUS_BEFORE)
     value = Interval.exact(limit) if least else Interval(min(0.0, limit), 0.5 * limit, limit)
     return Spread(
         value=value, unit=match.group(2).strip(), stated=True, least=least, most=not least
@@ -88,7 +96,7 @@ def _one_sided(match: re.Match[str], text: str, where: str) -> Spread:
 
 def _plain(match: re.Match[str], text: str, where: str) -> Spread:
     best = number(match.group(1), text, where=where)
-    half = last_digit(match.group(1))
+    half = min(last_digit(match.group(1)), abs(best)) if best else 0.0
     return Spread(
         value=Interval(best - half, best, best + half), unit=match.group(2).strip(), stated=False
     )

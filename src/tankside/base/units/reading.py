@@ -16,6 +16,7 @@ NUMBER = r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?"
 """A number as people write it: point or comma marks the decimals."""
 
 _NUMBER_THEN_UNIT = re.compile(rf"^\s*({NUMBER})\s*(.*?)\s*$")
+_LARGEST = 1e60
 _THOUSANDS = re.compile(r"^[+-]?[1-9]\d{0,2},\d{3}$")
 _BARE_DEGREE = re.compile(r"^[CF]$")
 _SHARE = re.compile(r"\bpp[mb]\b|%|\bpercent\b", re.IGNORECASE)
@@ -46,14 +47,17 @@ def quantity(text: object, kind: Kind, *, where: str) -> float:
 
 
 def number(written: str, text: str, *, where: str) -> float:
-    """The number written; BadInput where its comma may mark decimals or thousands."""
+    """The number written; BadInput where its comma may mark thousands, or it is beyond all size."""
     if _THOUSANDS.match(written):
         raise BadInput(
             f"the comma in {text!r} may mark decimals or thousands; write "
             f"{text.replace(',', '.')!r} or {text.replace(',', '')!r}",
             where=where,
         )
-    return float(written.replace(",", "."))
+    value = float(written.replace(",", "."))
+    if not abs(value) < _LARGEST:
+        raise BadInput(f"{text!r} is not a finite number of any size met here", where=where)
+    return value
 
 
 def converted(value: float, unit: str, kind: Kind, text: str, *, where: str) -> float:

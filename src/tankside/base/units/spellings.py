@@ -62,6 +62,11 @@ _TRADE_SPELLINGS = (
     (re.compile(r"[°º]\s*F\b|\bdeg(?:rees?)?\.?\s+F\b|\bdeg\s*F\b"), "degF"),
     (re.compile(r"\bAh\b"), "A*h"),
     (re.compile(r"\bcc\b"), "cm^3"),
+    (re.compile(r"\bsq\.?\s*(cm|dm|mm|m|in|ft)\b", re.IGNORECASE), r"\1^2"),
+    (re.compile(r"\bgms?\b"), "g"),
+    (re.compile(r"\bmls\b"), "mL"),
+    (re.compile(r"\bltrs?\b"), "L"),
+    (re.compile(r"[\"″]"), "inch"),
     (re.compile(r"\blbs\.?\b"), "lb"),
     (re.compile(r"\bozs\b"), "oz"),
     (re.compile(r"\bhrs?\b"), "h"),
@@ -72,6 +77,7 @@ _TRADE_SPELLINGS = (
     (re.compile(r"\b([munkcd]?m|in|ft)([23])\b"), r"\1^\2"),
 )
 
+_GR = re.compile(r"\bgrs?\b\.?", re.IGNORECASE)
 _COUNTRY = "|".join(re.escape(word) for word in sorted(_COUNTRIES, key=len, reverse=True))
 _MEASURE = "|".join(f"(?P<{name}>{pattern})" for name, pattern in _MEASURES.items())
 _VOLUME = re.compile(
@@ -90,6 +96,12 @@ def spelled(unit: str, text: str, *, where: str) -> str:
             raise _ambiguous(measure, text, where)
         return f"{country}_{measure}"
 
+    if _GR.search(unit):
+        raise BadInput(
+            f"{text!r} is ambiguous, as 'gr' is written for grams and for grains; write 'g' or "
+            f"'grain'",
+            where=where,
+        )
     found = _VOLUME.sub(named, unit)
     for pattern, replacement in _TRADE_SPELLINGS:
         found = pattern.sub(replacement, found)
