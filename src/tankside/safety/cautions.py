@@ -8,6 +8,7 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
+from typing import Any
 
 SEVERE_BURNS_FROM_KG_PER_M3 = 150.0
 """Sulfuric acid from 15 % by mass is classed as causing severe burns (CLP, Annex VI); about
@@ -23,6 +24,12 @@ HOT_WIRE_A_PER_M2 = 2.0e7
 """20 A/mm² in a bare copper wire in air (our guess: a third of the fusing current of 0.5 mm)."""
 
 WORKING_DAY_S = 8 * 3600.0
+
+PLATING = "plating"
+"""The activity that `cautions_for` speaks of."""
+
+ALL = "*"
+"""Stands in a row for every activity."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,25 +47,36 @@ class Work:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Caution:
-    """One caution: a stable id, the sentence, and the source's key or ""."""
+    """One caution: a stable id, the condition that raises it, the sentence, the source's key or "",
+    and the activities that it is read before ("*" for all)."""
 
     id: str
     when: str
     text: str
     source: str
+    activities: tuple[str, ...] = (PLATING,)
 
 
 def cautions_for(work: Work) -> tuple[Caution, ...]:
     """The cautions that `work` calls for, in the order in which they are to be read."""
     raised = _conditions(work)
-    return tuple(caution for caution in all_cautions() if caution.when in raised)
+    return tuple(
+        caution
+        for caution in all_cautions()
+        if caution.when in raised and (PLATING in caution.activities or ALL in caution.activities)
+    )
 
 
 @cache
 def all_cautions() -> tuple[Caution, ...]:
     """Every caution held."""
     text = resources.files("tankside.safety").joinpath("data/cautions.toml").read_text("utf-8")
-    return tuple(Caution(**row) for row in tomllib.loads(text)["caution"])
+    return tuple(_caution(row) for row in tomllib.loads(text)["caution"])
+
+
+def _caution(row: dict[str, Any]) -> Caution:
+    activities = tuple(row.get("activities", (PLATING,)))
+    return Caution(**{**row, "activities": activities})
 
 
 def _conditions(work: Work) -> set[str]:
@@ -90,4 +108,4 @@ CONDITIONS = frozenset(
         "hydrogen",
     }
 )
-"""Every condition that a row may name."""
+"""The conditions of plating that a row may name; activities.py adds its own."""

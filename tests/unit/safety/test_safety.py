@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from tankside.base.errors import SafetyRefusal
-from tankside.safety.cautions import CONDITIONS, Work, all_cautions, cautions_for
+from tankside.safety.activities import FURTHER_CONDITIONS, Activity
+from tankside.safety.cautions import ALL, CONDITIONS, Work, all_cautions, cautions_for
 from tankside.safety.gates import refuse_unsafe
 
 GENTLE = Work(
@@ -46,7 +47,8 @@ def test_each_danger_raises_its_caution(change: dict[str, float], expected: str)
 
 def test_every_row_can_be_raised_and_never_advises_the_drain() -> None:
     for caution in all_cautions():
-        assert caution.when in CONDITIONS
+        assert caution.when in CONDITIONS | FURTHER_CONDITIONS
+        assert set(caution.activities) <= {ALL, *(one.value for one in Activity)}
         if "drain" in caution.text:
             assert "never pour" in caution.text
 
