@@ -126,6 +126,6 @@ def test_growth_is_of_second_order_in_the_step() -> None:
     errors = [error(StepControl(relative=inf, first_step=s, longest_step=s)) for s in steps]
     assert errors == sorted(errors, reverse=True)
     assert 1.5 < rate([1, 2, 4, 8], errors) < 2.6
-    controlled = [error(StepControl(relative=r, absolute=1e-11)) for r in (0.05, 5e-4)]
+    controlled = [error(StepControl(relative=r, absolute=1e-14)) for r in (0.05, 1e-5)]
     assert controlled[1] < controlled[0] / 5
     assert controlled[1] < 1e-3

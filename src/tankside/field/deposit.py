@@ -59,6 +59,19 @@ class GrowthEvent:
     what: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moment:
+    """A step that was taken, for who watches the growth: its ends in time [s], the deposit at both
+    (n,) [m], and the fields there; that at its end is of the metal as it was foreseen."""
+
+    start: float
+    end: float
+    thickness_before: Floats
+    thickness: Floats
+    before: FieldSolution
+    after: FieldSolution
+
+
 @dataclass(frozen=True, kw_only=True)
 class Growth:
     """A grown deposit.

@@ -2,20 +2,20 @@
 
 At every moment the field is the steady field of that moment: charge relaxes in microseconds, the
 diffusion layer in seconds, the deposit takes hours. Where the metal's conduction changes with
-thickness, steps are chosen by the difference between Euler's and Heun's rule (one solve a step),
-from the first second on. Where it does not, the field is solved once for each current and the steps
-collapse to the segments.
+thickness, each step solves the field once and its error is kept to what is allowed (stepping.py),
+from the first second on. Where it does not change, the field is solved once for each current and
+the steps collapse to the segments.
 
 The panels do not move with the deposit: a deposit that is thick against the panels is warned of.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import inf, log
 
 import numpy as np
 
-from tankside.base.arrays import Bools
+from tankside.base.arrays import Bools, Floats
 from tankside.base.constants import COPPER_DENSITY_KG_PER_M3
 from tankside.base.errors import BadInput, NotConverged
 from tankside.base.progress import Progress, silent
@@ -25,6 +25,7 @@ from tankside.field.deposit import (
     Growth,
     GrowthEvent,
     GrowthStep,
+    Moment,
     Segment,
     StepControl,
 )
@@ -33,6 +34,15 @@ from tankside.field.numbers import area_fraction
 from tankside.field.operators import Operators
 from tankside.field.problem import FieldProblem, FieldSolution
 from tankside.field.solve import DEFAULT_ACCURACY, solve
+from tankside.field.stepping import (
+    LastStep,
+    field_foreseen,
+    gain,
+    gain_foreseen,
+    next_duration,
+    share_to_goal,
+    step_error,
+)
 
 _THICK_AGAINST_PANEL = 0.3
 """Deposit over panel size above which the panels should have moved [-]."""
@@ -49,6 +59,10 @@ _APART = 1e-3
 DEFAULT_STEPS = StepControl()
 
 
+def _unwatched(moment: Moment) -> None:
+    """Nobody looks."""
+
+
 def grow(
     problem: FieldProblem,
     recipe: Sequence[Segment],
@@ -59,21 +73,26 @@ def grow(
     control: StepControl = DEFAULT_STEPS,
     accuracy: Accuracy = DEFAULT_ACCURACY,
     memory: PreconditionerMemory | None = None,
+    watch: Callable[[Moment], None] = _unwatched,
+    reached: Callable[[Floats], float] | None = None,
 ) -> Growth:
     """The deposit that `recipe` makes in the cell of `problem`, whose own current is not used.
 
     start    a solution on the same panels; one of `problem` itself is not solved again
     memory   of preconditioners, shared with other solves on the same operators
+    watch    is called with every step that was taken
+    reached  of the thickness (n,) [m], rising: the growth ends where it comes to 1, or with the
+             recipe if it does not
     """
     _check_recipe(recipe)
     first = replace(problem, total_current=recipe[0].current)
     memory = memory if memory is not None else PreconditionerMemory(operators)
-    run = _Run(first, operators, accuracy, control, memory, start)
+    run = _Run(first, operators, accuracy, control, memory, start, watch, reached)
     whole = sum(segment.duration for segment in recipe)
     for segment in recipe:
         end = run.time + segment.duration
         run.switched_to(segment.current)
-        while run.time < end:
+        while run.time < end and not run.done:
             progress("growing the deposit", run.time / whole)
             run.step(end)
     progress("growing the deposit", 1.0)
@@ -91,8 +110,12 @@ class _Run:
         control: StepControl,
         memory: PreconditionerMemory,
         start: FieldSolution | None,
+        watch: Callable[[Moment], None],
+        reached: Callable[[Floats], float] | None,
     ) -> None:
         """Switched on: the field at the problem's own current is known or solved."""
+        self.watch, self.reached, self.done = watch, reached, False
+        self.last: LastStep | None = None
         self.problem, self.operators, self.accuracy = problem, operators, accuracy
         self.control, self.trial = control, control.first_step
         self.memory = memory
@@ -114,23 +137,29 @@ class _Run:
     def switched_to(self, current: float) -> None:
         """Sets the supply and solves the field with the metal as it is."""
         self.problem = replace(self.problem, total_current=current)
-        self.now = self._solved(self.problem, self.now)
-        self.trial = min(self.trial, self.control.first_step)
+        before, self.now = self.now, self._solved(self.problem, self.now)
+        if self.now is not before:
+            self.last = None
+            self.trial = min(self.trial, self.control.first_step)
 
     def step(self, end: float) -> None:
         """Takes one step, at most to `end` [s]."""
         before = self.now
+        rate = THICKNESS_PER_CHARGE * before.copper_current_density
+        whole = self.problem.metal.grown(self.thickness + (end - self.time) * rate)
+        if whole is self.problem.metal:
+            duration = min(self.control.longest_step, end - self.time)
+            self._accepted(before, before, duration, end)
+            return
         duration = min(self.trial, self.control.longest_step, end - self.time)
         while True:
-            rate = THICKNESS_PER_CHARGE * before.copper_current_density
-            metal = self.problem.metal.grown(self.thickness + (end - self.time) * rate)
-            if metal is self.problem.metal:
-                self._accepted(before, before, min(self.control.longest_step, end - self.time), end)
-                return
-            metal = self.problem.metal.grown(self.thickness + duration * rate)
-            after = self._solved(replace(self.problem, metal=metal), before)
-            error = self._error(before, after, duration)
-            self.trial = duration * min(3.0, max(0.2, 0.9 / max(error, 1e-6) ** 0.5))
+            gained = gain_foreseen(before, self.last, duration)
+            metal = self.problem.metal.grown(self.thickness + gained)
+            start = field_foreseen(before, self.last, duration)
+            after = self._solved(replace(self.problem, metal=metal), start)
+            step = (before, after, duration)
+            error = step_error(self.control, self.thickness, step, self.last)
+            self.trial = next_duration(duration, error, self.last)
             if error <= 1.0:
                 self.problem = after.problem
                 self._accepted(before, after, duration, end)
@@ -191,15 +220,6 @@ class _Run:
         self.known[solution.problem.total_current] = solution
         self.warnings.update(dict.fromkeys(solution.warnings))
 
-    def _error(self, before: FieldSolution, after: FieldSolution, duration: float) -> float:
-        """Error of a step over what is allowed [-]."""
-        change = (after.copper_current_density - before.copper_current_density)[self.cathode]
-        mean = (after.copper_current_density + before.copper_current_density)[self.cathode] / 2
-        grown = self.thickness[self.cathode] + duration * THICKNESS_PER_CHARGE * mean
-        allowed = self.control.absolute + self.control.relative * np.abs(grown)
-        missed = duration / 2 * THICKNESS_PER_CHARGE * change / allowed
-        return float(np.sqrt(np.average(missed**2, weights=self.areas[self.cathode])))
-
     def _earlier(
         self, problem: FieldProblem, start: FieldSolution | None
     ) -> tuple[FieldSolution, ...]:
@@ -217,6 +237,11 @@ class _Run:
     def _accepted(
         self, before: FieldSolution, after: FieldSolution, duration: float, end: float
     ) -> None:
+        thickness = self.thickness
+        if self.reached is not None:
+            share = share_to_goal(self.reached, thickness, gain(before, after, duration))
+            self.done = share is not None
+            duration *= share if share is not None else 1.0
         half = duration / 2
         copper = half * (before.copper_current_density + after.copper_current_density)
         self.thickness = self.thickness + THICKNESS_PER_CHARGE * copper
@@ -234,8 +259,18 @@ class _Run:
         )
         reached = self.time + duration
         self._note_events(after, self.time if after is before else reached)
-        self.time = end if abs(reached - end) <= 1e-12 * end else reached
-        self.now = after
+        began, self.time = self.time, end if abs(reached - end) <= 1e-12 * end else reached
+        self.now, self.last = after, LastStep(field=before, duration=duration)
+        self.watch(
+            Moment(
+                start=began,
+                end=self.time,
+                thickness_before=thickness,
+                thickness=self.thickness,
+                before=before,
+                after=after,
+            )
+        )
 
     def _note_events(self, after: FieldSolution, time: float) -> None:
         earlier = self.steps[-2] if len(self.steps) > 1 else None
@@ -269,6 +304,8 @@ def _alike(one: FieldProblem, other: FieldProblem) -> bool:
     return (
         one.panels is other.panels
         and one.metal is other.metal
+        and one.insulated is other.insulated
+        and one.local_ceiling is other.local_ceiling
         and one.electrodes == other.electrodes
         and one.conductivity == other.conductivity
         and one.total_current == other.total_current

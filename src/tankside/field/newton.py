@@ -6,7 +6,7 @@ from step to step, and from solve to solve, while it serves. Steps are halved un
 falls. Linear tolerance after Eisenstat and Walker, SIAM J. Sci. Comput. 17 (1996) 16, choice 1.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log
 
 import numpy as np
@@ -16,11 +16,14 @@ from tankside.base.errors import NotConverged
 from tankside.base.progress import Progress
 from tankside.field.krylov import Linear, LinearAnswer, gmres
 from tankside.field.operators import Operators, Preconditioner
-from tankside.field.problem import IdealMetal
+from tankside.field.problem import FieldProblem, IdealMetal
 from tankside.field.system import BoundarySystem, State
 
 _LOOSEST, _LOOSEST_AT_LAST = 3e-3, 0.1
 """Largest relative residuals of a linear solve, and of one that is to end the iteration [-]."""
+
+_TURNS = 8
+"""Newton steps in which another panel may become the one that is held at its ceiling."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,16 +42,19 @@ class Accuracy:
 
 @dataclass(frozen=True, kw_only=True)
 class Outcome:
-    """A converged state: its relative residual, and what it took."""
+    """A converged state: its relative residual, what it took, and the panel that is held at its
+    ceiling, if one is."""
 
     state: State
     residual: float
     newton_iterations: int
     linear_iterations: int
+    held_panel: int | None = None
 
 
 class PreconditionerMemory:
-    """The last preconditioner built, brought up to date where the weights have changed since."""
+    """The last preconditioner built, brought up to date where the weights have changed since; and
+    what else of a cell's equations stays from solve to solve."""
 
     noticeable = 0.3
     """Change in the balance of a panel's weights that is worth a new factorisation [-]."""
@@ -61,6 +67,14 @@ class PreconditionerMemory:
         self._built: Preconditioner | None = None
         self._fewest: int | None = None
         self._slow = False
+        self._last: BoundarySystem | None = None
+
+    def known(self, system: BoundarySystem) -> BoundarySystem:
+        """The system with the bordering columns of the last one, where they are the same."""
+        last, self._last = self._last, system
+        if last is not None and _same_electrodes(last.problem, system.problem):
+            self._last = system = replace(system, columns=(last.by_closing, last.by_bar))
+        return system
 
     def for_weights(self, potential_weight: Floats, flux_weight: Floats) -> Preconditioner:
         """An approximate inverse of the local operator with these weights."""
@@ -80,6 +94,17 @@ class PreconditionerMemory:
         self._slow = iterations > self._fewest + self.patience
 
 
+def _same_electrodes(one: FieldProblem, other: FieldProblem) -> bool:
+    """True where anodes and cathodes are the same panels in the same solution."""
+    return (
+        one.panels is other.panels
+        and one.conductivity == other.conductivity
+        and one.insulated is other.insulated
+        and [(e.group, e.anode) for e in one.electrodes]
+        == [(e.group, e.anode) for e in other.electrodes]
+    )
+
+
 def newton(
     system: BoundarySystem,
     start: State,
@@ -91,6 +116,9 @@ def newton(
     state, missed = start, _Missed.by(system, start)
     first, forcing, linear_iterations = missed.size, _LOOSEST, 0
     for iteration in range(accuracy.newton_iterations):
+        if 0 < iteration < _TURNS and (turned := system.turned(state)) is not system:
+            system = turned
+            missed = _Missed.by(system, state)
         progress("solving the field", _fraction(first, missed.size, accuracy.residual))
         if missed.residual <= accuracy.residual and missed.charge <= accuracy.charge_balance:
             progress("solving the field", 1.0)
@@ -99,6 +127,7 @@ def newton(
                 residual=missed.residual,
                 newton_iterations=iteration,
                 linear_iterations=linear_iterations,
+                held_panel=system.held_panel,
             )
         floor = min(_LOOSEST_AT_LAST, 0.3 * accuracy.residual / missed.size)
         linear = Linearised(system, state, memory)
@@ -156,7 +185,7 @@ def _scales(system: BoundarySystem, state: State) -> tuple[float, float]:
     """(volts over all panels, current [A]) against which a state's misses are judged."""
     voltage = max(abs(state.bar), system.ohmic_scale)
     current = system.problem.total_current
-    if system.held_voltage is not None:
+    if system.held_voltage is not None or system.held_panel is not None:
         current = float((system.areas * np.abs(state.current_density)).sum()) / 2
     return voltage * float(np.sqrt(len(state.load))), current
 
@@ -200,7 +229,7 @@ class Linearised:
         if isinstance(self.system.problem.metal, IdealMetal):
             return lambda loads: loads
         cathode = self.system.cathode.astype(np.float64)
-        rise = self.local(self.system.boundary(0.0 * cathode, cathode)) * cathode
+        rise = self.local(self.system.by_bar) * cathode
         weight = self.state.flux_weight
         reacting = self.system.problem.metal.reacting(np.maximum(weight * rise, 0.0))
 

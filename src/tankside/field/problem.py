@@ -89,7 +89,13 @@ class FieldProblem:
     """Panels, the bath's conductivity [S m⁻¹], the electrodes (groups without one insulate), and
     the supply: it holds `total_current` [A], positive, unless that takes more than `voltage_limit`
     [V] between the bars; then it holds that voltage. An infinite total_current asks for the voltage
-    alone. `metal` is what conducts between the cathode bar and the cathodes' panels."""
+    alone. `metal` is what conducts between the cathode bar and the cathodes' panels.
+
+    insulated      True on panels of electrodes that carry no current (n,), such as bare places of
+                   a coat; None where there are none
+    local_ceiling  the current density that no cathode panel is to pass (n,) [A m⁻²], infinite where
+                   free: the supply is turned down to it; None where nothing asks for that
+    """
 
     panels: Panels
     conductivity: float
@@ -97,11 +103,21 @@ class FieldProblem:
     total_current: float
     voltage_limit: float | None = None
     metal: MetalShell = field(default_factory=IdealMetal)
+    insulated: Bools | None = None
+    local_ceiling: Floats | None = None
 
     def panels_of(self, *, anode: bool) -> Bools:
         """True on the panels of the anodes, or of the cathodes (n,)."""
         groups = [electrode.group for electrode in self.electrodes if electrode.anode is anode]
-        return np.isin(self.panels.group, groups)
+        members = np.isin(self.panels.group, groups)
+        return members if self.insulated is None else members & ~self.insulated
+
+    @property
+    def ceilings(self) -> Floats:
+        """The local ceilings, infinite where there are none (n,) [A m⁻²]."""
+        if self.local_ceiling is None:
+            return np.full(len(self.panels), np.inf)
+        return self.local_ceiling
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -121,6 +137,7 @@ class FieldSolution:
     charge_balance          |cathodes + anodes| over the supply's current [-]
     supply_current          what the supply delivers [A]: less than asked at its voltage limit
     voltage_limited         True where the supply's voltage limit rules
+    ceiling_panel           the panel whose local ceiling rules, None where none does
     leak                    what the boundary equation had to add to the anodes' current for the
                             balance to hold [-]: zero in exact equations, so it judges the panels
     warnings                sentences: where the answer is not to be relied on
@@ -141,6 +158,7 @@ class FieldSolution:
     charge_balance: float
     supply_current: float = 0.0
     voltage_limited: bool = False
+    ceiling_panel: int | None = None
     leak: float = 0.0
     warnings: tuple[str, ...] = ()
 

@@ -17,8 +17,9 @@ from tankside.base.progress import Progress, silent
 from tankside.field.newton import Accuracy, Outcome, PreconditionerMemory, newton
 from tankside.field.operators import Operators
 from tankside.field.problem import FieldProblem, FieldSolution
-from tankside.field.problem_checks import check_operators, check_problem, largest_current
+from tankside.field.problem_checks import check_operators, check_problem
 from tankside.field.reliability import reliability_warnings
+from tankside.field.ruling import Rule, ruled
 from tankside.field.start import start_along, start_from, uniform_start
 from tankside.field.system import BoundarySystem, State
 
@@ -46,29 +47,20 @@ def solve(
     operators = operators if operators is not None else _built(problem, progress)
     check_operators(problem, operators)
     memory = memory if memory is not None else PreconditionerMemory(operators)
-    system = BoundarySystem.of(problem, operators)
-    limit = problem.voltage_limit
+    system = memory.known(BoundarySystem.of(problem, operators))
 
-    def settled(held: float | None, begin: FieldSolution | None) -> FieldSolution:
-        ruled = replace(system, held_voltage=held)
+    def settled(rule: Rule, begin: FieldSolution | None) -> FieldSolution:
+        held = replace(system, held_voltage=rule.voltage, held_panel=rule.panel)
         if begin is None:
-            first = uniform_start(ruled)
+            first = uniform_start(held)
         elif begin is start and earlier:
-            first = start_along(ruled, (*earlier, begin))
+            first = start_along(held, (*earlier, begin))
         else:
-            first = start_from(ruled, begin)
-        return _solution(ruled, newton(ruled, first, memory, accuracy, progress))
+            first = start_from(held, begin)
+        outcome = newton(held, first, memory, accuracy, progress)
+        return _solution(replace(held, held_panel=outcome.held_panel), outcome)
 
-    if limit is None:
-        return settled(None, start)
-    was_limited = start is not None and start.voltage_limited
-    if was_limited or problem.total_current >= largest_current(problem):
-        at_limit = settled(limit, start)
-        if at_limit.supply_current <= problem.total_current:
-            return at_limit
-        return settled(None, at_limit)
-    at_current = settled(None, start)
-    return settled(limit, at_current) if at_current.cell_voltage > limit else at_current
+    return ruled(problem, start, settled)
 
 
 def _built(problem: FieldProblem, progress: Progress) -> Operators:
@@ -100,6 +92,7 @@ def _solution(system: BoundarySystem, outcome: Outcome) -> FieldSolution:
         charge_balance=float(abs(currents.sum()) / supply),
         supply_current=supply,
         voltage_limited=system.held_voltage is not None,
+        ceiling_panel=system.held_panel,
         leak=float(-system.anode_area * state.closing / supply),
     )
     return replace(solution, warnings=(*system.operators.warnings, *reliability_warnings(solution)))

@@ -6,15 +6,18 @@ one or two are enough.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import log, pi, sqrt
+from typing import Any
 
 import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput
 from tankside.field.loadline import overpotential_at
-from tankside.field.problem import Electrode, FieldProblem, FieldSolution
+from tankside.field.problem import Electrode, FieldProblem, FieldSolution, IdealMetal
 from tankside.field.problem_checks import largest_current_density
+from tankside.field.seed.alone import settled_alone
 from tankside.field.system import BoundarySystem, State
 
 _LARGEST_FACTOR = 3.0
@@ -31,9 +34,13 @@ def uniform_start(system: BoundarySystem) -> State:
     """The supply's current spread evenly over the cathodes and over the anodes; walls at the
     anodes' potential; the bar's potential by a rough estimate of the solution's resistance."""
     problem = system.problem
+    if not isinstance(problem.metal, IdealMetal):
+        return _start_of_metal(system)
     current = problem.total_current
     if system.held_voltage is not None:
         current = _current_at(problem, system.held_voltage)
+    elif system.held_panel is not None:
+        current = system.cathode_area * system.ceiling(system.held_panel)
     panels = problem.panels
     eta, flow = np.zeros(len(panels)), np.zeros(len(panels))
     for electrode, overpotential, density in _uniform(problem, current):
@@ -58,7 +65,7 @@ def start_from(system: BoundarySystem, solution: FieldSolution) -> State:
             f"{len(system.areas)}"
         )
     electrode, held = system.electrode, system.held_voltage
-    factor = system.problem.total_current / solution.supply_current if held is None else 1.0
+    factor = _factor(system, solution)
     if not 1 / _LARGEST_FACTOR <= factor <= _LARGEST_FACTOR:
         return uniform_start(system)
     before = np.where(electrode, np.nan_to_num(solution.overpotential), 0.0)
@@ -85,7 +92,7 @@ def start_along(system: BoundarySystem, earlier: Sequence[FieldSolution]) -> Sta
     logarithm of the current it came from, so it is extrapolated to the current asked for.
     """
     last = start_from(system, earlier[-1])
-    if len(earlier) == 1 or system.held_voltage is not None:
+    if len(earlier) == 1 or system.held_voltage is not None or system.held_panel is not None:
         return last
     wanted = log(system.problem.total_current)
     nodes = [log(solution.supply_current) for solution in earlier]
@@ -102,6 +109,27 @@ def start_along(system: BoundarySystem, earlier: Sequence[FieldSolution]) -> Sta
     )
 
 
+def foreseen(earlier: FieldSolution, last: FieldSolution, ratio: float) -> FieldSolution:
+    """A start for a field that is to follow: `last` and `ratio` times its change since `earlier`,
+    which were found by the same rule; `last` itself where they were not."""
+    alike = (earlier.voltage_limited, earlier.ceiling_panel is None) == (
+        last.voltage_limited,
+        last.ceiling_panel is None,
+    )
+    if not alike:
+        return last
+
+    def onward(name: str) -> Any:
+        after = getattr(last, name)
+        return after + ratio * (after - getattr(earlier, name))
+
+    names = ("current_density", "potential", "metal_potential", "cathode_potential")
+    supply = onward("supply_current")
+    if not 1 / _LARGEST_FACTOR < supply / last.supply_current < _LARGEST_FACTOR:
+        return last
+    return replace(last, supply_current=supply, **{name: onward(name) for name in names})
+
+
 def _lagrange(nodes: Sequence[float], k: int, wanted: float) -> float:
     """Weight of node k in the polynomial through all nodes, at `wanted`."""
     weight = 1.0
@@ -109,6 +137,46 @@ def _lagrange(nodes: Sequence[float], k: int, wanted: float) -> float:
         if j != k:
             weight *= (wanted - node) / (nodes[k] - node)
     return weight
+
+
+def _factor(system: BoundarySystem, solution: FieldSolution) -> float:
+    """What is to be held, over what it is in an earlier solution [-]; 0 where that is no guide."""
+    if system.held_voltage is not None:
+        return 1.0
+    if system.held_panel is None:
+        return system.problem.total_current / solution.supply_current
+    before = float(solution.current_density[system.held_panel])
+    return system.ceiling(system.held_panel) / before if before > 0 else 0.0
+
+
+def _start_of_metal(system: BoundarySystem) -> State:
+    """The cathodes as they would be behind one resistance that stands for the solution, with the
+    drop in their metal: uniform current is no guide where that drop is large."""
+    problem = system.problem
+    resistance = _rough_resistance(problem) * system.cathode_area
+    if system.held_voltage is not None:
+        found = settled_alone(problem, bar=-system.held_voltage, resistance=resistance)
+    elif system.held_panel is not None:
+        panel = system.held_panel
+        law = next(law for law, members in system.members if panel in members)
+        density = min(system.ceiling(panel), _SHARE_OF_MOST * largest_current_density(law))
+        bar = overpotential_at(law, density) - resistance * density
+        found = settled_alone(problem, bar=bar, resistance=resistance)
+    else:
+        found = settled_alone(
+            problem, total_current=problem.total_current, bar=-1e-3, resistance=resistance
+        )
+    eta, flow = found.overpotential.copy(), found.current_density.copy()
+    supply = float(flow @ system.areas)
+    for electrode in problem.electrodes:
+        if electrode.anode:
+            members = system.anode & (problem.panels.group == electrode.group)
+            flow[members] = -supply / system.anode_area
+            eta[members] = overpotential_at(electrode.law, -supply / system.anode_area)
+    near_anodes = -float(np.average(eta[system.anode], weights=system.areas[system.anode]))
+    bar = found.bar + near_anodes if system.held_voltage is None else -system.held_voltage
+    load = np.where(system.electrode, system.load_resistance * flow - eta, near_anodes)
+    return system.evaluated(load, bar, 0.0, eta)
 
 
 def _change_of_overpotential(system: BoundarySystem, before: Floats, factor: float) -> Floats:

@@ -9,7 +9,7 @@ common to the anodes' panels, for which the currents i of all electrodes sum to 
 the exact equations; in the discrete ones it makes up for what collocation leaks.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import isinf, sqrt
 
@@ -19,6 +19,9 @@ from tankside.base.arrays import Bools, Floats, Ints
 from tankside.field.loadline import overpotential_on_load_line
 from tankside.field.operators import Operators
 from tankside.field.problem import ElectrodeLaw, FieldProblem
+
+_LITTLE = 1e-7
+"""A panel is farther beyond its ceiling than another by more than this [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,13 +52,17 @@ class BoundarySystem:
     """The equations of one problem on its operators.
 
     held_voltage     [V] replaces the condition on the cathodes' current where the supply holds it
+    held_panel       a panel whose local ceiling replaces that condition
     load_resistance  R of the load lines (n,) [ohm m²]: that of a cube of solution on the panel
+    columns          `by_closing` and `by_bar` where they are known from an earlier system
     """
 
     problem: FieldProblem
     operators: Operators
     load_resistance: Floats = field(repr=False)
+    columns: tuple[Floats, Floats] | None = field(default=None, repr=False)
     held_voltage: float | None = None
+    held_panel: int | None = None
 
     @classmethod
     def of(cls, problem: FieldProblem, operators: Operators) -> "BoundarySystem":
@@ -90,7 +97,10 @@ class BoundarySystem:
     def members(self) -> tuple[tuple[ElectrodeLaw, Ints], ...]:
         """Each electrode's law and panels."""
         return tuple(
-            (electrode.law, np.flatnonzero(self.problem.panels.group == electrode.group))
+            (
+                electrode.law,
+                np.flatnonzero(self.electrode & (self.problem.panels.group == electrode.group)),
+            )
             for electrode in self.problem.electrodes
         )
 
@@ -132,11 +142,14 @@ class BoundarySystem:
 
     def sums(self, current_density: Floats) -> Floats:
         """The currents [A] that the conditions weigh, of a current density (n,): of all electrodes,
-        and of the cathodes where the supply holds a current."""
+        and of the cathodes where the supply holds a current (or as if all cathodes had the current
+        density of the held panel)."""
         currents = self.areas * current_density
         total = float(currents.sum())
         if self.held_voltage is not None:
             return np.array([total])
+        if self.held_panel is not None:
+            return np.array([total, self.cathode_area * float(current_density[self.held_panel])])
         return np.array([total, float(currents[self.cathode].sum())])
 
     @cached_property
@@ -144,16 +157,46 @@ class BoundarySystem:
         """What `sums` must be [A]."""
         if self.held_voltage is not None:
             return np.zeros(1)
+        if self.held_panel is not None:
+            return np.array([0.0, self.cathode_area * self.ceiling(self.held_panel)])
         return np.array([0.0, self.problem.total_current])
+
+    def turned(self, state: State) -> "BoundarySystem":
+        """The system that holds the panel which is farthest beyond its ceiling, where one is held;
+        itself where that is the one."""
+        if self.held_panel is None:
+            return self
+        load = np.where(self.cathode, state.current_density / self.problem.ceilings, 0.0)
+        panel = int(load.argmax())
+        if load[panel] <= (1.0 + _LITTLE) * load[self.held_panel]:
+            return self
+        return replace(self, held_panel=panel, columns=(self.by_closing, self.by_bar))
+
+    def ceiling(self, panel: int) -> float:
+        """The local ceiling of a panel [A m⁻²]."""
+        return float(self.problem.ceilings[panel])
 
     @cached_property
     def bordering(self) -> tuple[Floats, ...]:
         """How the boundary equation changes with g, and with the bar's potential where unknown."""
-        none = np.zeros(len(self.areas))
-        by_closing = self.boundary(self.anode / self.problem.conductivity, none)
         if self.held_voltage is not None:
-            return (by_closing,)
-        return by_closing, self.boundary(none, self.cathode.astype(np.float64))
+            return (self.by_closing,)
+        return self.by_closing, self.by_bar
+
+    @cached_property
+    def by_closing(self) -> Floats:
+        """How the boundary equation changes with g (n,) [V m² A⁻¹]."""
+        if self.columns is not None:
+            return self.columns[0]
+        anode = self.anode / self.problem.conductivity
+        return self.boundary(anode, np.zeros(len(self.areas)))
+
+    @cached_property
+    def by_bar(self) -> Floats:
+        """How the boundary equation changes with the cathodes' metal as a whole (n,) [-]."""
+        if self.columns is not None:
+            return self.columns[1]
+        return self.boundary(np.zeros(len(self.areas)), self.cathode.astype(np.float64))
 
     def changed(self, state: State, load: Floats, extra: Floats) -> Floats:
         """Change of the boundary equation (n,) for changes of the loads and of the border's."""
@@ -181,3 +224,8 @@ class BoundarySystem:
     def anode_area(self) -> float:
         """[m²]."""
         return float(self.areas[self.anode].sum())
+
+    @cached_property
+    def cathode_area(self) -> float:
+        """[m²]."""
+        return float(self.areas[self.cathode].sum())

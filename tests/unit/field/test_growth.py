@@ -115,7 +115,7 @@ def test_adaptive_steps_follow_a_film_that_thins(
         replace(plain, metal=Film(plain, film, scale)),
         [Segment(duration=seconds, current=inf)],
         tank_operators,
-        control=StepControl(relative=5e-3, absolute=1e-10),
+        control=StepControl(relative=1e-3, absolute=1e-11),
     )
     h = float(np.average(growth.thickness[part], weights=areas))
     time = (h + film / resistance * scale * np.log1p(h / scale)) / rate
