@@ -11,6 +11,7 @@ SLOW = (
     "docs/test_readme.py",
     "faces",
     "laws",
+    "soak",
     "unit/hardware/test_guardian.py",
     "validation/test_finite_elements.py",
 )

@@ -64,7 +64,8 @@ class Supply(Protocol):
 
 
 class Clock(Protocol):
-    """The time of the run, which a simulation may hurry."""
+    """The time of the run, which a simulation may hurry. It runs evenly: setting the machine's clock
+    changes nothing until the program is started anew."""
 
     def now(self) -> float:
         """Seconds since 1970, universal time."""

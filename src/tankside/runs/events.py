@@ -57,10 +57,12 @@ class RampStarted(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Set(Event):
-    """The supply was set: current [A], voltage limit [V]."""
+    """The supply was set: current [A], voltage limit [V]; `number` of the recipe's setting that
+    begins with it, from 0, or None where a person set it otherwise."""
 
     current: float
     voltage_limit: float
+    number: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -24,6 +24,7 @@ _UNITS = {
 }
 """Fields with a unit, under the name that carries it."""
 
+_COUNTS = {"number"}
 _TEXTS = {"by", "reason", "alarm", "words", "answer", "text"}
 
 
@@ -97,6 +98,9 @@ def _required(kind: type[Event], name: str) -> bool:
 def _value(name: str, value: object, event: str, where: str) -> Any:
     if name in _TEXTS:
         if isinstance(value, str):
+            return value
+    elif name in _COUNTS:
+        if isinstance(value, int) and not isinstance(value, bool) and value >= 0:
             return value
     elif isinstance(value, int | float) and not isinstance(value, bool):
         return float(value)

@@ -43,6 +43,14 @@ class Setting:
         """[s], with the current held all the time."""
         return min(self.duration, self.charge / self.current)
 
+    def over(self, plated: float, charge: float) -> bool:
+        """True once `plated` [s] and `charge` [C] since its beginning end it."""
+        return plated >= self.duration or charge >= self.charge
+
+    def to_go(self, plated: float, charge: float) -> float:
+        """Time until it ends if its current is held [s]."""
+        return max(0.0, min(self.duration - plated, (self.charge - charge) / self.current))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Recipe:
@@ -73,13 +81,3 @@ class Recipe:
     def highest_voltage(self) -> float:
         """The highest voltage limit [V]."""
         return max(setting.voltage_limit for setting in self.settings)
-
-    def setting_at(self, time: float, charge: float) -> int | None:
-        """The number of the setting in force after `time` [s] and `charge` [C] of plating from the
-        start, taking each earlier one as ended when it was due; None after the last."""
-        for number, setting in enumerate(self.settings):
-            if time < setting.duration and charge < setting.charge:
-                return number
-            spent = setting.expected_duration
-            time, charge = time - min(spent, time), charge - min(setting.current * spent, charge)
-        return None

@@ -87,6 +87,7 @@ class RunState:
     stage              where it stands; `paused_from` where a pause began
     powered, immersed  as the events say
     current, voltage_limit   as last set [A], [V]; 0 before
+    number, set_at     the recipe's setting in force, and when it began [s]; None and 0 before any
     unpowered_in_bath  how long the part hung in the bath without current, up to `at` [s]
     gaps               how long nothing was recorded [s]
     open_alarms        raised and not yet answered
@@ -99,6 +100,8 @@ class RunState:
     immersed: bool = False
     current: float = 0.0
     voltage_limit: float = 0.0
+    number: int | None = None
+    set_at: float = 0.0
     unpowered_in_bath: float = 0.0
     gaps: float = 0.0
     open_alarms: tuple[str, ...] = ()
@@ -169,7 +172,9 @@ def _told(state: RunState, event: Event) -> RunState:
         case e.Lifted():
             return replace(state, immersed=False)
         case e.Set():
-            return replace(state, current=event.current, voltage_limit=event.voltage_limit)
+            moved = replace(state, current=event.current, voltage_limit=event.voltage_limit)
+            begins = event.number is not None
+            return replace(moved, number=event.number, set_at=event.at) if begins else moved
         case e.Gap():
             return replace(state, gaps=state.gaps + max(0.0, event.at - event.since))
         case e.AlarmRaised():

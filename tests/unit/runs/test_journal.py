@@ -16,7 +16,13 @@ words = st.text(max_size=30)
 some_event = st.one_of(
     st.builds(e.Begun, at=times, by=words),
     st.builds(e.PoweredOff, at=times, reason=words),
-    st.builds(e.Set, at=times, current=amounts, voltage_limit=amounts),
+    st.builds(
+        e.Set,
+        at=times,
+        current=amounts,
+        voltage_limit=amounts,
+        number=st.none() | st.integers(0, 20),
+    ),
     st.builds(
         e.Read,
         at=times,

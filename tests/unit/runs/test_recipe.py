@@ -23,19 +23,16 @@ def test_totals() -> None:
 
 
 @pytest.mark.parametrize(
-    ("time", "charge", "number"),
-    [
-        (0.0, 0.0, 0),
-        (599.0, 119.0, 0),
-        (600.0, 120.0, 1),
-        (900.0, 270.0, 1),
-        (1200.0, 420.0, 2),
-        (4799.0, 7600.0, 2),
-        (4800.0, 7620.0, None),
-    ],
-)
-def test_the_setting_in_force(time: float, charge: float, number: int | None) -> None:
-    assert RECIPE.setting_at(time, charge) == number
+    ("plated", "charge", "over", "to_go"),
+    [(0.0, 0.0, False, 50.0), (30.0, 20.0, False, 30.0), (10.0, 80.0, False, 10.0),
+     (59.0, 100.0, True, 0.0), (60.0, 1.0, True, 0.0)],
+)  # fmt: skip
+def test_a_setting_ends_by_what_is_reached_first(
+    plated: float, charge: float, over: bool, to_go: float
+) -> None:
+    setting = Setting(current=2.0, voltage_limit=4.0, duration=60.0, charge=100.0)
+    assert setting.over(plated, charge) is over
+    assert setting.to_go(plated, charge) == pytest.approx(to_go)
 
 
 @pytest.mark.parametrize(

@@ -60,7 +60,7 @@ class SimulatedCell:
         if fault not in FAULTS:
             raise UnknownName("fault", fault, FAULTS)
         if on:
-            self.faults[fault] = self.age
+            self.faults[fault] = self.charge if fault == "stalled front" else self.age
         else:
             self.faults.pop(fault, None)
 
@@ -84,12 +84,14 @@ class SimulatedCell:
         """A value as a meter reads it, with noise."""
         return value * (1.0 + self.noise * float(self._random.standard_normal()))
 
+    def _covered(self) -> float:
+        """The charge that has gone into covering the seed coat [C]: none more once that stalls."""
+        return self.faults.get("stalled front", self.charge)
+
     def _voltage(self, current: float) -> float:
-        load, charge = self.load, self.charge
+        load, charge = self.load, self._covered()
         if "lost contact" in self.faults:
             load = replace(load, resistance=load.resistance + 1e5)
-        if "stalled front" in self.faults:
-            load = replace(load, covering_charge=1e12)
         if "short to anode" in self.faults:
             return 0.02 * current
         voltage = load.voltage(current, charge) * (1.0 + self.drift_per_hour * self.age / 3600)
