@@ -10,7 +10,7 @@ from tankside.bath.composition import Composition
 from tankside.bath.makeup.measured_make_up import MeasuredMakeUp
 from tankside.bath.makeup.numbers import allowance
 from tankside.bath.makeup.plan import Amount, ChlorideShare, Cost, Resulting, SolubilityCheck
-from tankside.bath.makeup.request import MakeUpRequest
+from tankside.bath.makeup.request import MakeUpRequest, quantities
 from tankside.bath.makeup.solubility_checks import solubility_warnings
 from tankside.substances.products import Product
 
@@ -93,6 +93,11 @@ def assumptions(
         sentences.append(
             "Peroxide is what copper needs by count; part of it falls apart, so have "
             f"{excess.low:g} to {excess.high:g} times as much ready."
+        )
+    if {quantities()[one.quantity][0] for one in request.target.wanted} & {"citrate", "acetate"}:
+        sentences.append(
+            "Of a weak acid in water only its volume at infinite dilution is known here, so that "
+            "the volume is good to about one per cent, and nothing is said of what stays dissolved."
         )
     if request.old is not None and request.old.covariance is None:
         sentences.append("The old bath's quantities are taken to err independently of each other.")

@@ -44,6 +44,10 @@ _ACIDS = ("sulfuric acid", "acetic acid")
 _CHLORIDES = ("sodium chloride", "hydrochloric acid")
 _COPPER = ("copper sulfate pentahydrate", "copper sulfate", "copper acetate monohydrate")
 _TRACE = 0.01
+_FOAMING = (
+    "acid poured onto {!r} foams over and is thrown about; put the acid into water first, then the "
+    "carbonate by spoonfuls"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,6 +139,8 @@ def refuse_dangerous_order(additions: tuple[Addition, ...], vessel: Vessel, star
                 "acid first, and the copper into it in portions",
                 where="order",
             )
+        elif _foams(one.becomes) and not _acid(held):
+            raise SafetyRefusal(_FOAMING.format(one.name), where="order")
         elif one.role is Role.NEEDS_ACID and not _acid(held):
             raise Impossible(
                 f"{one.name!r} does not dissolve in water, only in acid; put the acid into the "
@@ -151,12 +157,8 @@ def refuse_dangerous_order(additions: tuple[Addition, ...], vessel: Vessel, star
 
 def _check_acid(held: Mixture, acid: Addition, start: float, vessel: Vessel) -> None:
     water = held.of("water")
-    if any(held.of(name) > 0.0 for name in _FOAMS):
-        raise SafetyRefusal(
-            f"{acid.name!r} poured onto carbonate foams over and throws acid; put the acid into "
-            "water first, then the carbonate by spoonfuls",
-            where="order",
-        )
+    if _foams(held):
+        raise SafetyRefusal(_FOAMING.format("carbonate"), where="order")
     if water <= 0.0:
         raise SafetyRefusal(
             f"{acid.name!r} comes before any water: whatever is poured onto acid boils and spits; "
@@ -193,6 +195,10 @@ def _check_onto_acid(held: Mixture, poured: Addition) -> None:
             "acid; put it in first, and the acid into it in portions",
             where="order",
         )
+
+
+def _foams(held: Mixture) -> bool:
+    return any(held.of(name) > 0.0 for name in _FOAMS)
 
 
 def _acid(held: Mixture) -> bool:
