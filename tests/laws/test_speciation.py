@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from tankside.bath.solubility import saturated
 from tankside.bath.speciation.equilibrium import Speciation, speciated
+from tankside.bath.speciation.ionic_conductivity import conductivity
 from tankside.bath.speciation.species import species
 
 amounts = st.floats(1e-4, 0.3)
@@ -62,7 +63,30 @@ def test_dilution_sets_copper_free(copper: float, acid: float, factor: float, t:
     thin = {name: total / factor for name, total in totals.items()}
     strong, weak = speciated(totals, t), speciated(thin, t)
     assert weak.molality["Cu+2"] / thin["copper"] > strong.molality["Cu+2"] / totals["copper"]
-    assert weak.pH > strong.pH - 0.3  # more dilute acid, though complexes let protons back in
+
+
+@steady
+@given(acid=amounts, factor=st.floats(1.05, 50.0), t=warmth)
+def test_dilution_weakens_an_acid_and_parts_more_of_it(
+    acid: float, factor: float, t: float
+) -> None:
+    for name, whole in (("acetate", "HAcetate"), ("citrate", "H3Citrate")):
+        strong, weak = speciated({name: acid}, t), speciated({name: acid / factor}, t)
+        assert weak.pH > strong.pH
+        assert weak.molality[whole] / (acid / factor) < strong.molality[whole] / acid
+
+
+@steady
+@given(copper=amounts, acid=amounts, sodium=some)
+def test_ions_in_company_conduct_less_than_alone(copper: float, acid: float, sodium: float) -> None:
+    """Kohlrausch's sum at infinite dilution is a ceiling at 25 °C, and warmth raises the answer."""
+    totals = {"copper": copper, "acetate": 2.0 * copper + acid + sodium, "sodium": sodium}
+    answer = speciated(totals, 298.15)
+    ceiling = sum(one.conductivity * answer.molality.get(one.name, 0.0) * 1e3 for one in species())
+    found = conductivity(answer, 1e3)
+    assert 0.0 < found.low < found.best < found.high
+    assert 0.3 * ceiling < found.best < ceiling
+    assert conductivity(speciated(totals, 308.15), 1e3).best > found.best
 
 
 @steady
