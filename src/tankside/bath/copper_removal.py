@@ -98,7 +98,7 @@ def cemented(copper: Interval, volume: Interval) -> Cemented:
     )
 
 
-def dissolved_copper(pH: float) -> Interval:
+def copper_over_hydroxide(pH: float) -> Interval:
     """Copper that stays dissolved over its hydroxide [kg m⁻³] at a pH from 5 to 13."""
     low, high = PH_RANGE
     if not low <= pH <= high:

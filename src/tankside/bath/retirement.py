@@ -60,15 +60,19 @@ class Base:
 class Holding:
     """What a bath holds in all.
 
-    volume [m³], mass [kg], copper and sulfuric_acid [kg], other_acid [mol of protons];
-    complexed where citrate, ammonia or EDTA hold copper dissolved.
+    volume         [m³]
+    mass           [kg]
+    held_copper    [kg]
+    held_acid      sulfuric [kg]
+    other_protons  of other acids [mol]
+    complexed      where citrate, ammonia or EDTA hold copper dissolved
     """
 
     volume: Interval
     mass: Interval
-    copper: Interval
-    sulfuric_acid: Interval
-    other_acid: Interval = _NOTHING
+    held_copper: Interval
+    held_acid: Interval
+    other_protons: Interval = _NOTHING
     complexed: bool = False
 
 
@@ -122,9 +126,9 @@ def holding(
     return Holding(
         volume=volume,
         mass=_product(volume, density),
-        copper=_product(volume, copper),
-        sulfuric_acid=_product(volume, sulfuric_acid),
-        other_acid=_product(volume, other_acid),
+        held_copper=_product(volume, copper),
+        held_acid=_product(volume, sulfuric_acid),
+        other_protons=_product(volume, other_acid),
         complexed=complexed,
     )
 
@@ -132,8 +136,8 @@ def holding(
 def retired(bath: Holding, with_base: Base, *, dissolved: bool = False) -> Retirement:
     """What it takes to neutralise a bath and drop its copper; `dissolved` where the base is added
     as a solution rather than as a solid."""
-    acid = _sum(bath.sulfuric_acid.scaled(2.0 / molar_mass("H2SO4")), bath.other_acid)
-    copper = bath.copper.scaled(2.0 / molar_mass("Cu"))
+    acid = _sum(bath.held_acid.scaled(2.0 / molar_mass("H2SO4")), bath.other_protons)
+    copper = bath.held_copper.scaled(2.0 / molar_mass("Cu"))
     gas = _gas(acid, copper, with_base)
     heat = _heat(bath, acid, copper, with_base, dissolved)
     base_mass = with_base.mass_for(_sum(acid, copper))
@@ -234,7 +238,7 @@ def _heat(
     last = formed["HSO4-"] - formed["SO4--"]
     hydrolysis = formed["Cu(OH)2(s)"] - formed["Cu++"] - 2.0 * formed["H2O(l)"]
     per_equivalent = with_base.enthalpy_dissolved if dissolved else with_base.enthalpy_solid
-    moles = bath.sulfuric_acid.scaled(1.0 / molar_mass("H2SO4"))
+    moles = bath.held_acid.scaled(1.0 / molar_mass("H2SO4"))
     bisulfate = _product(moles, held_number("bisulfate_share").value).scaled(last)
     return _sum(
         _sum(acid, copper).scaled(-per_equivalent), bisulfate, copper.scaled(-hydrolysis / 2.0)
@@ -252,7 +256,7 @@ def _sludge(bath: Holding, copper: Interval, with_base: Base) -> Interval:
         falls = Interval(0.0, falls.best, falls.high)
     if not with_base.calcium:
         return falls
-    sulfate = _sum(bath.sulfuric_acid.scaled(1.0 / molar_mass("H2SO4")), atoms)
+    sulfate = _sum(bath.held_acid.scaled(1.0 / molar_mass("H2SO4")), atoms)
     gypsum = sulfate.scaled(molar_mass("CaSO4·2H2O"))
     stays = _product(bath.volume, held_number("gypsum_solubility").value)
     low, best, high = (

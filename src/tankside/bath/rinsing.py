@@ -23,10 +23,6 @@ from tankside.base.tables import table
 MOST_STAGES = 8
 """Stages beyond which no bench goes [-]."""
 
-GOOD_RATIO = 5000.0
-"""Thinning that ends the rinsing of plated work [-] (Yates 1991); the Metal Finishing Guidebook of
-2011 begins at 1000."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Film:
@@ -43,8 +39,8 @@ class DragOut:
     """What one part carries out of the bath: volume [m³], copper and acid [kg]."""
 
     volume: Interval
-    copper: Interval
-    sulfuric_acid: Interval
+    copper_carried: Interval
+    acid_carried: Interval
 
 
 def dragged_out(area: float, film: Film, *, copper: Interval, sulfuric_acid: Interval) -> DragOut:
@@ -54,8 +50,8 @@ def dragged_out(area: float, film: Film, *, copper: Interval, sulfuric_acid: Int
     volume = film.volume_per_area.scaled(area)
     return DragOut(
         volume=volume,
-        copper=_product(volume, copper),
-        sulfuric_acid=_product(volume, sulfuric_acid),
+        copper_carried=_product(volume, copper),
+        acid_carried=_product(volume, sulfuric_acid),
     )
 
 
@@ -96,7 +92,7 @@ def still_rinses(
     return frozen_floats(held)
 
 
-def parts_until(volumes: Sequence[float], drag_out: float, ratio: float = GOOD_RATIO) -> int:
+def parts_until(volumes: Sequence[float], drag_out: float, ratio: float) -> int:
     """How many parts a row of still rinses takes before its last is no longer `ratio` times thinner
     than the bath."""
     parts, step = 0, 1
@@ -126,6 +122,12 @@ def film(name: str) -> Film:
     if name not in known:
         raise UnknownName("way of draining", name, known)
     return known[name]
+
+
+@cache
+def rinse_goals() -> dict[str, float]:
+    """How many times thinner than the bath the last rinse should be [-], by what for."""
+    return {row["name"]: float(row["ratio"]) for row in table("tankside.bath", "rinse_goals.csv")}
 
 
 @cache

@@ -37,12 +37,13 @@ def hand_over(bath: Holding, *, name: str, neutralised: bool, containers: int) -
         f"{name}: {_range(bath.volume, 1e3)} L of copper plating solution, {state}, in "
         f"{containers} closed {can}."
     )
-    copper = f"It holds {_range(bath.copper, 1e3)} g of copper, which is very toxic to water life."
+    copper = (
+        f"It holds {_range(bath.held_copper, 1e3)} g of copper, which is very toxic to water life."
+    )
     acid = (
-        f"Before neutralising it held {_range(bath.sulfuric_acid, 1e3)} g of sulfuric acid."
+        f"Before neutralising it held {_range(bath.held_acid, 1e3)} g of sulfuric acid."
         if neutralised
-        else f"It holds {_range(bath.sulfuric_acid, 1e3)} g of sulfuric acid, and burns skin and "
-        "eyes."
+        else f"It holds {_range(bath.held_acid, 1e3)} g of sulfuric acid, and burns skin and eyes."
     )
     complexed = (
         ("It holds citrate, ammonia or EDTA, which keep copper dissolved at any pH.",)

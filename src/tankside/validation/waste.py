@@ -67,7 +67,7 @@ def panel_drag_out(area_ft2: float, copper_g_L: float) -> float:
         copper=Interval.exact(copper_g_L),
         sulfuric_acid=Interval.exact(0.0),
     )
-    return out.copper.best * 1e3
+    return out.copper_carried.best * 1e3
 
 
 @quantity("drag-out film")
@@ -77,9 +77,9 @@ def film_gallons(film: str) -> float:
 
 
 @quantity("copper over its hydroxide")
-def dissolved_copper(pH: float, end: str) -> float:
+def copper_over_hydroxide(pH: float, end: str) -> float:
     """That stays dissolved [mg/L]."""
-    return float(getattr(copper_removal.dissolved_copper(pH), end)) * 1e3
+    return float(getattr(copper_removal.copper_over_hydroxide(pH), end)) * 1e3
 
 
 @quantity("acid gained by plating out")

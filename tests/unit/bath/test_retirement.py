@@ -8,7 +8,7 @@ from chemicals import Hfg, Hfl, Hfs
 from tankside.base.errors import BadInput, Impossible, OutsideValidity, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.tables import table
-from tankside.bath.copper_removal import cemented, dissolved_copper, plated_out
+from tankside.bath.copper_removal import cemented, copper_over_hydroxide, plated_out
 from tankside.bath.retirement import (
     Holding,
     base,
@@ -31,9 +31,9 @@ RANGE = holding(
 
 
 def test_a_bath_holds_volume_times_concentration() -> None:
-    assert BATH.copper.best == pytest.approx(0.75)
-    assert RANGE.copper.low == pytest.approx(14e-3 * 45.0)
-    assert RANGE.sulfuric_acid.high == pytest.approx(16e-3 * 65.0)
+    assert BATH.held_copper.best == pytest.approx(0.75)
+    assert RANGE.held_copper.low == pytest.approx(14e-3 * 45.0)
+    assert RANGE.held_acid.high == pytest.approx(16e-3 * 65.0)
 
 
 @pytest.mark.parametrize("name", sorted(bases()))
@@ -161,18 +161,18 @@ def test_cementation_takes_iron_for_copper() -> None:
 
 def test_copper_is_least_soluble_in_the_window_and_rises_on_both_sides() -> None:
     window = held_number("window_pH").value
-    inside = dissolved_copper(window.best).best
-    assert dissolved_copper(6.5).best > 100.0 * inside
-    assert dissolved_copper(12.5).best > 5.0 * inside
-    assert dissolved_copper(window.best).low < 1e-4 < dissolved_copper(window.best).high
+    inside = copper_over_hydroxide(window.best).best
+    assert copper_over_hydroxide(6.5).best > 100.0 * inside
+    assert copper_over_hydroxide(12.5).best > 5.0 * inside
+    assert copper_over_hydroxide(window.best).low < 1e-4 < copper_over_hydroxide(window.best).high
     for pH in (6.0, 7.0, 8.0, 9.0, 11.0):
-        found = dissolved_copper(pH)
+        found = copper_over_hydroxide(pH)
         assert found.low <= found.best <= found.high
 
 
 def test_free_copper_falls_a_hundredfold_with_each_pH() -> None:
     """Where hydrolysis is small the slope is -2."""
-    slope = log10(dissolved_copper(6.0).low / dissolved_copper(5.0).low)
+    slope = log10(copper_over_hydroxide(6.0).low / copper_over_hydroxide(5.0).low)
     assert slope == pytest.approx(-2.0, abs=0.02)
 
 
@@ -180,7 +180,7 @@ def test_free_copper_falls_a_hundredfold_with_each_pH() -> None:
     ("call", "error", "words"),
     [
         (lambda: base("soda"), UnknownName, "soda-ash"),
-        (lambda: dissolved_copper(4.0), OutsideValidity, "between pH 5"),
+        (lambda: copper_over_hydroxide(4.0), OutsideValidity, "between pH 5"),
         (lambda: held_number("sludge"), UnknownName, "number of retirement"),
         (
             lambda: holding(

@@ -13,6 +13,7 @@ from tankside.bath.rinsing import (
     films,
     parts_until,
     returned_share,
+    rinse_goals,
     rinse_ratio,
     still_rinses,
     water_for,
@@ -70,7 +71,8 @@ def test_still_rinses_keep_all_that_comes_in(volumes: list[float], parts: int, d
 
 def test_the_last_part_before_the_rinse_is_spent() -> None:
     tanks, drag = [2e-3, 2e-3, 2e-3], 5e-6
-    count = parts_until(tanks, drag, 5000.0)
+    assert rinse_goals() == {"to begin with": 1000.0, "plated work": 5000.0}
+    count = parts_until(tanks, drag, rinse_goals()["plated work"])
     assert still_rinses(tanks, drag, count)[-1] * 5000.0 <= 1.0
     assert still_rinses(tanks, drag, count + 1)[-1] * 5000.0 > 1.0
     assert parts_until([1e-3], 1e-6, 5000.0) == 0
@@ -87,9 +89,9 @@ def test_a_part_carries_its_film() -> None:
         0.04, film("vertical well drained"), copper=exact(50.0), sulfuric_acid=exact(60.0)
     )
     assert out.volume.best == pytest.approx(0.64e-6)
-    assert out.copper.best == pytest.approx(0.64e-6 * 50.0)
-    assert out.copper.low < out.copper.best < out.copper.high
-    assert out.sulfuric_acid.best == pytest.approx(0.64e-6 * 60.0)
+    assert out.copper_carried.best == pytest.approx(0.64e-6 * 50.0)
+    assert out.copper_carried.low < out.copper_carried.best < out.copper_carried.high
+    assert out.acid_carried.best == pytest.approx(0.64e-6 * 60.0)
 
 
 def test_worse_draining_carries_more() -> None:

@@ -3,7 +3,7 @@
 At the pH where it is stopped, sulfate still holds protons and some are free (acid not yet counted),
 and copper has begun to take hydroxide (base counted as acid):
 
-    missing = [H+] + [HSO4-] - [CuOH+],        activities after Davies, I up to 0.5 mol/L
+    missing = [H+] + [HSO4-] - [CuOH+],        activities after Davies, I up to 0.5 mol/kg
 
 Above the pH where brochantite, Cu4(OH)6SO4, can fall, copper itself is titrated: indicators that
 turn there are refused. Concentrations are those in the flask, mol m⁻³; 25 °C.
@@ -30,7 +30,7 @@ DEBYE_HUCKEL_25C = 0.509
 """Slope of Debye and Hückel's law for water at 25 °C, on decimal logarithms [kg^½ mol^-½]."""
 
 MOST_IONIC_STRENGTH = 0.5
-"""Up to where Davies' equation is used [mol/L], as its author did."""
+"""Up to where Davies' equation is used [mol kg⁻¹], as its author did."""
 
 CLOUD_MARGIN = 0.4
 """Fresh precipitate is more soluble than the aged solid of the constant: it falls this much later
@@ -61,7 +61,7 @@ class Flask:
 
     @property
     def ionic_strength(self) -> float:
-        """[mol/L], all sulfate as such."""
+        """[mol kg⁻¹], all sulfate as such, a litre of the thin liquid taken as a kilogram of water."""
         return (4.0 * self.copper + 4.0 * self.sulfate + self.sodium) / 2.0 / 1e3
 
 
@@ -189,7 +189,7 @@ def _log_activities(ionic_strength: float) -> tuple[float, float]:
     """Decimal logarithms of the activity coefficients of ions of charge one and two."""
     if ionic_strength > MOST_IONIC_STRENGTH:
         raise OutsideValidity(
-            f"the flask's ionic strength of {ionic_strength:.2f} mol/L is beyond the "
+            f"the flask's ionic strength of {ionic_strength:.2f} mol/kg is beyond the "
             f"{MOST_IONIC_STRENGTH} of the activity law; take less bath or more water"
         )
     root = sqrt(ionic_strength)
