@@ -11,7 +11,7 @@ its last digit: our guess at what bottles hold. Percent by volume is refused.
 import re
 from dataclasses import dataclass
 
-from tankside.base.errors import BadInput
+from tankside.base.errors import BadInput, MissingData
 from tankside.base.intervals import Interval
 from tankside.base.units import Kind, Spread, quantity, spread
 from tankside.substances.hydrometer import water_density
@@ -157,11 +157,22 @@ def _factor(unit: str, text: str, record: Substance, where: str) -> float:
         if "ambiguous" in error.message:
             raise BadInput(error.message.replace(typed, text, 1), where=where) from error
     try:
-        return record.molar_mass * quantity(typed, Kind.AMOUNT_CONCENTRATION, where=where)
+        moles = quantity(typed, Kind.AMOUNT_CONCENTRATION, where=where)
     except BadInput as error:
         raise BadInput(
             f"{text!r} is not a strength; write for example '96 %', '30-33 %', '5 % w/v', "
             f"'500 g/L', '5 mol/L' or '2 N'",
+            where=where,
+        ) from error
+    return moles * _molar_mass(record, text, where)
+
+
+def _molar_mass(record: Substance, text: str, where: str) -> float:
+    try:
+        return record.molar_mass
+    except MissingData as error:
+        raise BadInput(
+            f"{text!r} counts moles, and {error.message}; write g/L or a percent by mass",
             where=where,
         ) from error
 

@@ -13,6 +13,7 @@ from tankside.base.units import (
     bath_concentration,
     in_unit,
     quantity,
+    reading,
     rounded,
     shown,
     spread,
@@ -119,6 +120,12 @@ def test_what_means_two_things_is_asked(text: str, kind: Kind, words: str) -> No
     with pytest.raises(BadInput, match=words.replace(".", r"\.")) as caught:
         quantity(text, kind, where="[bath] key")
     assert caught.value.where == "[bath] key"
+
+
+def test_the_unit_library_is_taught_without_complaint(caplog: pytest.LogCaptureFixture) -> None:
+    reading._registry.cache_clear()
+    quantity("1 us_cup", Kind.VOLUME, where="key")
+    assert caplog.records == []
 
 
 COPPER_SULFATE = 0.249677

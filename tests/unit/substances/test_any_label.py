@@ -60,7 +60,7 @@ def answer(call: Callable[[], T]) -> T | BadInput:
         return refused
 
 
-@settings(deadline=None, max_examples=800)
+@settings(deadline=None, max_examples=300)
 @given(name=st.sampled_from([record.name for record in substances()]), entries=ENTRIES)
 def test_any_label_is_a_product_or_a_sentence(name: str, entries: dict[str, str]) -> None:
     given_back = answer(lambda: read_product({"substance": name, **entries}, where="[shelf]"))

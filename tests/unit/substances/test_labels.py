@@ -195,6 +195,7 @@ SULFURIC = "sulfuric acid"
         ({"substance": "sodium hydroxide", "strength": "50 %"}, "solution or an impure solid"),
         ({"substance": "copper oxide", "strength": "300 g/L"}, "no density of copper oxide"),
         ({"substance": "copper oxide", "strength": "1 N"}, "equivalents"),
+        ({"substance": "starch", "strength": "1 mol/L"}, "counts moles, and starch is no single"),
         ({"substance": "copper oxide", "form": "liquid", "density": "1.2 g/mL"}, "no density of"),
         (
             {"substance": "sodium chloride", "strength": "99 %", "density": "2.1 g/mL"},

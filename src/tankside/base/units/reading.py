@@ -90,6 +90,7 @@ def _registry() -> Any:
     import pint
 
     registry: Any = pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
-    for line in definitions():
-        registry.define(line)
+    for name, meaning in definitions().items():
+        if name not in registry:
+            registry.define(f"{name} = {meaning}")
     return registry

@@ -108,12 +108,13 @@ def spelled(unit: str, text: str, *, where: str) -> str:
     return found
 
 
-def definitions() -> list[str]:
-    """Lines that teach the unit library the measures of the trade and of kitchens."""
-    lines = [
-        f"{country}_{measure} = {litres!r} liter" for (country, measure), litres in _LITRES.items()
-    ]
-    return ["mil_inch = 0.001 * inch", *lines]
+def definitions() -> dict[str, str]:
+    """By name, the lines that teach the unit library the measures of the trade and of kitchens."""
+    measures = {
+        f"{country}_{measure}": f"{litres!r} liter"
+        for (country, measure), litres in _LITRES.items()
+    }
+    return {"mil_inch": "0.001 * inch", **measures}
 
 
 def _ambiguous(measure: str, text: str, where: str) -> BadInput:
