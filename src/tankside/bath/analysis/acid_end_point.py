@@ -61,7 +61,7 @@ class Flask:
 
     @property
     def ionic_strength(self) -> float:
-        """[mol kg⁻¹], all sulfate as such, a litre of the thin liquid taken as a kilogram of water."""
+        """[mol kg⁻¹], all sulfate as such, a litre of thin liquid taken as a kilogram of water."""
         return (4.0 * self.copper + 4.0 * self.sulfate + self.sodium) / 2.0 / 1e3
 
 
