@@ -92,10 +92,12 @@ def acid_sulfate_report(
     current_density: float = WAGNER_CURRENT_DENSITY,
     family: Family | None = None,
     error: float = COMPOSITION_ERROR,
+    measured_conductivity: float | Interval | None = None,
 ) -> WindowReport:
     """The report of an acid sulfate bath; `temperature` and `coldest` night in K.
 
-    `error` is the relative half-width of what is in it [-]; without `family` the nearest is taken.
+    `error` is the relative half-width of what is in it [-]; without `family` the nearest is taken;
+    `measured_conductivity` [S m⁻¹] replaces the law's.
     OutsideValidity as of acid_sulfate.
     """
     kind = nearest_family(composition, temperature) if family is None else family
@@ -103,7 +105,9 @@ def acid_sulfate_report(
         name: Interval.about(getattr(composition, name), error)
         for name in ("copper_sulfate_pentahydrate", "sulfuric_acid", "chloride")
     }
-    electrolyte = acid_sulfate(composition, temperature, agitation)
+    electrolyte = acid_sulfate(
+        composition, temperature, agitation, measured_conductivity=measured_conductivity
+    )
     night = still_dissolved(composition, coldest)
     return _report(kind, held, electrolyte, current_density, {}, night)
 
@@ -116,6 +120,7 @@ def weak_acid_report(
     *,
     current_density: float = WAGNER_CURRENT_DENSITY,
     error: float = COMPOSITION_ERROR,
+    measured_conductivity: float | Interval | None = None,
 ) -> WindowReport:
     """The report of a citrate or acetate bath; arguments as of acid_sulfate_report.
 
@@ -134,7 +139,9 @@ def weak_acid_report(
     held["copper"] = Interval.about(recipe.copper_molarity * molar_mass("Cu"), error)
     acidity = pH(family.kind, recipe, temperature).value
     held["pH"] = acidity
-    electrolyte = weak_acid(family.kind, recipe, temperature, agitation)
+    electrolyte = weak_acid(
+        family.kind, recipe, temperature, agitation, measured_conductivity=measured_conductivity
+    )
     return _report(family, held, electrolyte, current_density, {"pH": acidity}, _cool(recipe))
 
 

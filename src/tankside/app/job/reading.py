@@ -20,7 +20,7 @@ def read_job(text: str, *, name: str) -> Job:
     try:
         return Job.model_validate(tables)
     except ValidationError as error:
-        raise _sentence(error, tables, name) from error
+        raise sentence_of(error, tables, name) from error
 
 
 def job_schema() -> dict[str, Any]:
@@ -33,10 +33,13 @@ def job_schema() -> dict[str, Any]:
     }
 
 
-def _sentence(error: ValidationError, tables: dict[str, Any], name: str) -> BadInput:
-    """The most telling of pydantic's complaints, as one sentence of ours."""
+def sentence_of(
+    error: ValidationError, tables: dict[str, Any], name: str, *, under: tuple[str, ...] = ()
+) -> BadInput:
+    """The most telling of pydantic's complaints, as one sentence of ours; `under` is the place in
+    the file that was read, where it was not the whole."""
     complaint = max(error.errors(), key=lambda entry: _rank(entry["type"], entry["loc"]))
-    location, kind = complaint["loc"], complaint["type"]
+    location, kind = (*under, *complaint["loc"]), complaint["type"]
     where = _where(name, location, tables)
     table = _where(name, location[:-1], tables)
     if kind == "extra_forbidden":
