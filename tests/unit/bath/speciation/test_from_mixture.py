@@ -5,7 +5,7 @@ import pytest
 from tankside.base.errors import BadInput
 from tankside.bath.mixture import Mixture, volume
 from tankside.bath.speciation.from_mixture import recipe_of
-from tankside.bath.speciation.recipe import WeakAcidRecipe
+from tankside.bath.speciation.recipe import WeakAcidRecipe, density
 from tankside.bath.weak_acid import equilibrium_of
 
 ROOM = 298.15
@@ -55,3 +55,20 @@ def test_metal_needs_peroxide() -> None:
     told = recipe_of(fed, ROOM)
     assert told.dissolved_copper == pytest.approx(0.008 / volume(fed, ROOM), rel=0.01)
     assert 3.5 < equilibrium_of("acetate", told, ROOM).pH < 4.2
+
+
+@pytest.mark.parametrize(
+    "masses",
+    [
+        {"copper sulfate": 0.032, "citric acid": 0.06},
+        {"copper sulfate": 0.064, "citric acid": 0.1, "sodium hydroxide": 0.02},
+        {"copper acetate monohydrate": 0.05, "acetic acid": 0.05},
+        {"citric acid": 0.1},
+    ],
+)
+def test_two_ways_to_the_density(masses: dict[str, float]) -> None:
+    """The sum over components here and the law of mixtures there lie within a per cent."""
+    made = Mixture(masses={**masses, "water": 0.93})
+    assert density(recipe_of(made, ROOM), ROOM) == pytest.approx(
+        made.mass / volume(made, ROOM), rel=0.01
+    )
