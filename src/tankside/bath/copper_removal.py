@@ -10,13 +10,14 @@ for pure water without citrate, ammonia or other complexing matter, at vanishing
 real sludge leaves more, so the interval's high end is the one to plan with.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from tankside.base.constants import COPPER_VALENCE, FARADAY_C_PER_MOL
 from tankside.base.errors import BadInput, OutsideValidity
 from tankside.base.intervals import Interval
 from tankside.base.tables import table
+from tankside.bath.retirement import Holding
 from tankside.bath.retirement_numbers import held_number
 from tankside.substances import molar_mass
 
@@ -74,6 +75,20 @@ def plated_out(copper: Interval, volume: float, down_to: float) -> PlatedOut:
             "Such an anode gives off oxygen, and at the end the cathode hydrogen: cover the tank, "
             "fan to the outside, no flame.",
             "The acid rises for all copper taken out; reckon the base anew afterwards.",
+        ),
+    )
+
+
+def after_plating_out(bath: Holding, done: PlatedOut) -> Holding:
+    """What the bath holds afterwards: copper's charge is now protons, so the base that it takes is
+    the same and the sludge far less."""
+    return replace(
+        bath,
+        held_copper=done.copper_left,
+        held_acid=Interval(
+            bath.held_acid.low + done.acid_gained.low,
+            bath.held_acid.best + done.acid_gained.best,
+            bath.held_acid.high + done.acid_gained.high,
         ),
     )
 

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
+from typing import Any
 
 from tankside.base.errors import BadInput, SafetyRefusal
 from tankside.substances import substance
@@ -42,7 +43,7 @@ class _Pair:
 
 def clashes(names: Iterable[str]) -> tuple[Clash, ...]:
     """Every pair among these substances, by any of their names, that must not meet."""
-    held = list(dict.fromkeys(substance(name).name for name in names))
+    held = list(dict.fromkeys(_own_name(name) for name in names))
     found = []
     for place, one in enumerate(held):
         for other in held[place + 1 :]:
@@ -94,12 +95,26 @@ def _clash(one: str, other: str) -> list[Clash]:
     return found
 
 
+def _own_name(name: str) -> str:
+    """The name of a substance of the shelf, or of one that only this table knows."""
+    plain = " ".join(name.lower().split())
+    for own, others in _held()["names"].items():
+        if plain in (own, *others):
+            return str(own)
+    return substance(name).name
+
+
+@cache
+def _held() -> dict[str, Any]:
+    text = resources.files("tankside.safety").joinpath("data/incompatible.toml").read_text("utf-8")
+    return tomllib.loads(text)
+
+
 @cache
 def _pairs() -> tuple[_Pair, ...]:
-    text = resources.files("tankside.safety").joinpath("data/incompatible.toml").read_text("utf-8")
-    held = tomllib.loads(text)
+    held = _held()
     groups = {
-        name: frozenset(substance(member).name for member in members)
+        name: frozenset(_own_name(member) for member in members)
         for name, members in held["groups"].items()
     }
     return tuple(

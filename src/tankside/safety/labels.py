@@ -11,7 +11,10 @@ from functools import cache
 
 from tankside.base.errors import BadInput, MissingData
 from tankside.base.tables import table
+from tankside.bath.composition import Composition, mass_fractions
+from tankside.bath.density import density as bath_density
 from tankside.safety.classification import Classification, classified
+from tankside.substances import Product
 from tankside.substances.hazards import statement
 
 MOST_PRECAUTIONS = 10
@@ -72,6 +75,22 @@ def label(identifier: str, contents: Mapping[str, float]) -> Label:
         precautions=precautions_for(codes),
         notes=_notes(found),
     )
+
+
+def bath_contents(bath: Composition, temperature: float) -> dict[str, float]:
+    """Mass fractions [-] of a bath's parts at a temperature [K], as labels count them: copper
+    sulfate with its crystal water."""
+    fractions = mass_fractions(bath, temperature)
+    density = bath_density(fractions, temperature)
+    return {
+        "copper sulfate pentahydrate": bath.copper_sulfate_pentahydrate / density,
+        "sulfuric acid": bath.sulfuric_acid / density,
+    }
+
+
+def product_contents(product: Product) -> dict[str, float]:
+    """Mass fractions [-] of a product's parts, each at the highest that its label allows."""
+    return {content.substance: content.mass_fraction.high for content in product.contents}
 
 
 def pictograms_for(codes: tuple[str, ...]) -> tuple[Pictogram, ...]:

@@ -4,11 +4,18 @@ from math import log10
 
 import pytest
 from chemicals import Hfg, Hfl, Hfs
+from hypothesis import given
+from hypothesis import strategies as st
 
 from tankside.base.errors import BadInput, Impossible, OutsideValidity, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.tables import table
-from tankside.bath.copper_removal import cemented, copper_over_hydroxide, plated_out
+from tankside.bath.copper_removal import (
+    after_plating_out,
+    cemented,
+    copper_over_hydroxide,
+    plated_out,
+)
 from tankside.bath.retirement import (
     Holding,
     base,
@@ -151,6 +158,30 @@ def test_plating_out_costs_charge_and_makes_acid() -> None:
     assert found.copper_left.best == pytest.approx(15e-3)
     with pytest.raises(BadInput, match="ends between"):
         plated_out(exact(0.75), 15e-3, 60.0)
+
+
+def test_plating_out_trades_sludge_for_acid_and_takes_the_same_base() -> None:
+    """Each copper ion's charge becomes two protons: equivalents are kept, to the last one."""
+    done = plated_out(BATH.held_copper, 15e-3, 0.5)
+    after = after_plating_out(BATH, done)
+    before = retired(BATH, base("soda-ash"))
+    then = retired(after, base("soda-ash"))
+    assert then.base_in_all.best == pytest.approx(before.base_in_all.best, rel=1e-12)
+    assert then.sludge_dry.best == pytest.approx(0.01 * before.sludge_dry.best)
+
+
+@given(factor=st.floats(0.01, 100.0), name=st.sampled_from(sorted(bases())))
+def test_everything_scales_with_the_bath(factor: float, name: str) -> None:
+    many = holding(
+        exact(15e-3 * factor),
+        copper=exact(50.0),
+        sulfuric_acid=exact(60.0),
+        density=exact(1158.0),
+    )
+    one, scaled = retired(BATH, base(name)), retired(many, base(name))
+    for amount in ("base_in_all", "carbon_dioxide", "heat", "sludge_dry", "sludge_settled"):
+        assert getattr(scaled, amount).best == pytest.approx(factor * getattr(one, amount).best)
+    assert scaled.temperature_rise.best == pytest.approx(one.temperature_rise.best)
 
 
 def test_cementation_takes_iron_for_copper() -> None:

@@ -4,9 +4,17 @@ import pytest
 
 from tankside.base.errors import BadInput, MissingData, UnknownName
 from tankside.base.tables import table
+from tankside.bath.composition import Composition
 from tankside.safety.classification import classified
-from tankside.safety.labels import label, pictograms_for, precautions_for
-from tankside.substances import hazards, substances
+from tankside.safety.labels import (
+    bath_contents,
+    label,
+    pictograms_for,
+    precautions_for,
+    product_contents,
+)
+from tankside.substances import hazards, product_hazards, substances
+from tankside.substances.products import grades
 
 SALT = "copper sulfate pentahydrate"
 
@@ -105,6 +113,27 @@ def test_the_label_of_a_high_throw_bath() -> None:
     places = [order.index(kinds[code]) for code in chosen]
     assert places == sorted(places)
     assert len(chosen) <= 11
+
+
+def test_a_bath_is_labelled_by_its_composition() -> None:
+    bath = Composition(copper_sulfate_pentahydrate=75.0, sulfuric_acid=190.0)
+    contents = bath_contents(bath, 298.15)
+    assert contents[SALT] == pytest.approx(75.0 / 1159.8, rel=1e-4)
+    assert contents["sulfuric acid"] == pytest.approx(190.0 / 1159.8, rel=1e-4)
+    assert "H314" in classified(contents).codes
+    weak = Composition(copper_sulfate_pentahydrate=200.0, sulfuric_acid=50.0)
+    assert "H314" not in classified(bath_contents(weak, 298.15)).codes
+
+
+def test_every_grade_of_the_shelf_gets_a_label() -> None:
+    """And what the shelf's own rows say of burns is not lost."""
+    for product in grades():
+        made = label(product.name, product_contents(product))
+        shelf = set(product_hazards(product).codes)
+        if "H314" in shelf:
+            assert "H314" in {one.code for one in made.hazards}, product.name
+        if made.hazards:
+            assert made.signal_word or {one.code for one in made.hazards} <= {"H411", "H412"}
 
 
 def test_harmless_water_has_an_empty_label() -> None:

@@ -22,6 +22,8 @@ from tankside.safety.rules import Kind, Verdict, found, judged, rules
         ("hydrogen peroxide", "isopropyl alcohol", "fire"),
         ("nitric acid", "copper", "nitrogen dioxide"),
         ("nitric acid", "acetone", "explosion"),
+        ("sulfuric acid", "liver of sulfur", "hydrogen sulfide"),
+        ("citric acid", "Potassium  polysulfide", "hydrogen sulfide"),
     ],
 )
 def test_deadly_pairs_are_refused_either_way_round(first: str, second: str, result: str) -> None:

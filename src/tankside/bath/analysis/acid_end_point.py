@@ -136,6 +136,17 @@ def indicator(name: str) -> Indicator:
     return known[name]
 
 
+def stopped_at(pH: float, std: float = 0.06) -> Indicator:
+    """A pH meter that the titration is stopped by at a stated pH, with one deviation."""
+    if not 2.5 <= pH <= 10.0:
+        raise BadInput(f"free acid is titrated to a pH between 2.5 and 10, not to {pH:g}")
+    return Indicator(
+        name="pH meter",
+        words=f"the reading stays at {pH:.2f} for half a minute",
+        stop=Measured(value=pH, std=std),
+    )
+
+
 @cache
 def indicators() -> dict[str, Indicator]:
     """All that an acid titration can be stopped by, by name."""

@@ -94,7 +94,7 @@ def _delivered(run: Run, place: int, burette: Volumetric) -> float:
     if end > burette.capacity * 1.02:
         raise BadInput(
             f"run {place} ends at {end / _ML:g} mL, beyond the end of a {burette.words}; "
-            "take less bath, or enter a refilled burette as the sum of its fillings in two runs"
+            "take less bath, or a stronger titrant, so that one filling does"
         )
     return end - start
 

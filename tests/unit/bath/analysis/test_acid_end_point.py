@@ -12,6 +12,7 @@ from tankside.bath.analysis.acid_end_point import (
     free_acid,
     indicator,
     shortfall,
+    stopped_at,
 )
 from tankside.bath.analysis.propagation import Measured
 from tankside.bath.analysis.runs import Run
@@ -143,6 +144,12 @@ def test_too_much_salt_is_beyond_the_law() -> None:
     flask = Flask(copper=200.0, sulfate=300.0, sodium=200.0, volume=1e-4)
     with pytest.raises(OutsideValidity, match="less bath or more water"):
         shortfall(flask, Measured(value=3.8))
+
+
+def test_a_stated_pH_is_as_good_as_an_indicator() -> None:
+    assert stopped_at(3.6).stop == indicator("pH meter").stop
+    with pytest.raises(BadInput, match=r"between 2\.5 and 10"):
+        stopped_at(1.0)
 
 
 def test_an_unknown_indicator_offers_close_ones() -> None:
