@@ -120,7 +120,7 @@ def _planned(
         amounts=_in_order(additions, amounts),
         old_bath=whole * done.kept,
         withdrawn=withdrawn,
-        steps=worked(request, additions, amounts, withdrawn),
+        steps=worked(request, additions, done.used, withdrawn),
         composition=out.resulting,
         names=out.names,
         covariance=out.covariance,

@@ -12,7 +12,7 @@ from enum import IntEnum
 from tankside.base.errors import Impossible, SafetyRefusal, UnknownName
 from tankside.base.units import shown
 from tankside.bath.makeup.numbers import allowance
-from tankside.bath.makeup.vessels import Vessel
+from tankside.bath.makeup.vessels import Vessel, material
 from tankside.bath.mixture import Mixture, mixed, portion
 from tankside.substances.products import Form, Product
 
@@ -171,6 +171,14 @@ def _check_acid(held: Mixture, acid: Addition, start: float, vessel: Vessel) -> 
             f"falls in; let the water cool to {shown(min(HOT_WATER, vessel.warmest), 'degC', 3)} "
             "or less",
             where="order",
+        )
+    made = material(vessel.material)
+    if acid.acid_fraction > made.strongest_acid:
+        raise SafetyRefusal(
+            f"{acid.name!r} is not poured in a vessel of this kind ({made.words}): where it falls "
+            f"in it may crack or soften it; take one of polypropylene or HDPE, or acid of "
+            f"{100.0 * made.strongest_acid:.0f} % or less",
+            where="vessel",
         )
     after = mixed(held, acid.becomes)
     share = after.of("sulfuric acid") / after.mass

@@ -4,15 +4,18 @@ Temperatures follow from the heats of mixing and dissolving and from what the ve
 waits. Cautions are named by their ids and stand with the step before which they are to be read.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from tankside.base.intervals import Interval
 from tankside.base.units import shown
 from tankside.bath.heat_of_dilution import heat_capacity_of
+from tankside.bath.makeup.bench_steps import check, put_on, stocks, withdrawal
 from tankside.bath.makeup.numbers import allowance
-from tankside.bath.makeup.plan import Action, Amount, Step, StockSolution
+from tankside.bath.makeup.plan import Action, Amount, Step
 from tankside.bath.makeup.request import MARK_TEMPERATURE, MakeUpRequest
 from tankside.bath.makeup.roles import Addition, Role
+from tankside.bath.makeup.step_cautions import cautions_of
 from tankside.bath.makeup.step_words import dissolving_words, ice_words, plain_words
 from tankside.bath.makeup.warming import (
     Pour,
@@ -21,13 +24,7 @@ from tankside.bath.makeup.warming import (
     poured,
 )
 from tankside.bath.mixture import Mixture, mixed, volume
-
-_STRONG = 0.15
-"""Mass fraction from which sulfuric acid is classed as causing severe burns (CLP, Annex VI)."""
-
-_PUT_ON = ("eyes-and-hands", "local-rules")
-_ACID = ("strong-acid",)
-_MILD = ("acid-order",)
+from tankside.substances.products import Product
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,23 +38,37 @@ class State:
 def worked(
     request: MakeUpRequest,
     additions: tuple[Addition, ...],
-    amounts: dict[str, Amount],
+    used: Collection[tuple[Product, Amount]],
     withdrawn: float,
 ) -> tuple[Step, ...]:
     """All steps of a make-up, from putting on goggles to the label."""
     around = Surroundings(vessel=request.vessel, room=request.room, ice_bath=request.ice_bath)
-    steps = [_put_on(), *_stocks(amounts)]
+    steps = [put_on(), *stocks(used)]
     if withdrawn > 0.0:
-        steps.append(_withdrawal(withdrawn))
+        steps.append(withdrawal(withdrawn))
     state = State(held=Mixture(masses={}), temperature=request.start)
     for one in additions:
         if one.role is Role.FILLING:
             cooled, state = _cooled(state, around)
             steps.extend(cooled)
         made, state = _added(one, state, around, request)
-        steps.extend(made)
-    steps.append(_check())
+        steps.extend(_warned(made, one, used))
+    steps.append(check())
     return tuple(steps)
+
+
+def _warned(
+    steps: list[Step], one: Addition, used: Collection[tuple[Product, Amount]]
+) -> list[Step]:
+    """The steps of a product, with its cautions before the first that handles it."""
+    if one.product is None:
+        return steps
+    others = {content.substance for product, _ in used for content in product.contents}
+    cautions = cautions_of(one.product, others)
+    return [
+        replace(step, cautions=cautions) if step.product and step.portion == 1 else step
+        for step in steps
+    ]
 
 
 def _added(
@@ -70,72 +81,14 @@ def _added(
     return _plain(one, state, kept_in_place=request.in_place and one.role is Role.OLD_BATH)
 
 
-def _put_on() -> Step:
-    return Step(
-        action=Action.PUT_ON,
-        cautions=_PUT_ON,
-        words=(
-            "Clear the bench, stand the vessel in a tray that holds all of it, and have running "
-            "water and a box of baking soda within reach.",
-        ),
-    )
-
-
-def _stocks(amounts: dict[str, Amount]) -> list[Step]:
-    """One step for each stock solution."""
-    steps = []
-    for amount in amounts.values():
-        stock = amount.stock
-        if stock is None:
-            continue
-        pour = "Pour it into most of the water, then fill" if stock.acid_first else "Dissolve it in"
-        mark = f"up to {shown(stock.volume, 'mL', 4)}"
-        steps.append(
-            Step(
-                action=Action.STOCK,
-                product=stock.product,
-                mass=stock.taken.best,
-                volume=stock.volume,
-                cautions=_MILD if stock.acid_first else (),
-                words=(
-                    f"{pour} {mark if stock.acid_first else 'some of the water and fill ' + mark}; "
-                    f"label it {_strength(stock)} with the date.",
-                ),
-            )
-        )
-    return steps
-
-
-def _strength(stock: StockSolution) -> str:
-    """A stock's name for its label."""
-    if stock.molarity > 0.0:
-        return f"{stock.substance} {stock.molarity / 1e3:.3g} mol/L"
-    return f"{stock.product} {shown(stock.strength, 'g/L')}"
-
-
-def _withdrawal(withdrawn: float) -> Step:
-    return Step(
-        action=Action.WITHDRAW,
-        product="old bath",
-        volume=withdrawn,
-        cautions=("waste",),
-        words=(
-            "Keep what is withdrawn in a labelled bottle: it tops up a later bath, or is handed "
-            "over; it is never poured away.",
-        ),
-    )
-
-
 def _acid(
     one: Addition, state: State, around: Surroundings, request: MakeUpRequest
 ) -> tuple[list[Step], State]:
     pours = poured(state.held, state.temperature, one.becomes, request.start, around)
-    strong = one.acid_fraction >= _STRONG
     first = Step(
         action=Action.POUR_ACID,
         product=one.name,
         wait=allowance("stirring_time").value,
-        cautions=_ACID if strong else _MILD,
         words=(
             "Pour the acid into the liquid in a thin stream while stirring, never water onto acid; "
             "stir, and read the thermometer before the next portion.",
@@ -184,7 +137,6 @@ def _portioned(
                 wait=first.wait.scaled(1.0 / len(pours))
                 if first.action is Action.DISSOLVE
                 else first.wait,
-                cautions=first.cautions if number == 1 else (),
                 words=first.words if number == 1 else (),
             )
         )
@@ -228,7 +180,6 @@ def _plain(one: Addition, state: State, *, kept_in_place: bool) -> tuple[list[St
         before=state.temperature,
         after=Interval.exact(temperature),
         wait=allowance("stirring_time").value,
-        cautions=_MILD if one.becomes.of("hydrogen ion") > 0.0 else (),
         words=plain_words(one, together),
     )
     return [step], State(held=together, temperature=temperature)
@@ -250,17 +201,6 @@ def _cooled(state: State, around: Surroundings) -> tuple[list[Step], State]:
         words=tuple(words),
     )
     return [step], replace(state, temperature=goal)
-
-
-def _check() -> Step:
-    return Step(
-        action=Action.CHECK,
-        cautions=("waste",),
-        words=(
-            "Mark the level, measure the density at a read temperature, write it with date, "
-            "products and lots on the label, and cover the bath.",
-        ),
-    )
 
 
 def _blended(state: State, one: Addition) -> float:

@@ -21,6 +21,7 @@ class Material:
     limit             the warmest that mixing may get in it [K]
     step              the quickest rise that it stands in one go [K]
     wall_resistance   thermal resistance of its wall where none is stated [m² K W⁻¹]
+    strongest_acid    mass fraction of sulfuric acid up to which it may be poured in it [-]
     """
 
     name: str
@@ -28,6 +29,7 @@ class Material:
     limit: float
     step: float
     wall_resistance: float
+    strongest_acid: float
     evidence: Evidence
     note: str
 
@@ -127,6 +129,7 @@ def materials() -> dict[str, Material]:
             limit=row["limit_degC"] + ZERO_CELSIUS_K,
             step=row["step_K"],
             wall_resistance=row["wall_m"] / row["conductivity"],
+            strongest_acid=row["strongest_acid"],
             evidence=Evidence(row["evidence"]),
             note=row["note"],
         )

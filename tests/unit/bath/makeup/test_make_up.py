@@ -18,8 +18,11 @@ from tankside.bath.makeup import (
     Stocked,
     Target,
     acid_sulfate_target,
+    cylinder,
     made_up,
 )
+from tankside.bath.makeup.numbers import toml_rows
+from tankside.bath.makeup.step_cautions import AT_THE_END, BEFORE_ALL, WITHDRAWING, cautions_of
 from tankside.safety.cautions import all_cautions
 from tankside.substances import molar_mass
 from tankside.substances.products import Form
@@ -114,9 +117,39 @@ def test_water_comes_first_acid_into_it_chloride_late_and_the_mark_last() -> Non
 
 def test_every_caution_is_one_that_safety_holds() -> None:
     known = {caution.id for caution in all_cautions()}
-    plans = [PLAN, made_up(request(old=old_bath(210.0, 90.0, 0.05)))]
+    plans = [
+        PLAN,
+        made_up(request(old=old_bath(210.0, 90.0, 0.05))),
+        made_up(request(CARBONATE, STRONG_ACID, PLAIN_SALT, WATER)),
+    ]
     named = {caution for plan in plans for step in plan.steps for caution in step.cautions}
-    assert {"eyes-and-hands", "strong-acid", "acid-order", "waste"} <= named <= known
+    assert named <= known
+    assert {"eyes-and-hands", "strong-acid", "heat-of-mixing", "foam", "waste"} <= named
+    assert {"acid-order", "hydrochloric-fumes", "drops-of-chloride"} <= named
+
+
+def test_every_caution_of_the_table_is_one_that_safety_holds() -> None:
+    known = {caution.id for caution in all_cautions()}
+    rows = toml_rows("step_cautions.toml")["row"]
+    assert {name for row in rows for name in row["cautions"]} <= known
+    assert {*BEFORE_ALL, *AT_THE_END, *WITHDRAWING} <= known
+
+
+def test_cautions_follow_strength_and_company() -> None:
+    peroxide = product("peroxide", Form.LIQUID, {"hydrogen peroxide": (0.1, 0.12, 0.13)})
+    weak = product("peroxide 3 %", Form.LIQUID, {"hydrogen peroxide": (0.02, 0.03, 0.04)})
+    assert cautions_of(peroxide, ()) == ("peroxide",)
+    assert cautions_of(weak, ()) == ()
+    assert "organic-acid-peroxide" in cautions_of(weak, ("acetic acid",))
+    assert "vessel" in cautions_of(BATTERY_ACID, ())
+
+
+@pytest.mark.parametrize("name", ["glass", "bucket", "acrylic"])
+def test_strong_acid_is_not_poured_in_a_weak_vessel(name: str) -> None:
+    vessel = cylinder(name, diameter=0.28, height=0.30)
+    made_up(request(vessel=vessel))
+    with pytest.raises(SafetyRefusal, match="is not poured in a vessel of this kind"):
+        made_up(request(SALT, STRONG_ACID, MURIATIC, WATER, vessel=vessel))
 
 
 def test_the_caution_on_acid_stands_before_the_first_portion() -> None:
