@@ -3,8 +3,9 @@
 Skin and eyes: each part over its own or the generic limit, summed; from one upwards the class is
 due (CLP Annex I, 3.2.3 and 3.3.3). By mouth: 1/ATE = sum of c/ATE. Water life: sum of c M against a
 quarter. Other statements by each substance's own limit. Parts below one per cent count only where
-their limit is lower. A classification by a tool is a help to a person who labels a tank, not one by
-an expert: what is not known of a part is told, not taken as harmless.
+their limit is lower. Parts that these tables do not hold
+bring the shelf's own statements. A classification by a tool helps a person who labels a tank and is
+no expert's: what is not known of a part is told, not taken as harmless.
 """
 
 from collections.abc import Iterator, Mapping
@@ -14,7 +15,7 @@ from math import isfinite
 
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.tables import table
-from tankside.substances import substance
+from tankside.substances import hazards, substance
 
 LEAST_RELEVANT = 0.01
 """Mass fraction from which a part counts towards skin, eyes and mouth [-] (CLP Annex I, 3.2.3.3.1,
@@ -65,6 +66,7 @@ def classified(contents: Mapping[str, float]) -> Classification:
     """
     held = _named(contents)
     due = [*_skin(held), *_eyes(held), *_mouth(held), *_single(held), *_water_life(held)]
+    due += _by_the_shelf(held)
     return Classification(due=tuple(_gravest(due)), unknown=_unknown(held))
 
 
@@ -163,6 +165,13 @@ def _water_life(held: Mapping[str, float]) -> Iterator[Due]:
             return
 
 
+def _by_the_shelf(held: Mapping[str, float]) -> Iterator[Due]:
+    """Statements of parts that these tables do not hold, each by its own limits, not summed."""
+    for name in _not_held(held):
+        for code in hazards(name, held[name]).codes:
+            yield Due(code=code, because=f"{name} at {100 * held[name]:.2g} %, by its own limits")
+
+
 def _weighted(held: Mapping[str, float], endpoint: str) -> float:
     return sum(
         held.get(row.substance, 0.0) * row.figure for row in _rows() if row.endpoint == endpoint
@@ -172,8 +181,13 @@ def _weighted(held: Mapping[str, float], endpoint: str) -> float:
 _COVERS = {
     "H314": {"H315", "H318", "H319"},
     "H318": {"H319"},
+    "H300": {"H301", "H302"},
     "H301": {"H302"},
-    "H410": {"H400"},
+    "H330": {"H331", "H332"},
+    "H331": {"H332"},
+    "H271": {"H272"},
+    "H410": {"H400", "H411", "H412"},
+    "H411": {"H412"},
     "H372": {"H373"},
 }
 """A statement is left out where a graver one of the same kind stands (GHS 1.4.10.5.3)."""
@@ -188,6 +202,10 @@ def _gravest(due: list[Due]) -> list[Due]:
 
 
 def _unknown(held: Mapping[str, float]) -> tuple[str, ...]:
+    return tuple(name for name in _not_held(held) if not hazards(name).codes)
+
+
+def _not_held(held: Mapping[str, float]) -> tuple[str, ...]:
     known = {row.substance for row in _rows()} | _harmless()
     return tuple(name for name, fraction in held.items() if fraction > 0.0 and name not in known)
 
