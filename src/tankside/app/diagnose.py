@@ -5,7 +5,7 @@ planned, and the plan and the place on the part speak too.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
@@ -131,14 +131,14 @@ def _case(request: DiagnoseRequest, atlas: Atlas, progress: Progress) -> Case:
         if name not in atlas.faults and name not in atlas.checks:
             raise UnknownName("fault or check", name, [*atlas.faults, *atlas.checks])
         told.append(Told(finding=name, said=_said(name, said)))
-    case = Case(told=tuple(told), measured=_measured(request))
+    case = Case(told=tuple(told), measured=_measured(request), unasked=True)
     if request.job is None:
         if request.place is not None:
             raise BadInput("a place on the part needs the job that it is in", where="place")
         return case
     plan = plan_a_job(request.job, progress).plan
     planned = (*of_plan(plan), *_at_place(plan, request, complaints_of(case, atlas), atlas))
-    return Case(told=case.told, measured=(*case.measured, *planned))
+    return replace(case, measured=(*case.measured, *planned))
 
 
 def _said(name: str, text: str) -> Said:

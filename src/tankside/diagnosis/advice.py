@@ -1,7 +1,8 @@
 """What to do against the suspected causes: on a beaker first, and on the tank once a check agrees.
 
 A remedy whose second step leans on a check that has not said yes is offered with that check before
-it and its second step withheld, unless a number of the bath shows the same. Every remedy passes the gates once more before it goes out.
+it and its second step withheld, unless a number of the bath shows the same. Every remedy passes
+the gates once more before it goes out.
 """
 
 from dataclasses import dataclass

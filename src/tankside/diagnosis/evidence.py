@@ -1,7 +1,7 @@
 """What is known of a case: what the person says, and what was measured, planned and logged."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 import numpy as np
@@ -49,19 +49,25 @@ class Measured:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """Everything known of one trouble."""
+    """Everything known of one trouble.
+
+    unasked  the person named faults unasked on their own bench, so that a fault neither named nor
+             asked about counts a little as absent; False where only some faults were looked for
+    """
 
     told: tuple[Told, ...] = ()
     measured: tuple[Measured, ...] = ()
+    unasked: bool = False
 
     def added(self, *told: Told) -> "Case":
         """The case with further answers; a later answer to the same finding replaces the first."""
         given = {one.finding: one for one in (*self.told, *told)}
-        return Case(told=tuple(given.values()), measured=self.measured)
+        return replace(self, told=tuple(given.values()))
 
     def without(self, item: "Told | Measured") -> "Case":
         """The case as it would be without one piece of evidence."""
-        return Case(
+        return replace(
+            self,
             told=tuple(one for one in self.told if one is not item),
             measured=tuple(one for one in self.measured if one is not item),
         )
@@ -74,12 +80,16 @@ def observed_in(case: Case, atlas: Atlas, network: Network) -> Observed:
     seen = [one for one in case.told if one.said in (Said.YES, Said.SLIGHT)]
     absent = [one for one in case.told if one.said is Said.NO]
     factors = odds_factors(atlas, case.measured)
+    spoken = {one.finding for one in case.told}
+    silent = [name for name in atlas.faults if case.unasked and name not in spoken]
     return Observed(
         positive=tuple(network.column(one.finding) for one in seen),
         slack=tuple(slack if one.said is Said.SLIGHT else 0.0 for one in seen),
         complaints=tuple(one.finding in atlas.faults for one in seen),
         negative=tuple(network.column(one.finding) for one in absent),
         odds=np.array([factors[name] for name in network.causes]),
+        silent=tuple(network.column(name) for name in silent),
+        mentioned=atlas.level(Likelihood.ANSWER, "mentioned").value.best,
     )
 
 

@@ -8,7 +8,9 @@ every cause's posterior at once. Only products and sums of chances occur, so not
 however small the chance of the evidence (the usual inclusion and exclusion over the positive
 findings does cancel). Cost: links x 2^k; k is held to MOST_POSITIVE.
 
-A soft positive (a "slight" yes) is a positive whose unfinished sets keep the weight `slack`.
+A soft positive (a "slight" yes) is a positive whose unfinished sets keep the weight `slack`. What a
+person did not name unasked is a weak negative: its links and leak are scaled by the chance that it
+would have been named.
 
 Besides "present", a cause can be "to blame": present, and active in at least one of the complaints.
 A bath that is known to be cold is present for sure, yet seldom to blame for paint that peels.
@@ -18,7 +20,7 @@ the split into negative and positive findings (from memory); the passing over se
 to enumeration and to a general library in the tests.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 import numpy as np
@@ -45,6 +47,8 @@ class Observed:
     complaints  which of the positives are complaints (True) and which are checks' answers
     negative    findings that are not there
     odds        factor on the odds of each cause (causes,), from numbers measured
+    silent      findings that were not named by one who named others unasked
+    mentioned   chance that one of those would have been named, were it there [-]
     """
 
     positive: tuple[int, ...]
@@ -52,6 +56,8 @@ class Observed:
     complaints: tuple[bool, ...]
     negative: tuple[int, ...]
     odds: Floats
+    silent: tuple[int, ...] = ()
+    mentioned: float = 0.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,12 +93,15 @@ def beliefs_without(network: Network, observed: Observed, candidates: tuple[int,
     `log_evidence` then holds the chance of the evidence and of that no together.
     """
     on, off = _cause_weights(network, observed)
-    passed = 1.0 - network.links[:, list(candidates)].T
+    columns = list(candidates)
+    known = np.isin(columns, observed.silent) * observed.mentioned
+    links, leaks = network.links[:, columns].T, network.leaks[columns]
+    passed = (1.0 - links) / (1.0 - known[:, None] * links)
     return _passed(
         on * passed,
         np.broadcast_to(off, passed.shape),
         _Positive.of(network, observed),
-        np.log1p(-network.leaks[list(candidates)]) + _log_fixed(network, observed),
+        np.log1p(-leaks) - np.log1p(-known * leaks) + _log_fixed(network, observed),
     )
 
 
@@ -103,12 +112,11 @@ def unexplained(network: Network, observed: Observed) -> dict[int, float]:
     shares = {}
     for k in np.flatnonzero(observed.complaints).tolist():
         finding = observed.positive[k]
-        rest = Observed(
+        rest = replace(
+            observed,
             positive=_left_out(observed.positive, k),
             slack=_left_out(observed.slack, k),
             complaints=_left_out(observed.complaints, k),
-            negative=observed.negative,
-            odds=observed.odds,
         )
         none = beliefs_without(network, rest, (finding,)).log_evidence[0]
         leak, slack = network.leaks[finding], observed.slack[k]
@@ -166,6 +174,7 @@ def _cause_weights(network: Network, observed: Observed) -> tuple[Floats, Floats
     findings, lone checks and measured numbers."""
     on = network.priors * observed.odds
     on = on * np.prod(1.0 - network.links[:, list(observed.negative)], axis=1)
+    on *= np.prod(1.0 - observed.mentioned * network.links[:, list(observed.silent)], axis=1)
     off = 1.0 - network.priors
     for k in _lone(network, observed):
         finding, slack = observed.positive[k], observed.slack[k]
@@ -189,8 +198,10 @@ def _lone(network: Network, observed: Observed) -> list[int]:
 
 
 def _log_fixed(network: Network, observed: Observed) -> float:
-    """Log weight of the negative findings' leaks holding still."""
-    return float(np.log1p(-network.leaks[list(observed.negative)]).sum())
+    """Log weight of the leaks holding still of what is not there or was not named."""
+    negative = np.log1p(-network.leaks[list(observed.negative)]).sum()
+    silent = np.log1p(-observed.mentioned * network.leaks[list(observed.silent)]).sum()
+    return float(negative + silent)
 
 
 def _passed(on: Floats, off: Floats, positive: _Positive, log_fixed: Floats) -> Beliefs:
