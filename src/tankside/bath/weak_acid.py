@@ -10,7 +10,6 @@ Where the model ends: ionic strength above 2 mol/kg or off 10 to 60 °C it refus
 held, it says so. All copper, free or bound, is taken to reach the cathode (complexes let go fast).
 """
 
-from collections.abc import Iterator
 from math import exp, log
 
 from tankside.base.constants import COPPER_VALENCE, ZERO_CELSIUS_K, thermal_voltage
@@ -21,14 +20,13 @@ from tankside.bath.boundary_layer import DEFAULT_HEIGHT, layer_beside
 from tankside.bath.conductivity import measured
 from tankside.bath.electrolyte import Electrolyte
 from tankside.bath.estimate import Estimate, assumptions_of, sources_of
-from tankside.bath.families import families_of
 from tankside.bath.free_convection import BuoyantLiquid
 from tankside.bath.parameters import parameter
 from tankside.bath.speciation import ionic_conductivity, recipe
-from tankside.bath.speciation.equilibrium import TRUSTED_IONIC_STRENGTH, Speciation, speciated
+from tankside.bath.speciation.equilibrium import Speciation, speciated
 from tankside.bath.speciation.recipe import WeakAcidRecipe
-from tankside.bath.speciation.solids import solid_warnings
 from tankside.bath.speciation.species import species
+from tankside.bath.weak_acid_words import weak_acid_remarks
 from tankside.substances import molar_mass
 
 FAMILIES = ("citrate", "acetate")
@@ -50,8 +48,6 @@ DIFFUSIVITY_ERROR = 0.15
 
 SOLUTE_HEAT_CAPACITY = 1500.0
 """What dissolved salts and acids add [J kg⁻¹ K⁻¹]: our guess, between 1000 and 2000."""
-
-_HYDROXYL_PH = 5.0
 
 
 def weak_acid(
@@ -79,9 +75,7 @@ def weak_acid(
         temperature=temperature,
         copper_concentration=Interval.about(ingredients.copper_molarity, COPPER_ERROR),
         assumptions=(
-            *_outside(family, ingredients, answer),
-            *_sentences(family, answer),
-            *solid_warnings(answer, ingredients),
+            *weak_acid_remarks(family, ingredients, answer, ph_error=PH_ERROR),
             *assumptions_of(laws.values()),
         ),
         sources=tuple(sorted({*sources_of(laws.values()), "minteq4", "crc2010"})),
@@ -242,39 +236,6 @@ def _anode_limit() -> Estimate:
             "A/dm², which is our guess; a film on them and a climbing voltage tell.",
         ),
     )
-
-
-def _sentences(family: str, answer: Speciation) -> Iterator[str]:
-    free = answer.molality["Cu+2"] / sum(
-        one.counts.get("copper", 0) * answer.molality.get(one.name, 0.0) for one in species()
-    )
-    yield (
-        f"The bath's pH is computed as {answer.pH:.2g}, give or take {PH_ERROR:g}, and "
-        f"{100 * free:.2g} % of its copper as free ions; the rest is bound, and is taken to let go "
-        "fast enough to plate."
-    )
-    if answer.beyond_trust:
-        yield (
-            f"Its ionic strength of {answer.ionic_strength:.2g} mol/kg is beyond the "
-            f"{TRUSTED_IONIC_STRENGTH:g} mol/kg that the activity formula is trusted for; measure "
-            "the pH and the conductivity."
-        )
-    if family == "citrate" and answer.pH > _HYDROXYL_PH:
-        yield (
-            f"Above pH {_HYDROXYL_PH:g} copper binds citrate in complexes that are not held here; "
-            "free copper is then less than computed."
-        )
-
-
-def _outside(family: str, ingredients: WeakAcidRecipe, answer: Speciation) -> tuple[str, ...]:
-    """Where the bath leaves the windows of the family's first published or practised bath."""
-    values = {
-        name: getattr(ingredients, name) for name in ("acetic_acid", "citric_acid", "chloride")
-    }
-    values["copper"] = ingredients.copper_molarity * molar_mass("Cu")
-    values["copper_sulfate_pentahydrate"] = ingredients.copper_sulfate_pentahydrate
-    values |= {"pH": answer.pH, "temperature": answer.temperature - ZERO_CELSIUS_K}
-    return families_of(family)[0].outside_of(values)
 
 
 def _check(family: str, ingredients: WeakAcidRecipe, temperature: float) -> None:
