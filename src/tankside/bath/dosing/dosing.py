@@ -23,6 +23,12 @@ _LITTLE = 1e-3
 _SURE = 3.0
 """Standard deviations that make a present volume a sure one."""
 
+_WISHES = {
+    "fewest actions": Wish(count=1.0, waste=0.1, cost=_LITTLE),
+    "least withdrawn": Wish(count=_LITTLE, waste=1.0),
+    "cheapest": Wish(count=_LITTLE, waste=0.1, cost=1.0),
+}
+
 _SHOWN = {"copper": "copper", "sulfuric_acid": "acid", "chloride": "chloride", "volume": "volume"}
 
 
@@ -82,14 +88,12 @@ def advised(
     nothing = _option("do nothing", bench, (), whole, probability)
     if nothing.meets:
         return Advice(options=(nothing,), notes=())
-    wishes = {
-        "fewest actions": Wish(count=1.0, waste=0.1, cost=_LITTLE),
-        "least withdrawn": Wish(count=_LITTLE, waste=1.0),
-    }
-    if _priced(shelf):
-        wishes["cheapest"] = Wish(count=_LITTLE, waste=0.1, cost=1.0)
     options: dict[tuple[Action, ...], Option] = {}
-    for words, wish in wishes.items():
+    for words, wish in _WISHES.items():
+        if words == "cheapest" and not _priced(shelf):
+            continue
+        if words == "least withdrawn" and any(one.withdrawn == 0.0 for one in options.values()):
+            continue
         found = searched(bench, whole, probability, wish)
         if found is not None and found.probability >= probability:
             options.setdefault(

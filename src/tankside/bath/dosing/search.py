@@ -2,8 +2,9 @@
 
 With f the share withdrawn and n steps of each product, masses are m (1 - f) + Σ effect · step · n,
 the volume is ν times them, and "at least z standard deviations inside low and high" is linear in f
-and n once ν and the deviations are held; these are taken from the answer and the program solved
-anew. Whole numbers of steps make every dose measurable. HiGHS, in scipy, solves it in milliseconds.
+and n once ν and the deviations are held; these are taken from the answer, with how often each
+quantity may miss, and the program is solved anew. Whole numbers of steps make every dose
+measurable. HiGHS, in scipy, solves it in milliseconds.
 """
 
 from dataclasses import dataclass
@@ -33,8 +34,11 @@ _MOST_SHORT = 1e3
 _GAP = 1e-4
 """How close to the best the program's answer has to be, relative."""
 
-_FURTHER = 1.06
-"""How much further inside is sought where the answer, computed in full, falls short."""
+_TIGHTER = 0.85
+"""What is left of the allowed misses where an answer, computed in full, misses too often."""
+
+_NEVER = 1e-6
+"""Probability of a miss that is always allowed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,40 +61,71 @@ class Wish:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Found:
-    """Actions that the search proposes, and what they lead to."""
+    """Actions that the search proposes, what they lead to, and what the wish weighs them at."""
 
     actions: tuple[Action, ...]
     outcome: Outcome
     probability: float
+    value: float
 
 
 def searched(bench: Bench, windows: Windows, probability: float, wish: Wish) -> Found | None:
-    """The best actions for a wish; None where no measurable portions are far enough inside."""
-    z = normal_quantile(1.0 - (1.0 - probability) / max(len(windows), 1))
-    outcome, found = bench.after(()), None
+    """The best actions for a wish; None where no measurable portions are far enough inside.
+
+    Each quantity may miss its window with a share of 1 - `probability`. What a quantity that lies
+    well inside does not need of its share goes to those at an edge, and the program is solved anew.
+    """
+    shares = dict.fromkeys(windows, (1.0 - probability) / max(len(windows), 1))
+    outcome, best = bench.after(()), None
     for _ in range(_TURNS):
-        actions = _solved(bench, windows, outcome, z, wish)
+        actions, value = _solved(bench, windows, outcome, shares, wish)
         if actions is None:
-            return found
+            break
         outcome = bench.after(actions)
-        reached = together(outcome.probabilities(windows))
-        if found is None or (reached >= probability) >= (found.probability >= probability):
-            same = found is not None and found.actions == actions
-            found = Found(actions=actions, outcome=outcome, probability=reached)
-            if same and (reached >= probability or wish.slack):
-                return found
-        if reached < probability:
-            z *= _FURTHER
-    return found
+        probabilities = outcome.probabilities(windows)
+        found = Found(
+            actions=actions, outcome=outcome, probability=together(probabilities), value=value
+        )
+        if best is not None and found.actions == best.actions:
+            break
+        best = found if best is None else _better(best, found, probability)
+        shares = _shared_anew(shares, probabilities, probability)
+    return best
+
+
+def _better(one: Found, other: Found, probability: float) -> Found:
+    """The one that is sure enough; of two such, the one closer to the wish."""
+    enough = (one.probability >= probability, other.probability >= probability)
+    if enough[0] != enough[1]:
+        return one if enough[0] else other
+    if not enough[0]:
+        return one if one.probability >= other.probability else other
+    return one if one.value <= other.value else other
+
+
+def _shared_anew(
+    shares: dict[str, float], probabilities: dict[str, float], probability: float
+) -> dict[str, float]:
+    """The allowed misses for the next turn; all less where the last answer missed too often."""
+    allowed = 1.0 - probability
+    misses = {name: 1.0 - one for name, one in probabilities.items()}
+    over = sum(misses.values()) / allowed
+    edge = [name for name in shares if misses[name] > 0.5 * shares[name]]
+    if over > 1.0 or not edge:
+        return {name: share * min(_TIGHTER / max(over, 1.0), 1.0) for name, share in shares.items()}
+    idle = {name: 1.1 * misses[name] + _NEVER for name in shares if name not in edge}
+    left = (allowed - sum(idle.values())) / len(edge)
+    return {name: idle.get(name, left) for name in shares}
 
 
 def _solved(
-    bench: Bench, windows: Windows, last: Outcome, z: float, wish: Wish
-) -> tuple[Action, ...] | None:
-    """One program. Variables: withdrawn steps, steps of each item, then their switches, slack."""
+    bench: Bench, windows: Windows, last: Outcome, shares: dict[str, float], wish: Wish
+) -> tuple[tuple[Action, ...] | None, float]:
+    """One program and its value. Variables: withdrawn steps, steps of each item, then their
+    switches, slack."""
     program = _Program(bench, last, wish)
     for name, ends in windows.items():
-        program.keep_inside(name, ends, z)
+        program.keep_inside(name, ends, normal_quantile(1.0 - shares[name]))
     answer = milp(
         program.weights(),
         constraints=[LinearConstraint(np.array(program.rows), program.lows, np.inf)],
@@ -99,9 +134,9 @@ def _solved(
         options={"mip_rel_gap": _GAP},
     )
     if answer.x is None:
-        return None
+        return None, np.inf
     steps = np.rint(answer.x[: 1 + len(bench.items)])
-    return program.actions(steps)
+    return program.actions(steps), float(answer.fun)
 
 
 class _Program:
