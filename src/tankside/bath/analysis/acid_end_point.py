@@ -3,7 +3,9 @@
 At the pH where it is stopped, sulfate still holds protons and some are free (acid not yet counted),
 and copper has begun to take hydroxide (base counted as acid):
 
-    missing = [H+] + [HSO4-] - [CuOH+],        activities after Davies, I up to 0.5 mol/kg
+    missing = [H+] + s [HSO4-] - [CuOH+],      activities after Davies, I up to 0.5 mol/kg
+
+where s, a little below one, stands for the sulfate that copper and sodium pair with.
 
 Above the pH where brochantite, Cu4(OH)6SO4, can fall, copper itself is titrated: indicators that
 turn there are refused. Concentrations are those in the flask, mol m⁻³; 25 °C.
@@ -105,9 +107,14 @@ def free_acid(
     return replace(found, notes=(note, *found.notes), sources=sources)
 
 
-def shortfall(flask: Flask, stop: Measured) -> Measured:
-    """Acid not yet titrated when a flask stands at a pH [mol m⁻³ of protons]; negative beyond."""
+def shortfall(flask: Flask, stop: Measured, *, free_sulfate: Measured | None = None) -> Measured:
+    """Acid not yet titrated when a flask stands at a pH [mol m⁻³ of protons]; negative beyond.
+
+    `free_sulfate` is the share of bisulfate that pairing leaves [-], the held number if None.
+    """
+    held = Measured(value=number("free_sulfate").best, std=deviation("free_sulfate"))
     inputs = {
+        "pairing": free_sulfate or held,
         "pH": stop,
         "bisulfate": Measured(value=number("bisulfate").best, std=deviation("bisulfate")),
         "hydrolysis": Measured(
@@ -115,7 +122,10 @@ def shortfall(flask: Flask, stop: Measured) -> Measured:
         ),
     }
     found = propagated(
-        lambda **read: _missing(flask, read["pH"], read["bisulfate"], read["hydrolysis"]), inputs
+        lambda **read: _missing(
+            flask, read["pH"], read["bisulfate"], read["hydrolysis"], read["pairing"]
+        ),
+        inputs,
     )
     return found.measured
 
@@ -184,14 +194,14 @@ def _refuse_cloud(chosen: Indicator, flask: Flask) -> None:
         )
 
 
-def _missing(flask: Flask, pH: float, bisulfate: float, hydrolysis: float) -> float:
+def _missing(flask: Flask, pH: float, bisulfate: float, hydrolysis: float, pairing: float) -> float:
     one, two = _log_activities(flask.ionic_strength)
     protons = 10.0 ** (-pH - one)
     held = 10.0 ** (bisulfate - pH + two - one)
     hydrolysed = 10.0 ** (hydrolysis + pH + two - one)
     return float(
         1e3 * protons
-        + flask.sulfate * held / (1.0 + held)
+        + pairing * flask.sulfate * held / (1.0 + held)
         - flask.copper * hydrolysed / (1.0 + hydrolysed)
     )
 
