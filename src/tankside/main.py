@@ -1,13 +1,14 @@
 """Wires the adapters into the use cases and starts a face."""
 
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import AbstractContextManager
 from io import TextIOWrapper
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from tankside.app.ports import Files, Sheets
+    from tankside.app.ports import Done, Files, Sheets, Sweeps
 
 
 class _LocalTools:
@@ -27,6 +28,22 @@ class _LocalTools:
         from tankside.sheets.files import written
 
         written(folder, files)
+
+    def sweeps(self, address: str | None, workers: int | None) -> "AbstractContextManager[Sweeps]":
+        if address is not None:
+            from tankside.sweeps.dask_cluster import DaskCluster
+
+            return DaskCluster(address)
+        from tankside.sweeps.local_pool import LocalPool
+
+        return LocalPool(workers)
+
+    def journal(
+        self, path: Path, *, encode: Callable[[Any], Any], decode: Callable[[Any], Any]
+    ) -> "Done":
+        from tankside.sweeps.journal import Journal
+
+        return Journal(path, encode=encode, decode=decode)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:

@@ -31,6 +31,7 @@ ARROWS: dict[str, set[str]] = {
     "sheets": {"app.ports"} | CORE,
     "storage": {"app.ports", "app.run_ports"} | CORE,
     "hardware": {"app.run_ports"} | CORE,
+    "sweeps": {"app.ports"} | CORE,
     "cli": {"app", "base"},
 }
 """Which rooms each room may import; the order is from the ground up."""
@@ -45,6 +46,8 @@ THIRD_PARTY: dict[str, set[str]] = {
     "igl": {"part", "cell"},
     "skimage": {"part"},
     "numba": {"field", "part", "sheets"},
+    "cmaes": {"plan"},
+    "distributed": {"sweeps"},
     "numpy": {"*"},
     "scipy": {"*"},
 }

@@ -1,10 +1,12 @@
 """What the use cases need from outside: files to read, and sheets to make. Adapters fit in here."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Protocol
 
+from tankside.base.progress import Progress
 from tankside.plan.plan import Plan
 
 
@@ -41,6 +43,56 @@ class Sheets(Protocol):
         ...
 
 
+class Done(Protocol):
+    """Results of a sweep from before, by the key of their case; new ones are added."""
+
+    def known(self, key: str) -> Any | None:
+        """The value of a case that is done, else None."""
+        ...
+
+    def keep(self, key: str, value: Any) -> None:
+        """Adds a result; it is safe when this returns."""
+        ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SweepResult:
+    """What came of one case: its number from 0, its key, its value or its error in one sentence,
+    and whether it was known from before."""
+
+    number: int
+    key: str
+    value: Any = None
+    error: str = ""
+    known: bool = False
+
+
+class Sweeps(Protocol):
+    """One function over many cases, wherever there are workers."""
+
+    @property
+    def workers(self) -> int:
+        """How many cases are worked on at once."""
+        ...
+
+    def run(
+        self,
+        function: Callable[[Any], Any],
+        cases: Sequence[Any],
+        *,
+        progress: Progress = ...,
+        cancel: Callable[[], bool] = ...,
+        done: Done | None = None,
+    ) -> Iterator[SweepResult]:
+        """Results as they come, those known from before first.
+
+        A case that fails is a result with its error. `cancel` is asked now and then; once it says
+        True, Cancelled is raised, and what came before stays done. `function` and cases must be
+        picklable, the function by its name.
+        """
+        ...
+
+
 class Tools(Protocol):
     """Everything from outside that a face hands to the use cases."""
 
@@ -54,4 +106,14 @@ class Tools(Protocol):
 
     def write(self, folder: Path, files: Mapping[str, bytes]) -> None:
         """Writes all files into `folder`, or none of them."""
+        ...
+
+    def sweeps(self, address: str | None, workers: int | None) -> AbstractContextManager[Sweeps]:
+        """Workers of a Dask cluster by its address, or else of this machine: so many, or all."""
+        ...
+
+    def journal(
+        self, path: Path, *, encode: Callable[[Any], Any], decode: Callable[[Any], Any]
+    ) -> Done:
+        """What a sweep has done, kept in a file."""
         ...

@@ -1,0 +1,138 @@
+"""tankside rig JOB.toml: better rigs as a table or as JSON, and their job files with --out."""
+
+import argparse
+import json
+import sys
+import textwrap
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tankside.base.errors import BadInput
+from tankside.cli.progress_line import progress_done, progress_line
+
+if TYPE_CHECKING:
+    from tankside.app.improve_a_rig import RigProposal, RigReply, RigRequest
+    from tankside.app.ports import Tools
+
+WIDTH = 88
+
+
+def run(options: argparse.Namespace, tools: "Tools") -> int:
+    """Searches, and prints or writes what was asked for."""
+    from tankside.app.improve_a_rig import improve_a_rig
+    from tankside.app.rig_reply import reply_as_json, result_as_json, result_from_json
+
+    text = _text(tools, options.job, "the job file")
+    request = _request(options, text, tools)
+    done = None
+    if options.resume is not None:
+        done = tools.journal(options.resume, encode=result_as_json, decode=result_from_json)
+    with tools.sweeps(options.cluster, options.workers) as sweeps:
+        reply = improve_a_rig(request, sweeps, progress_line(quiet=options.quiet), done=done)
+    if options.out is not None:
+        files = {n: text for proposal in reply.proposals for n, text in proposal.jobs.items()}
+        tools.write(options.out, {**files, **_meshes(options, text, tools)})
+    progress_done(quiet=options.quiet)
+    if options.json:
+        json.dump(reply_as_json(reply), sys.stdout, indent=1, allow_nan=False)
+        sys.stdout.write("\n")
+    else:
+        sys.stdout.write("\n".join(_told(reply, options)) + "\n")
+    return 0
+
+
+def _request(options: argparse.Namespace, text: str, tools: "Tools") -> "RigRequest":
+    from tankside.app.rig_options import USUALLY, RigOptions, rig_request
+
+    regions = None
+    if options.regions is not None:
+        regions = (_text(tools, options.regions, "--regions"), options.regions.name)
+    words = RigOptions(
+        goal=options.goal,
+        allow=USUALLY if options.allow is None else options.allow,
+        lean_degrees=options.lean,
+        regions=regions,
+        within=options.within,
+        minutes=options.minutes,
+        evaluations=options.evaluations,
+        rigs=options.rigs,
+        seed=options.seed,
+    )
+    return rig_request(text, options.job.name, tools.files(options.job.parent), words)
+
+
+def _text(tools: "Tools", path: Path, where: str) -> str:
+    content = tools.files(path.parent).read(path.name, where=where)
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise BadInput("not a text file in UTF-8", where=path.name) from error
+
+
+def _meshes(options: argparse.Namespace, text: str, tools: "Tools") -> dict[str, bytes]:
+    """The mesh files that the jobs name, to lie beside them."""
+    from tankside.app.rig_options import mesh_names
+
+    files = tools.files(options.job.parent)
+    names = mesh_names(text, options.job.name)
+    return {name: files.read(name, where="the job's meshes") for name in names}
+
+
+def _told(reply: "RigReply", options: argparse.Namespace) -> Iterator[str]:
+    yield f"Goal: {reply.goal.words}."
+    yield f"{reply.evaluations} rigs tried in {reply.seconds:.0f} s: {', '.join(reply.freedoms)}."
+    yield ""
+    yield f"{'':10}{'thinnest':>10}{'hours to':>10}{'copper':>9}{'thick':>8}{'supply':>16}"
+    yield f"{'':10}{'place':>10}{'goal':>10}{'used':>9}{'/ thin':>8}"
+    rows = [("your own", reply.own), *((f"rig {n}", p.numbers) for n, p in _numbered(reply))]
+    for name, row in rows:
+        supply = f"{row.current_A:.3g} A {row.voltage_V:.3g} V"
+        yield (
+            f"{name:10}{row.thinnest_um:7.1f} µm{row.hours:8.2f} h{row.copper_g:7.1f} g"
+            f"{row.spread:8.2f}{supply:>16}"
+        )
+    yield f"(thinnest place after {reply.own.hours:.3g} h, which your own rig takes to the goal)"
+    if not reply.proposals:
+        yield ""
+        yield "No rig was found that is better than your own."
+    for number, proposal in _numbered(reply):
+        yield ""
+        yield f"RIG {number}  ({', '.join(sorted(proposal.jobs))})"
+        for sentence in (*proposal.changes, *proposal.gains):
+            yield _point(sentence)
+        wires = (
+            "one wire carries"
+            if proposal.wires_needed == 1
+            else (f"{proposal.wires_needed} wires carry")
+        )
+        yield _point(f"By load, {wires} the current.")
+    yield from _rest(reply, options)
+
+
+def _rest(reply: "RigReply", options: argparse.Namespace) -> Iterator[str]:
+    yield ""
+    yield "THE USUAL RULES (common practice, no source)"
+    for rule in reply.rules:
+        yield _point(f"{rule.rule}: {rule.rule_sets}. Computed: {rule.computed}")
+    if len(reply.pareto) > 1:
+        yield ""
+        yield "NONE BEATS THESE ON ALL THREE (on the coarse mesh of the search)"
+        yield f"{'hours':>10}{'copper':>11}{'thick / thin':>15}"
+        step = max(1, len(reply.pareto) // 8)
+        for point in reply.pareto[::step]:
+            yield f"{point.hours:10.2f}{point.copper_g:9.1f} g{point.spread:15.2f}"
+    if reply.refused:
+        yield ""
+        found = ", ".join(f"{reason} ({count})" for reason, count in reply.refused.items())
+        yield textwrap.fill(f"Rigs that cannot be: {found}.", WIDTH)
+    if options.out is not None and reply.proposals:
+        yield f"\nJob files are in {options.out}"
+
+
+def _numbered(reply: "RigReply") -> Iterator[tuple[int, "RigProposal"]]:
+    return iter(enumerate(reply.proposals, 1))
+
+
+def _point(sentence: str) -> str:
+    return textwrap.fill(sentence, WIDTH, initial_indent="  - ", subsequent_indent="    ")

@@ -1,0 +1,234 @@
+"""What may be added to a rig: an auxiliary anode in a recess, shields, thieves. Each has a gate, so
+that a search may also leave it out.
+
+An auxiliary anode is a rod down the middle of the part's deepest recess, out of its mouth; it needs
+a mouth that opens upwards. A shield is an insulating sheet that faces the parts. A thief is a ring
+of wire around the parts on the cathode bar, which takes current from their edges.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from tankside.base.arrays import Floats, frozen_floats
+from tankside.cell.description import Plate, Rod
+from tankside.part.mesh import TriangleMesh
+from tankside.plan.rigs.anode_places import AROUND, placed_around
+from tankside.plan.rigs.freedom import GATE, Variable, parts_box, plain_features
+from tankside.plan.rigs.rig import STEP_M, Rig, in_tank, rotation_of, settable
+
+OUT_OF_MOUTH = 0.015
+"""How far an auxiliary anode stands out of its recess [m]: our choice, for its hook."""
+
+THINNEST_ROD, THICKEST_ROD = 3e-3, 22e-3
+"""Diameters of copper rod and water pipe that shops have [m]: from memory."""
+
+_UPWARD = 0.2
+"""Least upward share of the way out of a recess for a rod to hang in it [-]."""
+
+_SHEET = 2e-3
+"""Thickness of a shield [m]: our choice, a cutting board's."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class AuxiliaryFreedom:
+    """A rod may hang in a recess of part `number`: floor and mouth (3,) in the coordinates of its
+    file, width across [m]."""
+
+    number: int
+    floor: Floats
+    mouth: Floats
+    width: float
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "floor", frozen_floats(self.floor))
+        object.__setattr__(self, "mouth", frozen_floats(self.mouth))
+
+    @property
+    def name(self) -> str:
+        """Which part's recess."""
+        return f"an anode in the recess of part {self.number}"
+
+    @property
+    def variables(self) -> tuple[Variable, ...]:
+        """Whether, how deep, how thick."""
+        thickest = max(THINNEST_ROD + STEP_M, min(THICKEST_ROD, self.width / 2.5))
+        return (
+            Variable(name="hung", low=0.0, high=1.0, unit="yes above 0.5", gate=True),
+            Variable(name="depth", low=0.15, high=0.85, unit="share of the recess"),
+            Variable(name="diameter", low=THINNEST_ROD, high=thickest, unit="m"),
+        )
+
+    def own(self, rig: Rig) -> Floats:
+        """None, and if one, half-way down and thin."""
+        return np.array([0.25, 0.5, THINNEST_ROD])
+
+    def applied(self, values: Floats, rig: Rig) -> Rig:
+        """Hung, where the gate is open and the mouth opens upwards."""
+        part = rig.description.parts[self.number - 1]
+        way = self.mouth - self.floor
+        depth = float(np.linalg.norm(way))
+        axis = rotation_of(part).as_matrix() @ (way / depth)
+        if values[0] < GATE or axis[2] < _UPWARD:
+            return rig
+        low = in_tank(part, self.mouth - values[1] * way)
+        high = in_tank(part, self.mouth) + OUT_OF_MOUTH * axis
+        x, y, z = np.round(axis, 3).tolist()
+        rod = Rod(
+            diameter=round(values[2] / STEP_M) * STEP_M,
+            length=round(float(np.linalg.norm(high - low)) / STEP_M) * STEP_M,
+            at=settable((low + high) / 2),
+            axis=(x, y, z),
+        )
+        description = rig.description
+        anodes = (*description.anodes, rod)
+        return replace(rig, description=replace(description, anodes=anodes))
+
+    def features(self, values: Floats) -> Floats:
+        """Whether, how deep, how thick."""
+        return plain_features(self.variables, values)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShieldFreedom:
+    """One more insulating sheet may hang around the parts, as large as `widest` and `tallest`."""
+
+    number: int
+    widest: float
+    tallest: float
+
+    @property
+    def name(self) -> str:
+        """Which of the new shields."""
+        return f"new shield {self.number}"
+
+    @property
+    def variables(self) -> tuple[Variable, ...]:
+        """Whether, where, how large."""
+        return (
+            Variable(name="hung", low=0.0, high=1.0, unit="yes above 0.5", gate=True),
+            *AROUND,
+            Variable(name="width", low=0.01, high=self.widest, unit="m"),
+            Variable(name="tallness", low=0.01, high=self.tallest, unit="m"),
+        )
+
+    def own(self, rig: Rig) -> Floats:
+        """None."""
+        bearing = 360.0 * ((0.618 * self.number) % 1.0) - 180.0
+        return np.array([0.25, bearing, 0.0, 0.3, self.widest / 2, self.tallest / 2])
+
+    def applied(self, values: Floats, rig: Rig) -> Rig:
+        """Hung, where the gate is open."""
+        if values[0] < GATE:
+            return rig
+        width, height = (round(value / STEP_M) * STEP_M for value in values[4:].tolist())
+        sheet = Plate(size=(width, height), at=(0.0, 0.0, 0.0), thickness=_SHEET)
+        placed = placed_around(rig.description, sheet, *values[1:4].tolist())
+        description = rig.description
+        shields = (*description.shields, placed)
+        return replace(rig, description=replace(description, shields=shields))
+
+    def features(self, values: Floats) -> Floats:
+        """Whether, where, how large."""
+        return plain_features(self.variables, values)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ThiefFreedom:
+    """A ring of wire may hang around the parts on the cathode bar, as PIECES straight rods."""
+
+    number: int
+
+    @property
+    def name(self) -> str:
+        """Which of the new thieves."""
+        return f"new thief {self.number}"
+
+    @property
+    def variables(self) -> tuple[Variable, ...]:
+        """Whether; which way the ring's axis points; how far along it and off the parts; how
+        thick."""
+        return (
+            Variable(name="hung", low=0.0, high=1.0, unit="yes above 0.5", gate=True),
+            Variable(name="bearing", low=-180.0, high=180.0, unit="degrees", circular=True),
+            Variable(name="elevation", low=0.0, high=90.0, unit="degrees"),
+            Variable(name="shift", low=-1.0, high=1.0, unit="share of the parts' half depth"),
+            Variable(name="off the parts", low=4e-3, high=0.03, unit="m"),
+            Variable(name="diameter", low=1.5e-3, high=6e-3, unit="m"),
+        )
+
+    def own(self, rig: Rig) -> Floats:
+        """None; and if one, level."""
+        return np.array([0.25, 0.0, 80.0, 0.3, 0.01, 3e-3])
+
+    def applied(self, values: Floats, rig: Rig) -> Rig:
+        """Hung, where the gate is open."""
+        if values[0] < GATE:
+            return rig
+        description = rig.description
+        rods = _ring(parts_box(description), *values[1:].tolist())
+        thieves = (*description.thieves, *rods)
+        return replace(rig, description=replace(description, thieves=thieves))
+
+    def features(self, values: Floats) -> Floats:
+        """Whether, where, how long and thick."""
+        return plain_features(self.variables, values)
+
+
+PIECES = 8
+"""Straight rods that a ring is told as."""
+
+_JOINT = 2.5e-3
+"""Gap between the rods of a ring [m]: our choice, above the least gap of a cell."""
+
+
+def _ring(
+    box: tuple[Floats, Floats],
+    bearing: float,
+    elevation: float,
+    shift: float,
+    off: float,
+    diameter: float,
+) -> tuple[Rod, ...]:
+    """Rods around an ellipse that leaves the box's half sides, seen along the axis, by `off`."""
+    half, middle = (box[1] - box[0]) / 2, (box[0] + box[1]) / 2
+    around, up = np.radians(bearing), np.radians(elevation)
+    axis = np.array([np.cos(around) * np.cos(up), np.sin(around) * np.cos(up), np.sin(up)])
+    one = np.array([-np.sin(around), np.cos(around), 0.0])
+    other = np.cross(axis, one)
+    radii = [float(np.abs(way) @ half) + off + diameter / 2 for way in (one, other)]
+    turns = 2 * np.pi * (np.arange(PIECES) + 0.5) / PIECES
+    out = 1 / np.cos(np.pi / PIECES)
+    corners = (
+        middle
+        + shift * float(np.abs(axis) @ half) * axis
+        + out * radii[0] * np.outer(np.cos(turns), one)
+        + out * radii[1] * np.outer(np.sin(turns), other)
+    )
+    thick = max(STEP_M, round(diameter / STEP_M) * STEP_M)
+    return tuple(
+        _rod(a, b, thick) for a, b in zip(corners, np.roll(corners, -1, axis=0), strict=True)
+    )
+
+
+def _rod(one: Floats, other: Floats, diameter: float) -> Rod:
+    length = float(np.linalg.norm(other - one))
+    x, y, z = np.round((other - one) / length, 4).tolist()
+    return Rod(
+        diameter=diameter,
+        length=max(STEP_M, round((length - diameter - _JOINT) / STEP_M) * STEP_M),
+        at=settable((one + other) / 2),
+        axis=(x, y, z),
+    )
+
+
+def auxiliary_freedoms(mesh: TriangleMesh, number: int) -> list[AuxiliaryFreedom]:
+    """The freedoms to hang a rod in each recess of a part that is wide enough for one, the deepest
+    for its width first."""
+    from tankside.part.recesses import deepest_recesses
+
+    return [
+        AuxiliaryFreedom(number=number, floor=recess.floor, mouth=recess.mouth, width=recess.width)
+        for recess in deepest_recesses(mesh).recesses
+        if recess.width >= 3 * THINNEST_ROD
+    ]

@@ -1,0 +1,187 @@
+"""Where wires may hold a part, how many it takes, and the freedom to choose among the places.
+
+Candidate sites are the middles of the part's triangles. Regions are balls in the coordinates of the
+part's file: forbidden ones are left out; where hidden ones are given, only those serve (the mark of
+a wire is not seen there); else where allowed ones are given, only those. The fewest wires are the
+ones whose metal bears the current in air.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from math import ceil, pi
+
+import numpy as np
+
+from tankside.base.arrays import Floats, frozen_floats
+from tankside.base.errors import Impossible
+from tankside.cell.description import CellDescription, ContactSpec, Vector
+from tankside.part.mesh import TriangleMesh
+from tankside.plan.current import WIRE_LIMIT_A_PER_M2
+from tankside.plan.rigs.freedom import Variable, plain_features
+from tankside.plan.rigs.rig import Rig, in_tank, mesh_of, on_part
+
+
+class RegionKind(StrEnum):
+    """What a region of the part's surface is to a wire."""
+
+    ALLOWED = "allowed"
+    FORBIDDEN = "forbidden"
+    HIDDEN = "hidden"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ContactRegion:
+    """A ball in the coordinates of a part's file: its kind, the part's number, centre and radius
+    [m]."""
+
+    kind: RegionKind
+    centre: Vector
+    radius: float
+    part: int = 1
+
+    def holds(self, places: Floats) -> Floats:
+        """True for each place (n, 3) inside."""
+        inside: Floats = np.linalg.norm(places - np.array(self.centre), axis=1) <= self.radius
+        return inside
+
+
+def contact_sites(mesh: TriangleMesh, regions: Sequence[ContactRegion], *, part: int = 1) -> Floats:
+    """Candidate sites (n, 3) in the coordinates of the part's file [m]; Impossible where the
+    regions leave none."""
+    places = mesh.centroids
+    own = [region for region in regions if region.part == part]
+    kept = np.ones(len(places), dtype=bool)
+    for kind in (RegionKind.HIDDEN, RegionKind.ALLOWED):
+        chosen = [region.holds(places) for region in own if region.kind is kind]
+        if chosen:
+            kept = np.any(chosen, axis=0)
+            break
+    for region in own:
+        if region.kind is RegionKind.FORBIDDEN:
+            kept &= ~region.holds(places).astype(bool)
+    if not kept.any():
+        raise Impossible(
+            f"the contact regions leave no place on part {part} for a wire; make an allowed or "
+            "hidden region larger, or a forbidden one smaller"
+        )
+    return places[kept]
+
+
+def fewest_wires(current: float, wire_diameter: float) -> int:
+    """How many wires bear a current [A] in air, of a diameter [m]."""
+    return max(1, ceil(current / (WIRE_LIMIT_A_PER_M2 * pi / 4 * wire_diameter**2) - 1e-9))
+
+
+@dataclass(frozen=True, kw_only=True)
+class ContactFreedom:
+    """The wires of part `number` may hold it at any of the `sites` (n, 3) [m, file coordinates],
+    and be `fewest` at least and `most` at most; each is given by the way out of the part's middle
+    that it is nearest to."""
+
+    number: int
+    sites: Floats
+    fewest: int
+    most: int
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "sites", frozen_floats(self.sites))
+
+    @property
+    def name(self) -> str:
+        """Which part's contacts."""
+        return f"contacts of part {self.number}"
+
+    @property
+    def variables(self) -> tuple[Variable, ...]:
+        """How many wires, where there is a choice; and two angles a wire."""
+        count = Variable(name="wires", low=self.fewest, high=self.most + 0.999, unit="wires")
+        angles = [
+            Variable(
+                name=f"{word} of wire {k}", low=low, high=high, unit="degrees", circular=round_
+            )
+            for k in range(1, self.most + 1)
+            for word, low, high, round_ in (
+                ("bearing", -180.0, 180.0, True),
+                ("slope", -90.0, 90.0, False),
+            )
+        ]
+        return (*([count] if self.most > self.fewest else []), *angles)
+
+    def own(self, rig: Rig) -> Floats:
+        """The wires as they are; those that are not there yet all around."""
+        part = rig.description.parts[self.number - 1]
+        middle = self._middle
+        wires = _wires(rig.description, self.number)
+        found = [float(min(len(wires), self.most))] if self.most > self.fewest else []
+        for k in range(self.most):
+            if k < len(wires):
+                way = on_part(part, wires[k].near) - middle
+                level = float(np.hypot(way[0], way[1]))
+                found += [
+                    float(np.degrees(np.arctan2(way[1], way[0]))),
+                    float(np.degrees(np.arctan2(way[2], level))),
+                ]
+            else:
+                found += [360.0 * k / self.most - 180.0, 45.0]
+        return np.array(found)
+
+    def applied(self, values: Floats, rig: Rig) -> Rig:
+        """Held at the sites nearest to those ways out."""
+        description = rig.description
+        part = description.parts[self.number - 1]
+        count = int(values[0]) if self.most > self.fewest else self.most
+        angles = np.radians(values[-2 * self.most :].reshape(-1, 2)[:count])
+        ways = np.column_stack(
+            [
+                np.cos(angles[:, 0]) * np.cos(angles[:, 1]),
+                np.sin(angles[:, 0]) * np.cos(angles[:, 1]),
+                np.sin(angles[:, 1]),
+            ]
+        )
+        outward = self.sites - self._middle
+        outward = outward / np.linalg.norm(outward, axis=1, keepdims=True)
+        chosen = self.sites[(outward @ ways.T).argmax(axis=0)]
+        first = _wires(description, self.number)[0]
+        wires = tuple(
+            replace(first, near=_vector(in_tank(part, site)), via=(), part=self.number)
+            for site in chosen
+        )
+        others = tuple(c for c in description.contacts if (c.part or 1) != self.number)
+        return replace(rig, description=replace(description, contacts=(*others, *wires)))
+
+    def features(self, values: Floats) -> Floats:
+        """Number of wires and angles."""
+        return plain_features(self.variables, values)
+
+    @property
+    def _middle(self) -> Floats:
+        middle: Floats = (self.sites.min(axis=0) + self.sites.max(axis=0)) / 2
+        return middle
+
+
+def contact_freedom(
+    description: CellDescription,
+    number: int,
+    regions: Sequence[ContactRegion],
+    current: float,
+) -> ContactFreedom:
+    """The freedom of part `number`, for a `current` [A] that it may take."""
+    wires = _wires(description, number)
+    fewest = fewest_wires(current, wires[0].wire_diameter)
+    mesh = mesh_of(description.parts[number - 1])
+    return ContactFreedom(
+        number=number,
+        sites=contact_sites(mesh, regions, part=number),
+        fewest=fewest,
+        most=max(fewest, len(wires)),
+    )
+
+
+def _wires(description: CellDescription, number: int) -> list[ContactSpec]:
+    return [contact for contact in description.contacts if (contact.part or 1) == number]
+
+
+def _vector(place: Floats) -> Vector:
+    x, y, z = np.round(place, 4).tolist()
+    return x, y, z

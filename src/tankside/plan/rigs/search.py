@@ -1,0 +1,287 @@
+"""Which rigs to try next: a search that asks for evaluations and is told their results.
+
+    screening     each freedom alone, spread evenly over its range: which of them help?
+    joining       the helpful ones together, best first, each kept if it helps on top
+    simplifying   each change taken back: those that do not earn their trouble go
+    islands       CMA-ES around a start; only what is changed in the start moves. The first island
+                  begins at the best; later ones at the best that is different, in turn for the
+                  goal and for the other goals, so that different rigs come back and the front is
+                  wide. What an island found is simplified again
+
+A surrogate thins each generation: radial basis functions over all that was tried choose among
+several times as many candidates. It is a generator: it yields designs, is sent `Answers`, and
+returns every trial. It has no clock and no randomness but its seed, so that the same answers lead
+to the same questions, whoever works on them.
+
+The islands are CMA-ES of the library `cmaes`; why, and what was measured against it, stands in
+docs/decisions/0010-rig-search.md.
+"""
+
+from collections.abc import Callable, Generator, Sequence
+from dataclasses import dataclass, field
+from math import inf, isfinite, log
+
+import numpy as np
+
+from tankside.base.arrays import Floats, Ints, frozen_floats
+from tankside.plan.rigs.choice import APART
+from tankside.plan.rigs.evaluation import RigResult
+from tankside.plan.rigs.space import DesignSpace
+from tankside.plan.rigs.surrogate import Surrogate
+
+TROUBLE = 0.01
+"""What each changed freedom must gain at least [-], so about 1 %: our choice."""
+
+STEP = 0.15
+"""First step of an island [share of each range]: our choice."""
+
+THINNING = 4
+"""Candidates for each rig that is evaluated: our choice."""
+
+STALE = 4
+"""An island ends after so many generations without a noticeable gain: our choice."""
+
+NOTICEABLE = 0.005
+"""A gain of score that counts [-]: our choice."""
+
+OPEN = 0.75
+"""Where a gate is put to open it [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effort:
+    """evaluations in all, how many are asked for together at least, a seed, and how many ways each
+    freedom is screened."""
+
+    evaluations: int = 300
+    batch: int = 12
+    seed: int = 1
+    screened: int = 6
+
+
+@dataclass(frozen=True, kw_only=True)
+class Trial:
+    """A design (n,), its result, and its score with the trouble of its changes: the smaller the
+    better, infinity where refused."""
+
+    design: Floats
+    result: RigResult
+    score: float
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "design", frozen_floats(self.design))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answers:
+    """Results of the designs that were asked for, in their order; `enough` ends the search."""
+
+    results: tuple[RigResult, ...]
+    enough: bool = False
+
+
+Asking = Generator[tuple[Floats, ...], Answers, tuple[Trial, ...]]
+Score = Callable[[RigResult], float]
+
+
+def searched(
+    space: DesignSpace, score: Score, effort: Effort, others: Sequence[Score] = ()
+) -> Asking:
+    """The search around the person's own rig, which is the first trial.
+
+    score    of the goal; `others` are of goals that the front should reach towards as well
+    """
+    search = _Search(space, effort, (score, *others))
+    try:
+        yield from search.tried([space.own])
+        yield from search.screened()
+        yield from search.joined()
+        yield from search.simplified(0)
+        island = 0
+        while True:
+            yield from search.island(island)
+            yield from search.simplified(search.goal_of(island))
+            island += 1
+    except _Over:
+        return tuple(search.trials)
+
+
+class _Over(Exception):
+    """The effort is spent, or it is enough."""
+
+
+Part = Generator[tuple[Floats, ...], Answers, None]
+
+
+@dataclass
+class _Search:
+    """A search on its way. Goals go by their number: 0 is the one that was asked for."""
+
+    space: DesignSpace
+    effort: Effort
+    scores: tuple[Score, ...]
+    trials: list[Trial] = field(default_factory=list)
+    starts: list[Floats] = field(default_factory=list)
+
+    def goal_of(self, island: int) -> int:
+        """Every second island is for another goal, in turn."""
+        if island % 2 == 0 or len(self.scores) == 1:
+            return 0
+        return 1 + (island // 2) % (len(self.scores) - 1)
+
+    def cost(self, trial: Trial, goal: int) -> float:
+        """Score and trouble for a goal; infinity where refused."""
+        if goal == 0:
+            return trial.score
+        return self.scores[goal](trial.result) + self._trouble(trial.design)
+
+    def best(self, goal: int = 0) -> Trial:
+        """The best so far for a goal, the earliest of equals."""
+        return min(self.trials, key=lambda trial: self.cost(trial, goal))
+
+    def tried(self, designs: Sequence[Floats]) -> Part:
+        """Asks for designs and keeps what comes of them."""
+        left = self.effort.evaluations - len(self.trials)
+        asked = tuple(self.space.settled(design) for design in designs[:left])
+        if not asked:
+            raise _Over
+        answers = yield asked
+        for design, result in zip(asked, answers.results, strict=True):
+            score = self.scores[0](result) + self._trouble(design)
+            self.trials.append(Trial(design=design, result=result, score=score))
+        if answers.enough or len(asked) < len(designs):
+            raise _Over
+
+    def screened(self) -> Part:
+        """Each freedom alone, from the own design."""
+        from scipy.stats import qmc
+
+        designs = []
+        for number, place in enumerate(self.space.places):
+            points = qmc.Sobol(place.stop - place.start, rng=self.effort.seed + number)
+            power = int(np.ceil(np.log2(max(2, self.effort.screened))))
+            for values in points.random_base2(power)[: self.effort.screened]:
+                design = self.space.own.copy()
+                design[place] = values
+                if self.space.gated(number):
+                    design[place.start] = OPEN
+                designs.append(design)
+        yield from self.tried(designs)
+
+    def joined(self) -> Part:
+        """The best of each helpful freedom, on top of one another."""
+        size = self.effort.screened
+        helpful = []
+        for number in range(len(self.space.places)):
+            alone = self.trials[1 + number * size : 1 + (number + 1) * size]
+            first = min(alone, key=lambda trial: trial.score)
+            if first.score < self.trials[0].score:
+                helpful.append((first.score, number, first.design))
+        for _, number, design in sorted(helpful, key=lambda entry: entry[:2])[1:]:
+            both = self.best().design.copy()
+            place = self.space.places[number]
+            both[place] = design[place]
+            yield from self.tried([both])
+
+    def simplified(self, goal: int) -> Part:
+        """Takes back the changes of the best that do not earn their trouble, the least first."""
+        best = self.best(goal)
+        changed = self.space.changed(best.design)
+        if len(changed) < 2:
+            return
+        begin = len(self.trials)
+        yield from self.tried([self._taken_back(best.design, number) for number in changed])
+        alone = self.trials[begin:]
+        order = sorted(range(len(changed)), key=lambda k: (self.cost(alone[k], goal), k))
+        for k in order:
+            if self.cost(alone[k], goal) > self.cost(best, goal) + TROUBLE:
+                break
+            now = self.best(goal)
+            simpler = self._taken_back(now.design, changed[k])
+            if not np.array_equal(simpler, now.design) and len(self.space.changed(simpler)):
+                yield from self.tried([simpler])
+
+    def island(self, number: int) -> Part:
+        """CMA-ES over what is changed in the start, until it goes stale."""
+        from cmaes import CMA
+
+        goal = self.goal_of(number)
+        start = self._start(goal)
+        self.starts.append(start.design)
+        moving = self._moving(start.design)
+        size = max(self.effort.batch, 4 + int(3 * log(len(moving))))
+        cma = CMA(
+            mean=start.design[moving],
+            sigma=STEP,
+            bounds=np.array(
+                [(-inf, inf) if c else (0.0, 1.0) for c in self.space.circular[moving]]
+            ),
+            seed=self.effort.seed + 1000 * (number + 1),
+            population_size=size,
+        )
+        best, stale = self.cost(start, goal), 0
+        while stale < STALE and not cma.should_stop():
+            offered = [cma.ask() for _ in range(THINNING * size)]
+            designs = [self._with(start.design, moving, values) for values in offered]
+            known = [(t.design, self.cost(t, goal)) for t in self.trials]
+            chosen = Surrogate.of(self.space, known).chosen(designs, size)
+            yield from self.tried([designs[one] for one in chosen])
+            told = self.trials[-size:]
+            costs = [self._ranked(trial, goal) for trial in told]
+            cma.tell([(offered[one], cost) for one, cost in zip(chosen, costs, strict=True)])
+            found = min(costs)
+            stale = 0 if found < best - NOTICEABLE else stale + 1
+            best = min(best, found)
+
+    def _start(self, goal: int) -> Trial:
+        """The best for a goal that is unlike the starts before; the best of all if none is."""
+        unlike = [
+            trial
+            for trial in self.trials
+            if isfinite(trial.score)
+            and len(self.space.changed(trial.design))
+            and all(self.space.distance(trial.design, start) > APART for start in self.starts)
+        ]
+        return min(unlike, key=lambda trial: self.cost(trial, goal), default=self._changed_best())
+
+    def _changed_best(self) -> Trial:
+        """The best that is not the own rig; the own one where no other was tried."""
+        changed = [trial for trial in self.trials if len(self.space.changed(trial.design))]
+        return min(changed, key=lambda trial: trial.score, default=self.trials[0])
+
+    def _ranked(self, trial: Trial, goal: int) -> float:
+        """The cost; for a refused rig worse than all, and the worse the farther from the best."""
+        cost = self.cost(trial, goal)
+        if isfinite(cost):
+            return cost
+        costs = [self.cost(each, goal) for each in self.trials]
+        worst = max((each for each in costs if isfinite(each)), default=0.0)
+        return worst + self.space.distance(trial.design, self.best(goal).design)
+
+    def _trouble(self, design: Floats) -> float:
+        return TROUBLE * len(self.space.changed(design))
+
+    def _taken_back(self, design: Floats, number: int) -> Floats:
+        simpler = design.copy()
+        place = self.space.places[number]
+        simpler[place] = self.space.own[place]
+        return simpler
+
+    def _with(self, design: Floats, moving: Ints, values: Floats) -> Floats:
+        changed = design.copy()
+        changed[moving] = values
+        return changed
+
+    def _moving(self, design: Floats) -> Ints:
+        """The variables of the changed freedoms but their gates; of all without gates where
+        nothing is changed."""
+        numbers = self.space.changed(design) or [
+            number for number in range(len(self.space.places)) if not self.space.gated(number)
+        ]
+        places = [
+            np.arange(
+                self.space.places[n].start + int(self.space.gated(n)), self.space.places[n].stop
+            )
+            for n in numbers
+        ]
+        return np.concatenate(places)
