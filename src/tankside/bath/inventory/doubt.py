@@ -19,6 +19,9 @@ _NEIGHBOURS = 8
 
 _MOST_TURNS = 25
 
+_NEARLY = log(20.0)
+"""Logarithm of odds within which two readings are suspected alike: one in twenty."""
+
 
 def settled(
     chain: list[Link], start: Floats, covariance: Floats, variances: Floats, priors: Priors
@@ -37,6 +40,29 @@ def settled(
             break
         gross = turned
     return found, gross, used
+
+
+def rivals(
+    chain: list[Link],
+    start: Floats,
+    covariance: Floats,
+    variances: Floats,
+    gross: frozenset[int],
+    priors: Priors,
+) -> dict[int, tuple[int, ...]]:
+    """For each reading set aside, the others that may be the wrong one in its stead.
+
+    Those are readings which, were it taken at its word, would be nearly as suspect as itself.
+    """
+    found = {}
+    for one in sorted(gross):
+        used = variances.copy()
+        used[list(gross - {one})] *= priors.best("gross_size") ** 2
+        trial = smoothed(chain, start, covariance, used)
+        evidence = evidence_of_gross(trial, variances, used, priors)
+        near = evidence > max(0.0, float(evidence[one]) - _NEARLY)
+        found[one] = tuple(int(x) for x in np.flatnonzero(near) if x not in gross)
+    return found
 
 
 def doubts(found: Smoothed, variances: Floats, used: Floats, priors: Priors) -> Floats:

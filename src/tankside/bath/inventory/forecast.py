@@ -25,6 +25,7 @@ from tankside.bath.inventory.bath_estimate import (
 from tankside.bath.inventory.priors import NORMAL_90
 from tankside.bath.inventory.propagation import DAY, Course, Shop
 from tankside.bath.inventory.shop import with_hours, with_products
+from tankside.bath.inventory.steps import through
 from tankside.bath.inventory.volumes import specific_volumes
 from tankside.bath.inventory.windows import Windows
 from tankside.substances.products import Product
@@ -189,7 +190,7 @@ def _week(
     nu = specific_volumes(state[:5], shop.priors.temperature)
     course = Course(state, nu, shop, shop.parameters(state))
     for event in events:
-        course.through(event)
+        through(course, event)
     poured = course.filled_to(level, water, shop.numbers["level_reading"] * level)
     course.aged(WEEK)
     transition = np.eye(state.size)

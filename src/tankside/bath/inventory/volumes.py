@@ -35,9 +35,7 @@ def _specific_volumes(content: bytes, temperature: float) -> Floats:
     held = np.maximum(masses, 0.0)
     total = float(held @ MASS_FACTORS)
     if not masses[WATER] > 0.0:
-        raise BadInput(
-            "the ledger takes more water out of the bath than went in; enter the top-ups or a level"
-        )
+        raise BadInput("the ledger takes more water out of the bath than went in")
     here = _volume(held, temperature)
     found = np.zeros(5)
     for index in (COPPER, ACID, WATER):

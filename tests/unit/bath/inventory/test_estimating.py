@@ -291,3 +291,21 @@ def test_a_bottle_alone_changes_nothing() -> None:
     plain = estimated((taken_over(),))
     with_bottle = estimated((taken_over(), Bottle(at=0.0, id="b", product=CRYSTALS)))
     assert np.array_equal(plain.mean, with_bottle.mean)
+
+
+def test_which_of_two_is_wrong_is_left_open_where_it_is() -> None:
+    vague = replace(taken_over(), copper_std=20.0)
+    one = estimated((vague, analysis(1, copper=(40.0, 0.5)), analysis(1.1, copper=(58.0, 0.5))))
+    (note,) = one.notes
+    assert "the copper of 'analysis 1'" in note
+    assert "the copper of 'analysis 1.1'" in note
+    assert "measure once more" in note
+
+
+def test_water_that_nobody_replaced_is_told_with_the_event() -> None:
+    dry = tuple(replace(hours(day), surface_area=0.5, temperature=310.15) for day in range(1, 6))
+    last = analysis(7, copper=(54.0, 1.0))
+    with pytest.raises(
+        BadInput, match=r"^analysis 7: .*more water out.*a top-up, a level or an addition"
+    ):
+        estimated((taken_over(), *dry, last, analysis(8, copper=(54.0, 1.0))))

@@ -21,6 +21,7 @@ from tankside.bath.inventory import (
 )
 from tankside.bath.inventory.propagation import Course, Shop
 from tankside.bath.inventory.shop import WATER_ACTIVITY, shop_of
+from tankside.bath.inventory.steps import through
 from tankside.bath.inventory.volumes import specific_volumes
 from tests.unit.bath.inventory.shelf import BOTTLES, DAY
 
@@ -49,7 +50,7 @@ def start(z: float = 0.4) -> Floats:
 def after(event: Event, state: Floats, shop: Shop = SHOP) -> Course:
     nu = specific_volumes(state[:5], WARM)
     course = Course(state, nu, shop, shop.parameters(state))
-    course.through(event)
+    through(course, event)
     return course
 
 
@@ -70,7 +71,7 @@ def test_slopes_are_derivatives(event: Event) -> None:
             moved = state.copy()
             moved[place] += sign * step
             there = Course(moved, nu, SHOP, SHOP.parameters(moved))
-            there.through(event)
+            through(there, event)
             ends.append(there.masses)
         central = (ends[0] - ends[1]) / (2.0 * step)
         assert course.slopes[:, place] == pytest.approx(central, rel=1e-5, abs=1e-9), place
