@@ -7,8 +7,6 @@ them by `std`, a sheet prints the interval. The ends of the interval hold nine t
 from dataclasses import dataclass
 from math import isfinite
 
-from scipy.special import stdtrit
-
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.bath.analysis.propagation import Propagated, Share
@@ -85,4 +83,6 @@ def finding(
 
 def coverage_factor(freedom: float) -> float:
     """Student's factor that turns a standard deviation into half a 90 % interval [-]."""
+    from scipy.special import stdtrit  # half a second that reading a ledger need not wait for
+
     return float(stdtrit(freedom, 0.5 + COVERAGE / 2.0))
