@@ -3,9 +3,9 @@
 A contact covers the panels whose centroids lie within its radius, or the nearest panel where none
 does. Covered panels are one terminal. Where they reach farther than the wire does, the spread of
 current that the panels are too coarse for is put back as ln(r / a) / (2 pi sigma), the resistance
-between circles of the wire's radius a and of r, which stands for the covered panels: that of their
-area, times 1.136 for one panel (the outer conformal radius of an equilateral triangle, 0.4218 of
-its side) and falling towards 1 for many.
+between circles of the wire's radius a and of r, which stands for the covered panels in the linear
+elements of sheet.py: by the lattice's Green function 1.46 times the radius of their area for one
+equilateral panel, 1.57 for one half of a square, 1.09 for a hexagon of six.
 """
 
 from dataclasses import dataclass
@@ -17,8 +17,8 @@ from tankside.base.arrays import Bools, Floats, Ints, frozen_floats
 from tankside.base.errors import BadInput
 from tankside.field.panels import Panels
 
-_JAGGED = 0.136
-"""By how much a triangle spreads current better than a circle of its area [-]."""
+_SPREAD_BETTER = 0.5
+"""By how much one covered panel spreads current better than a circle of its area [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,5 +51,5 @@ class ShellContact:
         """ln(r / a) / 2 pi of a terminal of `count` panels and this area [m²], 0 where it is no
         larger than the footprint: times the sheet resistance, what the panels miss of the current's
         spread [-]."""
-        reach = sqrt(covered_area / pi) * (1 + _JAGGED / count)
+        reach = sqrt(covered_area / pi) * (1 + _SPREAD_BETTER / count)
         return max(0.0, log(reach / self.radius) / (2 * pi))

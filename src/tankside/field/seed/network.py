@@ -75,7 +75,7 @@ def network_of(panels: Panels, coat: Coat, contacts: tuple[ShellContact, ...]) -
     place[numbers] = np.arange(len(numbers))
     inside = [place[under][place[under] >= 0] for under in covered]
     nodes = _joined(panels.corners[numbers], inside)
-    pieces = _pieces(nodes)
+    pieces = pieces_of(nodes)
     fed = np.isin(pieces, np.unique(np.concatenate([pieces[under] for under in inside])))
     if not fed.any():
         raise BadInput("every contact stands on a bare place; move one onto the coat")
@@ -137,17 +137,17 @@ def _joined(corners: Floats, terminals: list[Ints]) -> Ints:
     return _labels(links, count).reshape(-1, 3)
 
 
-def _pieces(nodes: Ints) -> Ints:
+def pieces_of(nodes: Ints) -> Ints:
     """Number of the connected piece of each panel (m,)."""
     links = [(nodes[:, 0], nodes[:, 1]), (nodes[:, 1], nodes[:, 2])]
-    labels = _labels(links, int(nodes.max()) + 1)
-    return labels[nodes[:, 0]]
+    return _labels(links, int(nodes.max()) + 1)[nodes[:, 0]]
 
 
 def _labels(links: list[tuple[Ints, Ints]], count: int) -> Ints:
     rows, columns = (np.concatenate([pair[k] for pair in links]) for k in (0, 1))
     graph = coo_array((np.ones(len(rows)), (rows, columns)), shape=(count, count))
-    return connected_components(graph, directed=False)[1].astype(np.int64)
+    labels: Ints = connected_components(graph, directed=False)[1].astype(np.int64)
+    return labels
 
 
 def _names(panels: Panels, numbers: Ints, pieces: Ints) -> tuple[str, ...]:

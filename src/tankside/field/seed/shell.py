@@ -91,12 +91,17 @@ class SeedShell:
         return found
 
     def heat(self, current_density: Floats) -> Floats:
-        """Joule heat in coat and copper (n,) [W m⁻²]."""
+        """Joule heat in coat and copper (n,) [W m⁻²], with that of the contacts on the panels under
+        them."""
         potentials = self.node_potentials(current_density)[self.network.nodes]
         stiffness = self.sheet.by_coat + self._copper[:, None, None] * self.sheet.by_unit
         power = np.einsum("ti,tij,tj->t", potentials, stiffness, potentials)
         heat = np.zeros(len(self.thickness))
         heat[self.network.panels] = power / self.sheet.areas
+        lost = self.contact_currents(current_density) ** 2 * self._contact_resistances
+        for under, loss in zip(self.network.under, lost, strict=True):
+            if len(under):
+                heat[self.network.panels[under]] += loss / float(self.sheet.areas[under].sum())
         return heat
 
     @cached_property
