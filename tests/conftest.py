@@ -13,6 +13,7 @@ SLOW = (
     "laws",
     "soak",
     "unit/hardware/test_guardian.py",
+    "unit/plan/test_shop_tests.py",
     "validation/test_finite_elements.py",
 )
 """Folders and files left out of the fast tier."""

@@ -23,7 +23,7 @@ ARROWS: dict[str, set[str]] = {
     "cell": {"part", "base"},
     "field": {"cell", "base"},
     "safety": {"bath", "substances", "base"},
-    "plan": {"field", "cell", "bath", "safety", "base"},
+    "plan": {"field", "cell", "bath", "safety", "runs", "base"},
     "diagnosis": {"runs", "plan", "bath", "base"},
     "validation": CORE - {"validation"},
     "examples": {"base"},
