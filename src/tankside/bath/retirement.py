@@ -8,17 +8,13 @@ input at its end. The numbers say how much, not that you may: who may treat or t
 for the local authority and licensed firms. Nothing here goes down a drain.
 """
 
-import tomllib
 from dataclasses import dataclass
-from functools import cache
-from importlib import resources
 from math import ceil
-from typing import Any
 
 from tankside.base.constants import GAS_CONSTANT_J_PER_MOL_K
-from tankside.base.errors import BadInput, Impossible, UnknownName
+from tankside.base.errors import BadInput, Impossible
 from tankside.base.intervals import Interval
-from tankside.base.tables import table
+from tankside.bath.bases import Base, formation_enthalpies
 from tankside.bath.retirement_numbers import held_number
 from tankside.substances import molar_mass
 
@@ -31,29 +27,6 @@ WARM_K = 20.0
 """Rise above which the text asks for dilution first [K]: our choice."""
 
 _NOTHING = Interval.exact(0.0)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Base:
-    """A base: per mole its equivalents of hydroxide, per equivalent its carbon dioxide [mol].
-
-    enthalpy_solid and enthalpy_dissolved are the heats per equivalent [J mol⁻¹] of taking up an
-    acid's proton, from the solid and from its solution; negative where heat is given off.
-    """
-
-    name: str
-    words: str
-    formula: str
-    equivalents: int
-    carbon_dioxide: float
-    calcium: bool
-    enthalpy_solid: float
-    enthalpy_dissolved: float
-    caution: str
-
-    def mass_for(self, equivalents: Interval) -> Interval:
-        """Of the base [kg] for equivalents of acid [mol]."""
-        return equivalents.scaled(molar_mass(self.formula) / self.equivalents)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,54 +147,6 @@ def portions(what: Retirement, vessel: float, liquid: float) -> int:
     return max(1, ceil(what.carbon_dioxide.high / (vessel - liquid)))
 
 
-def base(name: str) -> Base:
-    """The base of this name; UnknownName offers close ones."""
-    known = bases()
-    if name not in known:
-        raise UnknownName("base", name, known)
-    return known[name]
-
-
-@cache
-def bases() -> dict[str, Base]:
-    """All bases of data/bases.toml, by name."""
-    text = resources.files("tankside.bath").joinpath("data/bases.toml").read_text("utf-8")
-    return {name: _base(name, row) for name, row in tomllib.loads(text).items()}
-
-
-def _base(name: str, row: dict[str, Any]) -> Base:
-    formed = _formation()
-    gives: dict[str, float] = row["gives"]
-    dissolving = sum(count * formed[species] for species, count in gives.items())
-    if row["carbon_dioxide"]:
-        protons = 2.0 - gives.get("H+", 0.0)
-        reacting = formed["CO2(g)"] + formed["H2O(l)"] - formed["CO3--"]
-    else:
-        protons = float(row["equivalents"])
-        reacting = protons * (formed["H2O(l)"] - formed["OH-"])
-    if row["calcium"]:
-        reacting += formed["CaSO4·2H2O(s)"] - formed["Ca++"] - formed["SO4--"]
-        reacting -= 2.0 * formed["H2O(l)"]
-    return Base(
-        name=name,
-        words=row["words"],
-        formula=row["formula"],
-        equivalents=row["equivalents"],
-        carbon_dioxide=row["carbon_dioxide"],
-        calcium=row["calcium"],
-        enthalpy_solid=(dissolving + reacting) / protons,
-        enthalpy_dissolved=reacting / protons,
-        caution=row["caution"],
-    )
-
-
-@cache
-def _formation() -> dict[str, float]:
-    """Enthalpies of formation [J mol⁻¹] by species."""
-    rows = table("tankside.bath", "formation_enthalpies.csv")
-    return {row["species"]: float(row["kJ_mol"]) * 1e3 for row in rows}
-
-
 def _gas(acid: Interval, copper: Interval, with_base: Base) -> Interval:
     """Carbon dioxide [mol]: all of the acid's; of copper's, half stays where it falls as basic
     carbonate."""
@@ -234,7 +159,7 @@ def _heat(
     bath: Holding, acid: Interval, copper: Interval, with_base: Base, dissolved: bool
 ) -> Interval:
     """Heat given off [J]: the base's, bisulfate's last proton, and copper's hydrolysis."""
-    formed = _formation()
+    formed = formation_enthalpies()
     last = formed["HSO4-"] - formed["SO4--"]
     hydrolysis = formed["Cu(OH)2(s)"] - formed["Cu++"] - 2.0 * formed["H2O(l)"]
     per_equivalent = with_base.enthalpy_dissolved if dissolved else with_base.enthalpy_solid

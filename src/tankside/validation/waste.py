@@ -1,7 +1,7 @@
 """Retiring a bath and rinsing, against equivalents, gas laws, calorimetry and trade examples."""
 
 from tankside.base.intervals import Interval
-from tankside.bath import copper_removal, retirement, rinsing
+from tankside.bath import bases, copper_removal, retirement, rinsing
 from tankside.substances import molar_mass
 from tankside.validation.cases import quantity
 
@@ -104,4 +104,4 @@ def _of(
         sulfuric_acid=Interval.exact(acid_g),
         density=Interval.exact(1100.0),
     )
-    return retirement.retired(held, retirement.base(base), dissolved=dissolved)
+    return retirement.retired(held, bases.base(base), dissolved=dissolved)

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from tankside.base.errors import BadInput, Impossible, OutsideValidity, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.tables import table
+from tankside.bath.bases import base, bases
 from tankside.bath.copper_removal import (
     after_plating_out,
     cemented,
@@ -18,8 +19,6 @@ from tankside.bath.copper_removal import (
 )
 from tankside.bath.retirement import (
     Holding,
-    base,
-    bases,
     holding,
     portions,
     retired,
