@@ -57,13 +57,7 @@ class Strength:
 
 def read_strength(text: str, record: Substance, *, where: str) -> Strength:
     """A label's strength of a substance; BadInput for what is impossible or means two things."""
-    written = spread(text, where=where)
-    if written.value.best < 0.0 or (written.value.best == 0.0 and not written.least):
-        raise BadInput(
-            f"a strength of {text!r} is impossible: a product holds more than nothing of its "
-            f"substance",
-            where=where,
-        )
+    written = _more_than_nothing(text, where)
     unit = _plain_unit(written.unit)
     if not unit:
         raise BadInput(f"{text!r} has no unit; write for example '96 %' or '5 mol/L'", where=where)
@@ -86,10 +80,21 @@ def read_strength(text: str, record: Substance, *, where: str) -> Strength:
 
 def percent_by_mass(text: str, *, what: str, where: str) -> Interval:
     """A share of the product's mass, such as "25 %" of copper, as an interval [-]."""
-    written = spread(text, where=where)
+    written = _more_than_nothing(text, where)
     if _plain_unit(written.unit) not in _BY_MASS:
         raise BadInput(f"{text!r}: write {what} as a percent by mass, like '25 %'", where=where)
     return _by_mass(written, text, "%", where).mass_fraction
+
+
+def _more_than_nothing(text: str, where: str) -> Spread:
+    written = spread(text, where=where)
+    if written.value.best < 0.0 or (written.value.best == 0.0 and not written.least):
+        raise BadInput(
+            f"a strength of {text!r} is impossible: a product holds more than nothing of its "
+            f"substance",
+            where=where,
+        )
+    return written
 
 
 def _by_mass(written: Spread, text: str, unit: str, where: str) -> Strength:

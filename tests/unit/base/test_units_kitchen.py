@@ -1,5 +1,8 @@
 """Kitchen and trade units: what differs from country to country is asked, the rest is exact."""
 
+import subprocess
+import sys
+
 import pytest
 import scipy.constants as constants
 from hypothesis import given, settings
@@ -19,6 +22,8 @@ from tankside.base.units import (
     spread,
     told,
 )
+from tankside.base.units.factors import BY_KIND, TEMPERATURES
+from tankside.base.units.spellings import spelled
 
 US_GALLON = constants.gallon
 IMPERIAL_GALLON = constants.gallon_imp
@@ -120,6 +125,38 @@ def test_what_means_two_things_is_asked(text: str, kind: Kind, words: str) -> No
     with pytest.raises(BadInput, match=words.replace(".", r"\.")) as caught:
         quantity(text, kind, where="[bath] key")
     assert caught.value.where == "[bath] key"
+
+
+@pytest.mark.parametrize(
+    ("kind", "unit"), [(kind, unit) for kind, units in BY_KIND.items() for unit in units]
+)
+def test_everyday_units_agree_with_the_unit_library(kind: Kind, unit: str) -> None:
+    registry = reading._registry()
+    known = spelled(unit, unit, where="key") if unit != "1" else ""
+    theirs = registry.Quantity(1.0, registry.parse_units(known)).to(kind.si_unit).magnitude
+    assert 1.0 / BY_KIND[kind][unit] == pytest.approx(theirs, rel=1e-12)
+
+
+@pytest.mark.parametrize("unit", list(TEMPERATURES))
+@pytest.mark.parametrize("t", [-40.0, 0.0, 25.0, 451.0])
+def test_temperatures_agree_with_an_independent_library(unit: str, t: float) -> None:
+    theirs = constants.convert_temperature(t, {"K": "K", "degC": "C", "degF": "F"}[unit], "K")
+    assert quantity(f"{t} {unit}", Kind.TEMPERATURE, where="key") == pytest.approx(theirs)
+
+
+def test_everyday_units_do_not_wake_the_unit_library() -> None:
+    program = (
+        "import sys\n"
+        "from tankside.base.units import Kind, quantity\n"
+        "quantity('75 g/L', Kind.MASS_CONCENTRATION, where='')\n"
+        "quantity('25 degC', Kind.TEMPERATURE, where='')\n"
+        "quantity('2 A/dm²', Kind.CURRENT_DENSITY, where='')\n"
+        "print('pint' in sys.modules)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.strip() == "False"
 
 
 def test_the_unit_library_is_taught_without_complaint(caplog: pytest.LogCaptureFixture) -> None:

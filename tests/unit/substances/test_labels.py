@@ -189,6 +189,7 @@ SULFURIC = "sulfuric acid"
         ({"substance": SULFURIC, "strength": "35 %", "chloride": "90 %"}, "is impossible"),
         ({"substance": SULFURIC, "strength": "35 %", "chloride": "5 V"}, "mass concentration"),
         ({"substance": SULFURIC, "strength": "35 %", "copper": "25 %"}, "holds no copper"),
+        ({"substance": "copper oxide", "copper": "-3 %"}, "more than nothing"),
         ({"substance": "copper oxide", "copper": "80 g/L"}, "write copper as a percent by mass"),
         ({"substance": "citric acid", "strength": "99 %", "package": "2 L"}, "is a volume"),
         ({"substance": "citric acid", "strength": "99 %", "chloride": "5 mg/L"}, "as mg/kg"),

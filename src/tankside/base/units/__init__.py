@@ -7,10 +7,11 @@ unit has cost people parts. Reading is in reading.py (and bath concentrations in
 """
 
 from tankside.base.units.concentrations import PPM_CONVENTION, bath_concentration
+from tankside.base.units.factors import in_unit
 from tankside.base.units.kinds import Kind
 from tankside.base.units.ranges import Spread, spread
 from tankside.base.units.reading import quantity
-from tankside.base.units.showing import UnitSystem, in_unit, rounded, shown, told
+from tankside.base.units.showing import UnitSystem, rounded, shown, told
 
 __all__ = [
     "PPM_CONVENTION",

@@ -88,7 +88,9 @@ def _from_to(match: re.Match[str], text: str, where: str) -> Spread:
 def _one_sided(match: re.Match[str], text: str, where: str) -> Spread:
     limit = number(match.group(1), text, where=where)
     least = match.re in (_AT_LEAST, _LEAST_AFTER, _PLUS_BEFORE)
-    value = Interval.exact(limit) if least else Interval(min(0.0, limit), 0.5 * limit, limit)
+    if limit < 0.0 and not least:
+        raise BadInput(f"{text!r} is at most less than nothing", where=where)
+    value = Interval.exact(limit) if least else Interval(0.0, 0.5 * limit, limit)
     return Spread(
         value=value, unit=match.group(2).strip(), stated=True, least=least, most=not least
     )

@@ -1,6 +1,7 @@
 """Text with a unit to an SI number, with a sentence for each way to get it wrong.
 
-Unit arithmetic is pint's; the kinds are kinds.py's, the spellings of the trade spellings.py's.
+The kinds are kinds.py's, the spellings of the trade spellings.py's, the everyday units
+factors.py's; all other unit arithmetic is pint's.
 """
 
 import re
@@ -9,6 +10,7 @@ from math import isfinite
 from typing import Any
 
 from tankside.base.errors import BadInput
+from tankside.base.units.factors import from_everyday
 from tankside.base.units.kinds import Kind
 from tankside.base.units.spellings import definitions, spelled
 
@@ -62,16 +64,22 @@ def number(written: str, text: str, *, where: str) -> float:
 
 def converted(value: float, unit: str, kind: Kind, text: str, *, where: str) -> float:
     """`value` in `unit` as SI of a kind; `text` is what the person typed, for the sentence."""
-    registry = _registry()
     known = spelled(unit, text, where=where)
-    try:
-        parsed = registry.parse_units(known)
-        result = float(registry.Quantity(value, parsed).to(kind.si_unit).magnitude)
-    except Exception as error:  # pint raises many kinds, from tokenizer errors to its own
-        raise _of_another_kind(unit, kind, text, where) from error
+    result = from_everyday(value, known, kind)
+    if result is None:
+        result = _by_library(value, known, unit, kind, text, where)
     if not isfinite(result):
         raise BadInput(f"{text!r} is not a finite number", where=where)
     return result
+
+
+def _by_library(value: float, known: str, unit: str, kind: Kind, text: str, where: str) -> float:
+    registry = _registry()
+    try:
+        parsed = registry.parse_units(known)
+        return float(registry.Quantity(value, parsed).to(kind.si_unit).magnitude)
+    except Exception as error:  # pint raises many kinds, from tokenizer errors to its own
+        raise _of_another_kind(unit, kind, text, where) from error
 
 
 def _of_another_kind(unit: str, kind: Kind, text: str, where: str) -> BadInput:

@@ -7,6 +7,7 @@ reader weighs and measures with: metric, or US customary.
 from enum import StrEnum
 from math import floor, isfinite, log10
 
+from tankside.base.units.factors import in_unit
 from tankside.base.units.kinds import Kind
 
 
@@ -50,15 +51,6 @@ def rounded(number: float, digits: int = 3) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def in_unit(value: float, unit: str) -> float:
-    """A value [SI] as a number in `unit`, one of those that outputs use."""
-    if unit == "degC":
-        return value - 273.15
-    if unit == "degF":
-        return value * 1.8 - 459.67
-    return value * _FACTORS[unit]
-
-
 _PRETTY = {
     "um": "µm",
     "A/dm^2": "A/dm²",
@@ -82,31 +74,6 @@ _PRETTY = {
     "oz/us_gallon": "oz/US gal",
     "percent": "%",
 }
-
-_POUND = 0.45359237
-_FOOT = 0.3048
-_US_GALLON = 3.785411784e-3
-
-_FACTORS = {
-    "m": 1.0, "cm": 1e2, "mm": 1e3, "um": 1e6,
-    "mil": 1e3 / 0.0254, "in": 1 / 0.0254, "ft": 1 / _FOOT,
-    "m^2": 1.0, "dm^2": 1e2, "cm^2": 1e4, "in^2": 1 / 0.0254**2, "ft^2": 1 / _FOOT**2,
-    "m^3": 1.0, "L": 1e3, "mL": 1e6, "uL": 1e9,
-    "us_gallon": 1 / _US_GALLON, "us_fluid_ounce": 128 / _US_GALLON,
-    "us_teaspoon": 768 / _US_GALLON,
-    "kg": 1.0, "g": 1e3, "mg": 1e6, "lb": 1 / _POUND, "oz": 16 / _POUND,
-    "s": 1.0, "min": 1 / 60, "h": 1 / 3600,
-    "kg/m^3": 1.0, "g/L": 1.0, "mg/L": 1e3, "g/mL": 1e-3,
-    "oz/us_gallon": 16 * _US_GALLON / _POUND, "lb/us_gallon": _US_GALLON / _POUND,
-    "mol/L": 1e-3, "mol/m^3": 1.0,
-    "1": 1.0, "percent": 1e2, "mg/kg": 1e6,
-    "A": 1.0, "mA": 1e3,
-    "A/m^2": 1.0, "A/dm^2": 1e-2, "mA/cm^2": 1e-1, "A/ft^2": _FOOT**2,
-    "V": 1.0, "mV": 1e3,
-    "S/m": 1.0, "mS/cm": 10.0, "ohm": 1.0, "C": 1.0, "Ah": 1 / 3600,
-    "W": 1.0, "kW": 1e-3, "J": 1.0, "kJ": 1e-3, "Wh": 1 / 3600,
-    "L/min": 6e4, "m^3/s": 1.0, "rad": 1.0, "deg": 57.29577951308232,
-}  # fmt: skip
 
 _LADDERS: dict[UnitSystem, dict[Kind, tuple[str, ...]]] = {
     UnitSystem.METRIC: {
