@@ -79,7 +79,7 @@ def course_of(segment: Segment, start: Floats, shop: Shop, parameters: Parameter
 
 
 def check_bath(segment: Segment, masses: Floats, shop: Shop) -> None:
-    """BadInput, at the segment's last event, where its end is no bath that the density law knows."""
+    """BadInput, at the segment's last event, where its end is no bath by the density law."""
     try:
         specific_volumes(masses, shop.priors.temperature)
     except (OutsideValidity, BadInput) as error:
