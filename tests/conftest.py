@@ -11,6 +11,8 @@ SLOW = (
     "docs/test_readme.py",
     "faces",
     "laws",
+    "unit/plan/rigs/test_held_parts.py",
+    "unit/sweeps/test_sweeps.py",
     "soak",
     "unit/hardware/test_guardian.py",
     "unit/plan/test_shop_tests.py",

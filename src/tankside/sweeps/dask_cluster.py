@@ -54,13 +54,26 @@ class DaskCluster:
                     number = waiting.pop()
                     future = self._client.submit(attempted, function, cases[number], pure=False)
                     futures[future] = number
-                for future in _finished(list(futures)):
+                for future in self._finished(list(futures)):
                     yield books.closed(futures.pop(future), _attempt(future))
                 if cancel():
                     raise Cancelled("the sweep was stopped; what is done is kept")
         finally:
             if futures:
                 self._client.cancel(list(futures))
+
+    def _finished(self, futures: Sequence[Any]) -> list[Any]:
+        """Those that are done, after waiting a moment for the first, in the order given."""
+        from distributed import TimeoutError as LateError
+        from distributed import wait
+
+        waited: Any = wait  # the library does not tell its types
+        try:
+            with self._client.as_current():
+                done = waited(futures, timeout=ASKED_EVERY_S, return_when="FIRST_COMPLETED").done
+        except LateError:
+            return []
+        return [future for future in futures if future in done]
 
     def __enter__(self) -> "DaskCluster":
         return self
@@ -103,19 +116,6 @@ def _workers(client: Any, address: str) -> dict[str, Any]:
             f"{sorted(set(others.values()))}, not {mine}; install the same version on all"
         )
     return found
-
-
-def _finished(futures: Sequence[Any]) -> list[Any]:
-    """Those that are done, after waiting a moment for the first, in the order given."""
-    from distributed import TimeoutError as LateError
-    from distributed import wait
-
-    waited: Any = wait  # the library does not tell its types
-    try:
-        done = waited(futures, timeout=ASKED_EVERY_S, return_when="FIRST_COMPLETED").done
-    except LateError:
-        return []
-    return [future for future in futures if future in done]
 
 
 def _attempt(future: Any) -> Attempt:

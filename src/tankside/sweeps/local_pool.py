@@ -89,8 +89,7 @@ class LocalPool:
                 if cancel():
                     raise Cancelled("the sweep was stopped; what is done is kept")
                 for future in sorted(finished, key=futures.__getitem__):
-                    attempt = future.result()
-                    yield futures.pop(future), attempt
+                    yield futures.pop(future), _attempt(future)
         finally:
             for future in futures:
                 future.cancel()
@@ -110,6 +109,16 @@ class LocalPool:
         if self._pool is not None:
             self._pool.shutdown(wait=True, cancel_futures=True)
             self._pool = None
+
+
+def _attempt(future: Future[Attempt]) -> Attempt:
+    """What came of a case; a dead worker is for the caller to deal with."""
+    problem = future.exception()
+    if isinstance(problem, BrokenProcessPool):
+        raise problem
+    if problem is not None:
+        return Attempt(error=f"cannot be handed to a worker: {problem}")
+    return future.result()
 
 
 def _one_of(counter: Any, workers: int) -> None:
