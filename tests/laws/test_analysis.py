@@ -13,10 +13,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tankside.bath.analysis.acid_end_point import Flask, free_acid, indicator, shortfall
+from tankside.bath.analysis.chloride import chloride_by_silver
 from tankside.bath.analysis.density_line import acid_from
 from tankside.bath.analysis.finding import Finding, finding
 from tankside.bath.analysis.hydrometer import Hydrometer, Mark, density_by_hydrometer
 from tankside.bath.analysis.instruments import instrument, scale
+from tankside.bath.analysis.parameters import deviation, number
+from tankside.bath.analysis.ph_meter import BUFFER_STD, BufferReading, ph_by_meter
+from tankside.bath.analysis.potentiometry import Curve
 from tankside.bath.analysis.propagation import Measured, propagated
 from tankside.bath.analysis.runs import Run, drop_volume, expected_deviation
 from tankside.bath.analysis.samples import taken_with
@@ -169,6 +173,56 @@ def test_acid_by_density_and_copper_holds_the_truth() -> None:
         return acid in acid_from(weight, copper).value
 
     assert 0.87 <= held(play, 500) <= 0.97
+
+
+def test_chloride_from_a_curve_holds_the_truth() -> None:
+    """Bottle, pipette, burette scale and a millivolt of noise err; the electrode follows Nernst."""
+    steps = np.concatenate(
+        [np.arange(0.0, 5.0, 0.5), np.arange(5.0, 12.0, 0.2), np.arange(12, 16, 0.5)]
+    )
+    method = titration("chloride-by-silver")
+    fifty = instrument("pipette 50 mL class B")
+
+    def play(rng: np.random.Generator) -> bool:
+        truth = float(rng.uniform(0.05, 0.07))
+        strength = 10.0 * (1.0 + uniform(rng, 0.01))
+        sample = fifty.capacity + uniform(rng, fifty.tolerance)
+        matrix = float(rng.normal(1.0, method.method_std))
+        end = method.titre_for(truth / matrix, sample, strength) + uniform(rng, BURETTE.tolerance)
+        volumes = steps * ML
+        surplus = strength * (volumes - end) / (sample + 5e-5 + volumes)
+        silver = (surplus + np.sqrt(surplus**2 + 4e6 * 10**-9.75)) / 2.0
+        volts = 0.56 + 0.05916 * np.log10(silver / 1e3) + rng.normal(0.0, 1e-3, len(steps))
+        found = chloride_by_silver(
+            Curve(volumes=volumes, potentials=volts),
+            titrant=bought("silver nitrate", 10.0, 0.01),
+            burette=BURETTE,
+            sample=taken_with(fifty),
+            water=5e-5,
+        )
+        return truth in found.value
+
+    assert 0.86 <= held(play, 500) <= 0.98
+
+
+def test_pH_holds_the_truth() -> None:
+    """Buffers, electrode and junction err as the tables say."""
+
+    def play(rng: np.random.Generator) -> bool:
+        truth = float(rng.uniform(2.0, 6.0))
+        repeat = number("electrode_repeatability").best
+        junction = float(rng.normal(0.0, deviation("junction_potential")))
+        read = rng.normal(0.0, repeat, 3)
+        true = 4.0 + rng.normal(0.0, BUFFER_STD), 7.0 + rng.normal(0.0, BUFFER_STD)
+        slope, zero = float(rng.uniform(0.93, 1.0)), float(rng.uniform(-0.2, 0.2))
+        buffers = [
+            BufferReading(buffer=nominal, shown=zero + slope * one + float(error))
+            for nominal, one, error in zip((4.0, 7.0), true, read[:2], strict=True)
+        ]
+        shown = zero + slope * (truth - junction) + float(read[2])
+        return truth in ph_by_meter(shown, buffers, 298.15).value
+
+    assert 0.87 <= held(play) <= 0.93
 
 
 def told(quantity: str, value: float, std: float) -> Finding:

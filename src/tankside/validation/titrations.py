@@ -6,7 +6,6 @@ Inputs and answers are in the units of the sources: millilitres, moles per litre
 import numpy as np
 
 from tankside.bath.analysis import standardisation
-from tankside.bath.analysis.parameters import number
 from tankside.bath.analysis.potentiometry import Curve, gran_end, second_derivative_end
 from tankside.bath.analysis.propagation import Measured, propagated
 from tankside.bath.analysis.titration import titration
@@ -87,12 +86,6 @@ def gran(volumes_mL: list[float], volts: list[float], beaker_mL: float) -> float
     curve = _curve(volumes_mL, volts, 1.0)
     guess = second_derivative_end(curve).volume.value
     return gran_end(curve, beaker_mL * _ML, guess).volume.value / _ML
-
-
-@quantity("constant of the analyses")
-def held_number(name: str) -> float:
-    """Best value of a number that the analyses hold, in its unit."""
-    return number(name).best
 
 
 def _curve(volumes_mL: list[float], readings: list[float], scale: float) -> Curve:
