@@ -87,3 +87,8 @@ def from_everyday(number: float, unit: str, kind: Kind) -> float | None:
         return (number - offset) / slope
     factor = BY_KIND.get(kind, {}).get(unit)
     return None if factor is None else number / factor
+
+
+def is_everyday(unit: str) -> bool:
+    """True for an everyday unit of whichever kind."""
+    return unit in FACTORS or unit in TEMPERATURES

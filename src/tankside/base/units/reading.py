@@ -10,7 +10,7 @@ from math import isfinite
 from typing import Any
 
 from tankside.base.errors import BadInput
-from tankside.base.units.factors import from_everyday
+from tankside.base.units.factors import from_everyday, is_everyday
 from tankside.base.units.kinds import Kind
 from tankside.base.units.spellings import definitions, spelled
 
@@ -66,6 +66,8 @@ def converted(value: float, unit: str, kind: Kind, text: str, *, where: str) -> 
     """`value` in `unit` as SI of a kind; `text` is what the person typed, for the sentence."""
     known = spelled(unit, text, where=where)
     result = from_everyday(value, known, kind)
+    if result is None and is_everyday(known):
+        raise _of_another_kind(unit, kind, text, where)
     if result is None:
         result = _by_library(value, known, unit, kind, text, where)
     if not isfinite(result):
