@@ -172,7 +172,7 @@ def test_acid_by_density_and_copper_holds_the_truth() -> None:
         copper = told("copper", bath.copper + float(rng.normal(0.0, 0.4)), 0.4)
         return acid in acid_from(weight, copper).value
 
-    assert 0.87 <= held(play, 500) <= 0.97
+    assert 0.86 <= held(play, 250) <= 0.97
 
 
 def test_chloride_from_a_curve_holds_the_truth() -> None:

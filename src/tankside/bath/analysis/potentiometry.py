@@ -3,7 +3,8 @@
 Two readings of the same curve: the zero of its second derivative, by differences between neighbours
 (sharp, needs points at the jump), and Gran's lines (zellmer1997), (V0 + V) 10^(±E/s), straight
 before and beyond the end and zero at it (needs points away from it; evens out noise). Where they
-disagree, the answer says so. Refuses too few points, volumes that do not rise, and curves without a jump.
+disagree, the answer says so. Refuses too few points, volumes that do not rise, and curves without
+a jump.
 """
 
 from dataclasses import dataclass, replace
