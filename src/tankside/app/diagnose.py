@@ -48,6 +48,8 @@ class DiagnoseRequest:
     job      a job to be planned, so that its plan speaks too, or None
     place    a name of a place, or a point [m] in the tank, where the faults were seen; with `job`
     counts   what this shop's audits have taught
+    on_own_bench  the person named what they see on their own bench, so that what was not named
+                  counts a little as absent; False for a statement about one fault alone
     most     how many causes and how many checks to return
     """
 
@@ -58,6 +60,7 @@ class DiagnoseRequest:
     job: PlanRequest | None = None
     place: str | tuple[float, float, float] | None = None
     counts: Counts | None = None
+    on_own_bench: bool = True
     most: int = 6
 
 
@@ -131,7 +134,7 @@ def _case(request: DiagnoseRequest, atlas: Atlas, progress: Progress) -> Case:
         if name not in atlas.faults and name not in atlas.checks:
             raise UnknownName("fault or check", name, [*atlas.faults, *atlas.checks])
         told.append(Told(finding=name, said=_said(name, said)))
-    case = Case(told=tuple(told), measured=_measured(request), unasked=True)
+    case = Case(told=tuple(told), measured=_measured(request), unasked=request.on_own_bench)
     if request.job is None:
         if request.place is not None:
             raise BadInput("a place on the part needs the job that it is in", where="place")

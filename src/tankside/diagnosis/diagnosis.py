@@ -107,10 +107,10 @@ def diagnosed(
 
     `priors` [-] by cause are the shop's own (shop.py). BadInput where no fault is seen.
     """
-    if not complaints_of(case, atlas):
-        raise BadInput("no fault is named; say first what you see on part, meter or bath")
     network = network_of(atlas, priors)
     observed = observed_in(case, atlas, network)
+    if not complaints_of(case, atlas):
+        raise BadInput("no fault is named; say first what you see on part, meter or bath")
     found = beliefs((network,), observed)
     order = np.argsort(-found.to_blame[0], kind="stable")[:most]
     ranges = _ranges(atlas, priors, observed, spread or Spread())
