@@ -108,7 +108,7 @@ class SizeField:
         longest = sizes[self.triangles].max(axis=1)
         sagitta = longest * (self.bend[:, 0] * longest / 8 + self.bend[:, 1] / 4)
         wanted = np.maximum(self.tolerance, np.minimum(SLACKEN * sagitta, longest / 4))
-        return np.minimum(wanted, _clear(self.clearance, self.room, self.tolerance))
+        return np.asarray(np.minimum(wanted, _clear(self.clearance, self.room, self.tolerance)))
 
 
 def _clear(clearance: float, room: Floats, tolerance: float) -> Floats:
