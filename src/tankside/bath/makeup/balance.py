@@ -2,7 +2,7 @@
 
 Unknown are the mass of each product and the share of an old bath that is kept. What is wanted of
 each quantity is an equation in moles, and so is the mass of the bath, which the density law gives
-for its volume and which is found by Newton's method. Bounds are the stock on the shelf. An old bath
+for its volume and which is found by secants. Bounds are the stock on the shelf. An old bath
 is kept as far as it goes; then the cheapest, or the fewest products, are chosen. Where the aim
 cannot be met exactly, the ends that will do are used, and the answer says so.
 """
@@ -29,6 +29,7 @@ from tankside.bath.makeup.request import (
     Wanted,
     quantities,
 )
+from tankside.bath.makeup.welcome import welcome
 from tankside.bath.mixture import Mixture, filled, mixed, portion, reacted, volume
 from tankside.substances.products import Form, Product
 
@@ -36,8 +37,12 @@ _KEEPING = 1e3
 """What a withdrawn old bath weighs against the dearest product [-]: more than any saving."""
 
 _CENTRING = 1e2
+_ALMOST = 1.0 - 1e-6
 _TOLERANCE = 1e-11
-_MOST_ROUNDS = 40
+_GOOD_ENOUGH = 1e-6
+"""A volume this near will do where the programme's own tolerance of 1e-7 keeps it from better."""
+
+_MOST_ROUNDS = 20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,7 +69,7 @@ class Columns:
     rows     (quantities, products + 1) moles of the quantity's ion a kilogram, or in the old bath
     aims     (quantities,) moles wanted, with `lows` and `highs` that will do
     mass     (products + 1,) kilograms a kilogram, the old bath's mass last
-    most     (products + 1,) stock [kg], one for the old bath
+    most     (products + 1,) stock [kg], nothing of what does not belong, one for the old bath
     price    (products + 1,) a kilogram, over the dearest
     spare    (2, products + 1) hydrogen that must not go below zero, electrons that must not exceed
     fixed    what the additives bring, whatever the rest is
@@ -87,11 +92,15 @@ class Columns:
         kept = [number in chosen or number == last for number in range(last + 1)]
         return replace(self, most=np.where(kept, self.most, 0.0))
 
-    def covered_by(self, chosen: Collection[int]) -> bool:
-        """True where every quantity that must be there is in one of these products, or in the old
-        bath: what a make-up needs at the very least."""
-        sources = [*chosen, len(self.most) - 1]
-        return bool(np.all((self.lows <= 0.0) | (self.rows[:, sources] > 0.0).any(axis=1)))
+    def covered_by(self, chosen: Collection[int], total: float) -> bool:
+        """True where these products, or the old bath, hold of every quantity enough a kilogram, and
+        one of them little enough: what a make-up of a mass `total` [kg] needs at the very least."""
+        sources = list(chosen) + ([len(self.most) - 1] if self.most[-1] > 0.0 else [])
+        if not sources:
+            return False
+        content = self.rows[:, sources] / self.mass[sources]
+        most, least = content.max(axis=1) * total, content.min(axis=1) * total
+        return bool(np.all((most >= self.lows * _ALMOST) & (least * _ALMOST <= self.highs)))
 
 
 def balanced(request: MakeUpRequest, *, unlimited: bool = False) -> Balance | None:
@@ -123,7 +132,10 @@ def columns_of(request: MakeUpRequest, *, unlimited: bool = False) -> Columns:
     rows = [[held[quantities()[one.quantity][0]] for held in each] for one in wanted]
     spare = [[held[name] for held in each] for name in ("hydrogen ion", "electron")]
     most = [
-        np.inf if unlimited or one.available is None else one.available for one in request.shelf
+        (np.inf if unlimited or one.available is None else one.available)
+        if welcome(one.product, request.target, tuple(products))
+        else 0.0
+        for one in request.shelf
     ]
     return Columns(
         names=tuple(product.name for product in products),
@@ -215,11 +227,14 @@ def _with_fewer(
     A vertex of the programme uses no more products than it has equations, so that only smaller
     sets need be tried.
     """
+    if np.all(columns.highs - columns.lows <= 1e-9 * columns.highs):
+        return found  # an exact aim is met by fewer products by chance alone
+    at_hand = np.flatnonzero(columns.most[:-1] > 0.0).tolist()
     for size in range(len(found.masses)):
         fits = [
             (float(columns.price[:-1] @ answer[:-1]), chosen)
-            for chosen in combinations(range(len(columns.names)), size)
-            if columns.covered_by(chosen)
+            for chosen in combinations(at_hand, size)
+            if columns.covered_by(chosen, found.mixture.mass)
             and (answer := solved(columns.limited_to(chosen), found.mixture.mass, exact=False))
             is not None
         ]
@@ -237,15 +252,17 @@ def _settled(
 ) -> Balance | None:
     """The programme's answer whose mass fills the volume."""
     total = bath_mixture(request.target.wanted, request.volume).mass
-    slope = water.density(MARK_TEMPERATURE)
+    slope = water_density = water.density(MARK_TEMPERATURE)
     missing = request.volume
-    for _ in range(_MOST_ROUNDS):
+    before: tuple[float, float] | None = None
+    for number in range(1, _MOST_ROUNDS + 1):
         answer = solved(columns, total, exact=exact)
         if answer is None:
             return None
         mixture = _mixture(request, answer, old, columns.fixed)
         missing = request.volume - volume(mixture, MARK_TEMPERATURE)
-        if abs(missing) < _TOLERANCE * request.volume:
+        near = _TOLERANCE if number < _MOST_ROUNDS else _GOOD_ENOUGH
+        if abs(missing) < near * request.volume:
             used = zip(columns.names, answer[:-1], strict=True)
             return Balance(
                 masses={name: float(mass) for name, mass in used if mass > 1e-9 * total},
@@ -253,6 +270,10 @@ def _settled(
                 mixture=mixture,
                 exact=exact,
             )
+        if before is not None and before[1] != missing:
+            slope = (total - before[0]) / (before[1] - missing)
+            slope = min(max(slope, 0.2 * water_density), 5.0 * water_density)
+        before = (total, missing)
         total += missing * slope
     raise NotConverged(
         "the mass that fills the bath's volume was not found",

@@ -20,7 +20,6 @@ from tankside.bath.makeup.plan import Amount, MakeUpPlan, Resulting, SolubilityC
 from tankside.bath.makeup.remarks import (
     assumptions,
     costs,
-    dissolved_warnings,
     sources,
     warnings,
 )
@@ -36,10 +35,16 @@ from tankside.bath.makeup.request import (
 )
 from tankside.bath.makeup.roles import Addition, ordered, refuse_dangerous_order
 from tankside.bath.makeup.shortfall import why_not
-from tankside.bath.makeup.solubility_checks import SALT, refuse_insoluble, solubility_checks
+from tankside.bath.makeup.solubility_checks import (
+    SALT,
+    Limit,
+    refuse_insoluble,
+    solubility_checks,
+    solubility_warnings,
+)
 from tankside.bath.makeup.spread import chloride_budget, spread, volume_interval
 from tankside.bath.makeup.steps import worked
-from tankside.bath.makeup.vessels import Vessel
+from tankside.bath.makeup.vessels import Vessel, material
 from tankside.bath.mixture import composition_of, reacted
 
 _ALL = 1.0 - 1e-9
@@ -52,11 +57,11 @@ def made_up(request: MakeUpRequest) -> MakeUpPlan:
     not allow it; SafetyRefusal for a dangerous product or order.
     """
     guarded(request)
-    refuse_insoluble(request.target)
+    limit = refuse_insoluble(request.target)
     done = measured(request, _balanced(request))
     additions = ordered(additions_of(request, done), request.order)
     refuse_dangerous_order(additions, request.vessel, request.start)
-    return _planned(request, done, additions)
+    return _planned(request, done, additions, limit)
 
 
 def adjusted(
@@ -96,14 +101,24 @@ def adjusted(
 
 
 def _balanced(request: MakeUpRequest) -> Balance:
-    found = balanced(request)
+    """The balance from what may be poured in this vessel; from all, to be refused with its reason,
+    where that is not enough."""
+    strongest = material(request.vessel.material).strongest_acid
+    safe = tuple(
+        one for one in request.shelf if one.product.mass_fraction("sulfuric acid").best <= strongest
+    )
+    found = balanced(replace(request, shelf=safe)) if len(safe) < len(request.shelf) else None
+    found = found or balanced(request)
     if found is None:
         raise Impossible(why_not(request), where="make-up")
     return found
 
 
 def _planned(
-    request: MakeUpRequest, done: MeasuredMakeUp, additions: tuple[Addition, ...]
+    request: MakeUpRequest,
+    done: MeasuredMakeUp,
+    additions: tuple[Addition, ...],
+    limit: Limit | None,
 ) -> MakeUpPlan:
     out = spread(request.target, done, request.old)
     amounts = {product.name: amount for product, amount in done.used}
@@ -111,7 +126,7 @@ def _planned(
     whole = 0.0 if request.old is None else request.old.volume.best
     withdrawn = whole * (1.0 - done.kept) if done.kept < _ALL else 0.0
     composition = _composition(done)
-    checks = _solubility(request, composition, out.resulting)
+    checks = _solubility(request, composition, out.resulting, limit)
     budget = chloride_budget(done.used, request.old, done.kept, done.volume)
     return MakeUpPlan(
         volume=volume_interval(done, request.old),
@@ -120,7 +135,7 @@ def _planned(
         amounts=_in_order(additions, amounts),
         old_bath=whole * done.kept,
         withdrawn=withdrawn,
-        steps=worked(request, additions, done.used, withdrawn),
+        steps=worked(request, additions, done.used, withdrawn, checks),
         composition=out.resulting,
         names=out.names,
         covariance=out.covariance,
@@ -128,7 +143,7 @@ def _planned(
         solubility=checks,
         cost=costs(done.used),
         warnings=(
-            *dissolved_warnings(checks, composition),
+            *solubility_warnings(checks),
             *warnings(request, done, out.resulting, budget, _exact(out.resulting)),
         ),
         assumptions=assumptions(request, done, checks),
@@ -145,13 +160,16 @@ def _composition(done: MeasuredMakeUp) -> Composition | None:
 
 
 def _solubility(
-    request: MakeUpRequest, composition: Composition | None, resulting: tuple[Resulting, ...]
+    request: MakeUpRequest,
+    composition: Composition | None,
+    resulting: tuple[Resulting, ...],
+    limit: Limit | None,
 ) -> tuple[SolubilityCheck, ...]:
     if composition is None or composition.copper_sulfate_pentahydrate <= 0.0:
         return ()
     copper = next(one for one in resulting if quantities()[one.quantity][0] == "copper ion")
     factor = quantities()[SALT][1] / quantities()[copper.quantity][1]
-    return solubility_checks(composition, copper.value.scaled(factor), request.coldest)
+    return solubility_checks(composition, copper.value.scaled(factor), request.coldest, limit)
 
 
 def _exact(resulting: tuple[Resulting, ...]) -> bool:

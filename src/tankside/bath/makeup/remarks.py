@@ -6,12 +6,10 @@ from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.base.units import shown
 from tankside.bath import heat_of_dilution
-from tankside.bath.composition import Composition
 from tankside.bath.makeup.measured_make_up import MeasuredMakeUp
 from tankside.bath.makeup.numbers import allowance
 from tankside.bath.makeup.plan import Amount, ChlorideShare, Cost, Resulting, SolubilityCheck
 from tankside.bath.makeup.request import MakeUpRequest, quantities
-from tankside.bath.makeup.solubility_checks import solubility_warnings
 from tankside.substances.products import Product
 
 _COARSE = 0.05
@@ -59,13 +57,6 @@ def warnings(
             "where it is cloudy or smells, and let a test panel decide about additive."
         )
     return tuple(sentences)
-
-
-def dissolved_warnings(
-    checks: tuple[SolubilityCheck, ...], composition: Composition | None
-) -> tuple[str, ...]:
-    """Sentences on crystals, where the bath is one that the solubility is known of."""
-    return () if composition is None else solubility_warnings(checks, composition)
 
 
 def assumptions(

@@ -96,11 +96,13 @@ def acid_sulfate_target(
     composition: Composition, windows: Mapping[str, tuple[float, float]] | None = None
 ) -> Target:
     """An acid sulfate bath as a target, with the ends of its windows [kg m⁻³] where they are given
-    by the composition's own names."""
+    by the composition's own names. What is zero and has no window is not asked for: it is told."""
     ends = windows or {}
     wanted = []
     for name in ("copper_sulfate_pentahydrate", "sulfuric_acid", "chloride"):
         aim = getattr(composition, name)
+        if aim == 0.0 and name not in ends:
+            continue  # nothing is wanted of it
         low, high = ends.get(name, (aim, aim))
         value = Interval(min(low, aim), aim, max(high, aim))
         wanted.append(Wanted(quantity=name.replace("_", " "), value=value))

@@ -51,7 +51,7 @@ def why_not(request: MakeUpRequest) -> str:
 
 def _nothing_holds_it(request: MakeUpRequest, columns: Columns) -> str:
     for number, one in enumerate(request.target.wanted):
-        if one.value.low > 0.0 and not (columns.rows[number] > 0.0).any():
+        if one.value.low > 0.0 and not (columns.rows[number, columns.most > 0.0] > 0.0).any():
             ion = quantities()[one.quantity][0]
             helps = f", such as {_HELP[ion]}" if ion in _HELP else ""
             return (

@@ -5,21 +5,20 @@ from dataclasses import replace
 from tankside.base.constants import GAS_CONSTANT_J_PER_MOL_K
 from tankside.base.intervals import Interval
 from tankside.base.units import shown
-from tankside.bath.composition import Composition
 from tankside.bath.ions import ions_of
 from tankside.bath.makeup.numbers import allowance
 from tankside.bath.makeup.request import MARK_TEMPERATURE
 from tankside.bath.makeup.roles import Addition, Role
 from tankside.bath.makeup.warming import Surroundings, cooling_time, ice_needed
 from tankside.bath.mixture import Mixture, composition_of, volume
-from tankside.bath.solubility import copper_sulfate_solubility
 
 _MOLAR_GAS = GAS_CONSTANT_J_PER_MOL_K * 298.15 / 101325.0
 """A mole of gas at 25 °C and 1 atm [m³ mol⁻¹]."""
 
 
-def dissolving_words(one: Addition, together: Mixture, temperature: float) -> tuple[str, ...]:
-    """For a solid on its way in, with what is then in the vessel and how warm [K] it gets."""
+def dissolving_words(one: Addition, together: Mixture, dissolves: float | None) -> tuple[str, ...]:
+    """For a solid on its way in, with what is then in the vessel; `dissolves` is how much copper
+    sulfate pentahydrate surely does at 20 °C [kg m⁻³]."""
     words = []
     litres = ions_of(one.becomes.masses)["carbon dioxide"] * _MOLAR_GAS
     if litres > 0.0:
@@ -31,19 +30,14 @@ def dissolving_words(one: Addition, together: Mixture, temperature: float) -> tu
         words.append("Stir it in by spoonfuls; it dissolves slowly and takes up acid as it does.")
     else:
         words.append("Stir it in by handfuls, and stir until the floor of the vessel is clean.")
-    if one.role is Role.COPPER and not _weak(together):
-        held = composition_of(together, MARK_TEMPERATURE)
-        words.extend(_too_much_yet(held, temperature))
+    if one.role is Role.COPPER and dissolves is not None:
+        held = composition_of(together, MARK_TEMPERATURE).copper_sulfate_pentahydrate
+        if held > dissolves:
+            words.append(
+                "The last crystals may wait for the water that fills to the mark; warm it, or go "
+                "on."
+            )
     return tuple(words)
-
-
-def _too_much_yet(held: Composition, temperature: float) -> tuple[str, ...]:
-    """A word where the last of the crystals wait for the last of the water."""
-    warm = min(max(temperature, 273.15), 328.15)
-    limit = copper_sulfate_solubility(held.sulfuric_acid, warm).value
-    if held.copper_sulfate_pentahydrate <= limit.low:
-        return ()
-    return ("The last crystals may wait for the water that fills to the mark; warm it, or go on.",)
 
 
 def plain_words(one: Addition, together: Mixture) -> tuple[str, ...]:
@@ -86,8 +80,3 @@ def ice_words(
 
 def _litres(value: float) -> str:
     return f"{1e3 * value:.4g} L"
-
-
-def _weak(mixture: Mixture) -> bool:
-    moles = ions_of(mixture.masses)
-    return moles["citrate"] + moles["acetate"] > 0.0

@@ -12,7 +12,7 @@ from tankside.base.units import shown
 from tankside.bath.heat_of_dilution import heat_capacity_of
 from tankside.bath.makeup.bench_steps import check, put_on, stocks, withdrawal
 from tankside.bath.makeup.numbers import allowance
-from tankside.bath.makeup.plan import Action, Amount, Step
+from tankside.bath.makeup.plan import Action, Amount, SolubilityCheck, Step
 from tankside.bath.makeup.request import MARK_TEMPERATURE, MakeUpRequest
 from tankside.bath.makeup.roles import Addition, Role
 from tankside.bath.makeup.step_cautions import cautions_of
@@ -40,18 +40,20 @@ def worked(
     additions: tuple[Addition, ...],
     used: Collection[tuple[Product, Amount]],
     withdrawn: float,
+    checks: tuple[SolubilityCheck, ...],
 ) -> tuple[Step, ...]:
     """All steps of a make-up, from putting on goggles to the label."""
     around = Surroundings(vessel=request.vessel, room=request.room, ice_bath=request.ice_bath)
     steps = [put_on(), *stocks(used)]
     if withdrawn > 0.0:
         steps.append(withdrawal(withdrawn))
+    dissolves = checks[0].dissolves.low if checks else None
     state = State(held=Mixture(masses={}), temperature=request.start)
     for one in additions:
         if one.role is Role.FILLING:
             cooled, state = _cooled(state, around)
             steps.extend(cooled)
-        made, state = _added(one, state, around, request)
+        made, state = _added(one, state, around, request, dissolves)
         steps.extend(_warned(made, one, used))
     steps.append(check())
     return tuple(steps)
@@ -72,12 +74,16 @@ def _warned(
 
 
 def _added(
-    one: Addition, state: State, around: Surroundings, request: MakeUpRequest
+    one: Addition,
+    state: State,
+    around: Surroundings,
+    request: MakeUpRequest,
+    dissolves: float | None,
 ) -> tuple[list[Step], State]:
     if one.role is Role.ACID:
         return _acid(one, state, around, request)
     if one.role in (Role.NEEDS_ACID, Role.COPPER, Role.SOLID):
-        return _solid(one, state, around, request)
+        return _solid(one, state, around, request, dissolves)
     return _plain(one, state, kept_in_place=request.in_place and one.role is Role.OLD_BATH)
 
 
@@ -98,7 +104,11 @@ def _acid(
 
 
 def _solid(
-    one: Addition, state: State, around: Surroundings, request: MakeUpRequest
+    one: Addition,
+    state: State,
+    around: Surroundings,
+    request: MakeUpRequest,
+    dissolves: float | None,
 ) -> tuple[list[Step], State]:
     """A solid that dissolves; its heat of dissolving warms or cools."""
     contents = () if one.product is None else one.product.contents
@@ -110,7 +120,7 @@ def _solid(
         action=Action.DISSOLVE,
         product=one.name,
         wait=allowance(slow).value,
-        words=dissolving_words(one, together, pours[-1].after.best),
+        words=dissolving_words(one, together, dissolves),
     )
     return _portioned(one, pours, first, state, around)
 

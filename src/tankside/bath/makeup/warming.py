@@ -29,6 +29,7 @@ _CLOSE = 2.0
 
 _BOILING = 373.15
 _FREEZING = 273.15
+_COLDEST = _FREEZING + 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +103,11 @@ def poured(
     for _ in range(count):
         start, wait = _cool_enough(held, now, share, around)
         after = share.into(held, start)
+        if after.low < _COLDEST:
+            raise Impossible(
+                f"dissolving this would cool the vessel to {shown(after.low, 'degC', 2)}, near "
+                "freezing; begin with water at room temperature"
+            )
         pours.append(Pour(mass=share.becomes.mass, before=start, after=after, wait=wait))
         held, now = mixed(held, share.becomes), after.best
     return tuple(pours)

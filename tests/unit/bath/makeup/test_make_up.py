@@ -24,7 +24,7 @@ from tankside.bath.makeup import (
 from tankside.bath.makeup.numbers import toml_rows
 from tankside.bath.makeup.step_cautions import AT_THE_END, BEFORE_ALL, WITHDRAWING, cautions_of
 from tankside.safety.cautions import all_cautions
-from tankside.substances import molar_mass
+from tankside.substances import grade, molar_mass
 from tankside.substances.products import Form
 from tests.unit.bath.makeup.shelf import (
     BATTERY_ACID,
@@ -150,6 +150,35 @@ def test_strong_acid_is_not_poured_in_a_weak_vessel(name: str) -> None:
     made_up(request(vessel=vessel))
     with pytest.raises(SafetyRefusal, match="is not poured in a vessel of this kind"):
         made_up(request(SALT, STRONG_ACID, MURIATIC, WATER, vessel=vessel))
+    cheap = replace(STRONG_ACID, price=0.01)
+    plan = made_up(request(SALT, cheap, BATTERY_ACID, MURIATIC, WATER, vessel=vessel))
+    assert plan.amount("acid 96 %") is None
+    assert plan.amount("fresh battery acid") is not None
+
+
+def test_chloride_that_is_not_asked_for_is_told() -> None:
+    plain = Composition(copper_sulfate_pentahydrate=200.0, sulfuric_acid=60.0)
+    plan = made_up(request(target=acid_sulfate_target(plain)))
+    assert plan.amount("muriatic acid") is None
+    assert plan.resulting("chloride").best == pytest.approx(2.02 * 5e-6 / 0.01, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    "names",
+    [
+        ("copper sulfate, technical", "sulfuric acid, battery", "hydrochloric acid 31.45 %"),
+        ("copper sulfate, anhydrous", "sulfuric acid 50 %", "salt, pure"),
+        ("copper oxide, black", "sulfuric acid 96 %", "hydrochloric acid 10 %"),
+        ("copper carbonate, basic", "sulfuric acid 93 %", "salt, pure"),
+    ],
+)
+@pytest.mark.parametrize("water", ["distilled water", "reverse osmosis water", "tap water"])
+def test_the_shelf_s_own_grades_make_the_bath(names: tuple[str, ...], water: str) -> None:
+    plan = made_up(request(*(grade(name) for name in (*names, water))))
+    assert plan.resulting("copper sulfate pentahydrate").best == pytest.approx(200.0, rel=1e-3)
+    assert plan.resulting("sulfuric acid").best == pytest.approx(60.0, rel=3e-3)
+    assert plan.resulting("chloride").best == pytest.approx(0.06, rel=0.02)
+    assert plan.cost.total is None
 
 
 def test_the_caution_on_acid_stands_before_the_first_portion() -> None:

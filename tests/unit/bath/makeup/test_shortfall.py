@@ -3,7 +3,9 @@
 import pytest
 
 from tankside.base.errors import Impossible
-from tankside.bath.makeup import Stocked, acid_sulfate_target, made_up
+from tankside.bath.composition import Composition
+from tankside.bath.makeup import Stocked, Target, acid_sulfate_target, made_up
+from tankside.substances import molar_mass
 from tankside.substances.products import Form, Product
 from tests.unit.bath.makeup.shelf import (
     BATTERY_ACID,
@@ -15,6 +17,7 @@ from tests.unit.bath.makeup.shelf import (
     SALT,
     TAP,
     WATER,
+    exactly,
     product,
     request,
 )
@@ -69,6 +72,46 @@ def test_too_little_chloride_names_what_helps() -> None:
     text = reason(SALT, BATTERY_ACID, TAP)
     assert "chloride comes to at most" in text
     assert "plain salt or hydrochloric acid" in text
+
+
+def test_a_shelf_of_strangers_is_no_shelf() -> None:
+    """Cheap citric acid has hydrogen, and brine weight, but neither makes this bath."""
+    citric = product("citric acid", Form.SOLID, {"citric acid": (0.99, 1.0, 1.0)}, price=0.01)
+    soda = product("soda", Form.SOLID, {"sodium carbonate": (0.98, 0.99, 1.0)}, price=0.01)
+    text = reason(SALT, citric, soda, PLAIN_SALT, WATER)
+    assert "nothing on the shelf brings sulfuric acid" in text
+    plan = made_up(request(SALT, citric, soda, PLAIN_SALT, BATTERY_ACID, WATER))
+    assert {one.product for one in plan.amounts} == {
+        "blue crystals",
+        "plain salt",
+        "fresh battery acid",
+        "distilled water",
+    }
+
+
+def test_muriatic_acid_is_no_acid_where_chloride_is_not_asked_for() -> None:
+    plain = acid_sulfate_target(Composition(copper_sulfate_pentahydrate=200.0, sulfuric_acid=60.0))
+    assert "nothing on the shelf brings sulfuric acid" in reason(
+        SALT, MURIATIC, WATER, target=plain
+    )
+
+
+def test_soda_is_used_only_where_hydrogen_is_asked_for_by_name() -> None:
+    """A citrate bath of stated hydrogen: 30 g/L crystals, 40 g/L acid, two thirds neutralised."""
+    citric = product("citric acid", Form.SOLID, {"citric acid": (0.99, 1.0, 1.0)}, price=5.0)
+    lye = product("lye", Form.SOLID, {"sodium hydroxide": (0.98, 0.99, 1.0)}, price=5.0)
+    moles = 40.0 / molar_mass("C6H8O7")
+    wanted = (
+        exactly("copper sulfate pentahydrate", 30.0),
+        exactly("citric acid", 40.0),
+        exactly("hydrogen ion", moles * molar_mass("H")),
+    )
+    plan = made_up(request(SALT, citric, lye, WATER, target=Target(wanted=wanted), litres=5.0))
+    amount = plan.amount("lye")
+    assert amount is not None
+    assert amount.mass.best == pytest.approx(
+        2.0 * moles * molar_mass("NaOH") * 5e-3 / 0.99, rel=5e-3
+    )
 
 
 def test_oxide_without_acid() -> None:
