@@ -48,13 +48,16 @@ class Titre:
     notes: tuple[str, ...]
 
 
-def titre_of(runs: Sequence[Run], burette: Volumetric) -> Titre:
-    """The titre of one or more runs; BadInput where a reading cannot be right."""
+def titre_of(runs: Sequence[Run], burette: Volumetric, *, room: float = 1.02) -> Titre:
+    """The titre of one or more runs; BadInput where a reading cannot be right.
+
+    `room` is how far down the burette can be read, in its capacities [-].
+    """
     if not runs:
         raise BadInput("a titration needs at least one run")
     if burette.kind != "burette":
         raise BadInput(f"a {burette.words} is not a burette")
-    delivered = [_delivered(run, place, burette) for place, run in enumerate(runs, start=1)]
+    delivered = [_delivered(run, place, burette, room) for place, run in enumerate(runs, start=1)]
     drop = drop_volume(burette)
     expected = expected_deviation(burette)
     count = len(delivered)
@@ -80,7 +83,7 @@ def expected_deviation(burette: Volumetric) -> float:
     return sqrt(2.0 * burette.reading_std**2 + drop_volume(burette) ** 2 / 12.0)
 
 
-def _delivered(run: Run, place: int, burette: Volumetric) -> float:
+def _delivered(run: Run, place: int, burette: Volumetric, room: float) -> float:
     start, end = run.start, run.end
     if not (isfinite(start) and isfinite(end) and start >= 0.0):
         raise BadInput(
@@ -91,7 +94,7 @@ def _delivered(run: Run, place: int, burette: Volumetric) -> float:
             f"run {place} ends at {end / _ML:g} mL, before its start at {start / _ML:g} mL; "
             "a burette is read downwards, so the end is the larger number"
         )
-    if end > burette.capacity * 1.02:
+    if end > burette.capacity * room:
         raise BadInput(
             f"run {place} ends at {end / _ML:g} mL, beyond the end of a {burette.words}; "
             "take less bath, or a stronger titrant, so that one filling does"

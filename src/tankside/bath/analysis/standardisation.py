@@ -9,6 +9,8 @@ and asks where the strength found is far from the label's.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from math import inf
+from statistics import fmean
 
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.tables import table
@@ -47,7 +49,7 @@ class Standard:
 
 def standardised(
     standard: Standard,
-    mass: Measured,
+    mass: Measured | Sequence[Measured],
     runs: Sequence[Run],
     burette: Volumetric,
     *,
@@ -55,12 +57,15 @@ def standardised(
     label: float | None = None,
     sure: bool = False,
 ) -> Titrant:
-    """A titrant set by runs that each took the same mass [kg] of a standard.
+    """A titrant set by runs that each took the same mass [kg] of a standard, or each its own.
 
     Where `label` [mol m⁻³] is given and the strength found is far from it, BadInput asks, unless
     `sure`.
     """
     titre = titre_of(runs, burette)
+    if not isinstance(mass, Measured):
+        mass, even = _evened(mass, runs)
+        titre = titre_of(even, burette, room=inf)
     inputs = {
         "mass": mass,
         "purity": standard.purity,
@@ -81,6 +86,20 @@ def standardised(
         strength=found.measured,
         notes=(note, *titre.notes),
     )
+
+
+def _evened(masses: Sequence[Measured], runs: Sequence[Run]) -> tuple[Measured, list[Run]]:
+    """The mean mass, and the runs as they would have been with it; the scale's error is shared."""
+    if len(masses) != len(runs):
+        raise BadInput(f"{len(runs)} runs need {len(runs)} masses, not {len(masses)}")
+    if min(one.value for one in masses) <= 0.0:
+        raise BadInput("a standard's mass is above zero")
+    mean = fmean(one.value for one in masses)
+    even = [
+        Run(end=(run.end - run.start) * mean / one.value)
+        for run, one in zip(runs, masses, strict=True)
+    ]
+    return Measured(value=mean, std=max(one.std for one in masses)), even
 
 
 def strength_of(standard: Standard, inputs: dict[str, Measured]) -> Propagated:

@@ -9,7 +9,7 @@ from math import inf, isfinite, sqrt
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.bath.analysis.parameters import NINE_IN_TEN
-from tankside.bath.analysis.propagation import Measured
+from tankside.bath.analysis.propagation import Measured, propagated
 from tankside.substances import molar_mass
 
 MONTH_S = 30.44 * 86400.0
@@ -75,6 +75,24 @@ def bought(name: str, strength: float, tolerance: float) -> Titrant:
         strength=Measured(value=strength, std=strength * tolerance / sqrt(3.0), freedom=inf),
         notes=(f"The {name} is as strong as its label says, within {100 * tolerance:.2g} %.",),
     )
+
+
+def made_up(name: str, mass: Measured, volume: Measured, purity: Measured) -> Titrant:
+    """A titrant weighed in [kg] and made up to a volume [m³], not set against anything; `purity` as
+    a mass fraction. As good as the solid's label: lye and thiosulfate crystals change in air."""
+    kind = titrant_kind(name)
+    if not 0.0 < purity.value <= 1.0:
+        raise BadInput(f"a purity is a mass fraction above 0, up to 1, not {purity.value}")
+    molar = molar_mass(kind.formula)
+    found = propagated(
+        lambda mass, volume, purity: mass * purity / (molar * volume),
+        {"mass": mass, "volume": volume, "purity": purity},
+    )
+    note = (
+        f"The {name} was weighed in and not set against a standard: its purity is believed. Set it "
+        f"against {kind.set_against[0]} for an answer to lean on."
+    )
+    return Titrant(kind=kind, strength=found.measured, notes=(note,))
 
 
 def aged(titrant: Titrant, age: float) -> Titrant:

@@ -12,7 +12,14 @@ from tankside.bath.analysis.standardisation import (
     standards,
     strength_of,
 )
-from tankside.bath.analysis.titrants import MONTH_S, aged, bought, titrant_kind, titrant_kinds
+from tankside.bath.analysis.titrants import (
+    MONTH_S,
+    aged,
+    bought,
+    made_up,
+    titrant_kind,
+    titrant_kinds,
+)
 from tests.unit.bath.analysis.bench import BURETTE, ML
 
 
@@ -76,6 +83,32 @@ def test_a_titrant_set_against_the_mass_made_for_it() -> None:
     assert found.strength.value == pytest.approx(99.95, rel=1e-4)
     assert 0.002 < found.strength.std / found.strength.value < 0.006
     assert "set against potassium iodate" in found.notes[0]
+
+
+def test_each_run_may_have_its_own_mass() -> None:
+    """Three masses and titres in proportion are one and the same strength, without scatter."""
+    zinc = standard("zinc", "EDTA")
+    balance = scale("analytical balance")
+    masses = [balance.weighed(zinc.mass_for(titre * ML, 100.0)) for titre in (8.0, 15.0, 24.0)]
+    runs = [Run(end=titre * ML) for titre in (8.0, 15.0, 24.0)]
+    found = standardised(zinc, masses, runs, BURETTE)
+    assert found.strength.value == pytest.approx(100.0, rel=1e-9)
+    assert not any("stands apart" in note for note in found.notes)
+    odd = standardised(zinc, masses, [*runs[:2], Run(end=24.8 * ML)], BURETTE)
+    assert any("run 3" in note for note in odd.notes)
+    with pytest.raises(BadInput, match="3 runs need 3 masses"):
+        standardised(zinc, masses[:2], runs, BURETTE)
+
+
+def test_a_titrant_weighed_in_believes_its_label() -> None:
+    mass = scale("pocket scale 0.01 g").weighed(37.22e-3)
+    litre = Measured(value=1e-3, std=2e-6)
+    found = made_up("EDTA", mass, litre, Measured(value=0.99, std=0.006))
+    assert found.strength.value == pytest.approx(99.0, rel=1e-3)
+    assert found.strength.std / found.strength.value == pytest.approx(0.0064, rel=0.1)
+    assert "not set against a standard" in found.notes[0]
+    with pytest.raises(BadInput, match="mass fraction"):
+        made_up("EDTA", mass, litre, Measured(value=99.0))
 
 
 def test_a_strength_far_from_the_label_is_asked_about() -> None:
