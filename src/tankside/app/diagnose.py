@@ -6,11 +6,10 @@ planned, and the plan and the place on the part speak too.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from tankside.app.plan_a_job import PlanRequest, plan_a_job
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.progress import Progress, silent
@@ -29,7 +28,10 @@ from tankside.diagnosis.place import around_point, field_of, named_place, readin
 from tankside.diagnosis.record import question, record, told_item
 from tankside.diagnosis.shop import Counts, learned_priors
 from tankside.diagnosis.words import likely_faults
-from tankside.plan.plan import Plan
+
+if TYPE_CHECKING:
+    from tankside.app.plan_a_job import PlanRequest
+    from tankside.plan.plan import Plan
 
 DEFAULT_FAMILY = "conventional"
 
@@ -44,6 +46,8 @@ class DiagnoseRequest:
     seen     ids of faults that the person sees
     answers  yes, slight, no or unsure by id of a fault or check
     values   numbers by name, as text with unit and, where known, range ("40-70 mg/L")
+    bath     what the ledger's estimate says of the bath (known_numbers.bath_numbers), or None
+    run      what the log of the run says (of_log.run_numbers), or None
     family   name of the bath's family, whose windows the bath's numbers are judged by
     job      a job to be planned, so that its plan speaks too, or None
     place    a name of a place, or a point [m] in the tank, where the faults were seen; with `job`
@@ -56,8 +60,10 @@ class DiagnoseRequest:
     seen: tuple[str, ...]
     answers: Mapping[str, str] | None = None
     values: Mapping[str, str] | None = None
+    bath: BathNumbers | None = None
+    run: RunNumbers | None = None
     family: str = DEFAULT_FAMILY
-    job: PlanRequest | None = None
+    job: "PlanRequest | None" = None
     place: str | tuple[float, float, float] | None = None
     counts: Counts | None = None
     on_own_bench: bool = True
@@ -139,6 +145,8 @@ def _case(request: DiagnoseRequest, atlas: Atlas, progress: Progress) -> Case:
         if request.place is not None:
             raise BadInput("a place on the part needs the job that it is in", where="place")
         return case
+    from tankside.app.plan_a_job import plan_a_job
+
     plan = plan_a_job(request.job, progress).plan
     planned = (*of_plan(plan), *_at_place(plan, request, complaints_of(case, atlas), atlas))
     return replace(case, measured=(*case.measured, *planned))
@@ -157,8 +165,12 @@ def _measured(request: DiagnoseRequest) -> tuple[Measured, ...]:
     run = {name: value for name, value in found.items() if name in RUN}
     if unknown := found.keys() - bath.keys() - run.keys():
         raise UnknownName("number", sorted(unknown)[0], [*BATH, *RUN], where="value")
-    numbers, log = BathNumbers(**bath), RunNumbers(**run)
-    return (*of_bath(numbers, family(request.family), TOLD), *of_run(log, TOLD))
+    windows = family(request.family)
+    told = (*of_bath(BathNumbers(**bath), windows, TOLD), *of_run(RunNumbers(**run), TOLD))
+    known = {item.quantity for item in told}  # what a person measured today goes before the ledger
+    estimate = of_bath(request.bath or BathNumbers(), windows)
+    log = of_run(request.run or RunNumbers())
+    return (*told, *(item for item in (*estimate, *log) if item.quantity not in known))
 
 
 def _value(name: str, text: str) -> Interval:
@@ -194,7 +206,7 @@ def _number(value: float, unit: str, name: str) -> float:
 
 
 def _at_place(
-    plan: Plan, request: DiagnoseRequest, seen: tuple[str, ...], atlas: Atlas
+    plan: "Plan", request: DiagnoseRequest, seen: tuple[str, ...], atlas: Atlas
 ) -> tuple[Measured, ...]:
     if request.place is None:
         return ()

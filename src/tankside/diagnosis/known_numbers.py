@@ -5,12 +5,16 @@ Each comes in a small value of plain numbers, so that this room depends on no ro
 """
 
 from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING
 
 from tankside.base.constants import ZERO_CELSIUS_K
 from tankside.base.intervals import Interval
 from tankside.bath.families import Family
 from tankside.diagnosis.evidence import Measured
-from tankside.plan.plan import Plan
+
+if TYPE_CHECKING:  # a plan's rooms take seconds to load, and few diagnoses have one
+    from tankside.bath.inventory.bath_estimate import BathEstimate
+    from tankside.plan.plan import Plan
 
 MODEL_SPREAD = 0.25
 """Relative spread of a plan's local numbers, nine times in ten [-]: our guess, mostly that of the
@@ -80,6 +84,17 @@ def of_bath(
     )
 
 
+def bath_numbers(estimate: "BathEstimate") -> BathNumbers:
+    """What the ledger's estimate says of copper, acid and chloride."""
+    from tankside.bath.inventory.bath_estimate import SALT_OF_COPPER
+
+    return BathNumbers(
+        copper_sulfate_pentahydrate=estimate.interval("copper").scaled(SALT_OF_COPPER),
+        sulfuric_acid=estimate.interval("sulfuric_acid"),
+        chloride=estimate.interval("chloride"),
+    )
+
+
 def of_run(numbers: RunNumbers, origin: str = "the log") -> tuple[Measured, ...]:
     """The log of a run."""
     return tuple(
@@ -87,7 +102,7 @@ def of_run(numbers: RunNumbers, origin: str = "the log") -> tuple[Measured, ...]
     )
 
 
-def of_plan(plan: Plan) -> tuple[Measured, ...]:
+def of_plan(plan: "Plan") -> tuple[Measured, ...]:
     """The plan of the job as a whole: burning, rough and bare area, thin places, loads."""
     found = {
         "burning_area_fraction": plan.burning_area_fraction,

@@ -9,6 +9,7 @@ the model says 0.3 of the limit speaks for the bath, burnt where it says 1.2 for
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -17,7 +18,9 @@ from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.diagnosis.evidence import Measured
 from tankside.diagnosis.known_numbers import MODEL_SPREAD
-from tankside.plan.plan import Plan
+
+if TYPE_CHECKING:
+    from tankside.plan.plan import Plan
 
 _NEAR_SHARE = 0.05
 """A point's place: the panels within this share of the part's extent [-]: our guess."""
@@ -67,7 +70,7 @@ class FieldOnPart:
             raise BadInput("the field on the part has no panels, or numbers that are not finite")
 
 
-def field_of(plan: Plan, part: int = 1) -> FieldOnPart:
+def field_of(plan: "Plan", part: int = 1) -> FieldOnPart:
     """The field on one part of a plan; BadInput where it has no such part."""
     label = f"part {part}"
     chosen = [result for result in plan.results if result.label == label]

@@ -140,7 +140,7 @@ def test_places_lie_where_their_names_say() -> None:
 def test_wrong_places_and_arrays_are_refused() -> None:
     field = strip(np.full(11, 0.2))
     with pytest.raises(UnknownName, match="edges"):
-        named_place(field, "egdes")
+        named_place(field, "edge")
     with pytest.raises(BadInput, match="from the part"):
         around_point(field, np.array([3.0, 0.0, 0.0]))
     with pytest.raises(BadInput, match="shape"):
