@@ -69,11 +69,11 @@ def first_rule(problem: FieldProblem, start: FieldSolution | None) -> Rule:
 
 
 def _current_at(problem: FieldProblem, voltage: float) -> float:
-    """About the most that a voltage can drive [A]."""
+    """About the most that a voltage can drive [A]: with the solution's resistance left out."""
     most = largest_current(problem)
     if isinstance(problem.metal, IdealMetal) or isinf(problem.total_current):
         return most
-    found = settled_alone(problem, bar=-voltage)
+    found = settled_alone(problem, bar=-voltage, tolerance=0.05)
     return min(most, float((found.current_density * problem.panels.areas).sum()))
 
 

@@ -18,7 +18,8 @@ from tankside.base.errors import NotConverged
 from tankside.field.loadline import overpotential_on_load_line
 from tankside.field.problem import FieldProblem
 
-_LARGEST_ITERATIONS = 200
+_LARGEST_ITERATIONS = 400
+"""Where exponentials rule, a step advances by one thermal voltage: 12 V take some 120."""
 _FLAT = 0.1
 """Slope of the energy along a step over that at its start, below which the step is kept [-]."""
 
