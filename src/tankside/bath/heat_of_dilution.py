@@ -72,6 +72,11 @@ def heat_of_dissolving(name: str) -> float:
     return sum(moles * held[ion] for ion, moles in dissolving()[name].items()) - held[name]
 
 
+def knows_heat_of(name: str) -> bool:
+    """True where the heat of a substance's mixing or dissolving is held."""
+    return name in ACIDS or name in _formation()
+
+
 def heat_given_off(
     vessel: Mixture, added: Mixture, *, solid: Mapping[str, float] | None = None
 ) -> Interval:

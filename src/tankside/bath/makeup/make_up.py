@@ -12,6 +12,7 @@ from tankside.base.errors import Impossible
 from tankside.base.intervals import Interval
 from tankside.bath.composition import Composition
 from tankside.bath.density import RELATIVE_ERROR
+from tankside.bath.evaporation import Room
 from tankside.bath.ions import ions_of
 from tankside.bath.makeup.balance import Balance, balanced
 from tankside.bath.makeup.guards import ROOM_TO_STIR, guarded
@@ -74,14 +75,17 @@ def adjusted(
     most: float | None = None,
     preference: Preference = Preference.FEWEST,
     coldest: float = 288.15,
+    start: float = MARK_TEMPERATURE,
+    room: Room | None = None,
 ) -> MakeUpPlan:
     """The additions that bring a bath to a target, in its own vessel.
 
     All of the old bath is kept where the volume may grow to `most` [m³] (None: as far as the vessel
-    allows with room to stir); beyond that the least is withdrawn. Raises as `made_up` does.
+    allows with room to stir); beyond that the least is withdrawn. `start` is the bath's temperature
+    and the products' [K]. Raises as `made_up` does.
     """
-    room = vessel.capacity * ROOM_TO_STIR
-    limit = max(min(room if most is None else most, room), min(old.volume.best, room))
+    brim = vessel.capacity * ROOM_TO_STIR
+    limit = max(min(brim if most is None else most, brim), min(old.volume.best, brim))
     request = MakeUpRequest(
         volume=min(old.volume.best, limit),
         target=target,
@@ -91,6 +95,8 @@ def adjusted(
         old=old,
         preference=preference,
         coldest=coldest,
+        start=start,
+        room=room or Room(),
         in_place=True,
     )
     guarded(request)

@@ -6,6 +6,7 @@ from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.base.units import shown
 from tankside.bath import heat_of_dilution
+from tankside.bath.heat_of_dilution import knows_heat_of
 from tankside.bath.makeup.measured_make_up import MeasuredMakeUp
 from tankside.bath.makeup.numbers import allowance
 from tankside.bath.makeup.plan import Amount, ChlorideShare, Cost, Resulting, SolubilityCheck
@@ -14,6 +15,9 @@ from tankside.substances.products import Product
 
 _COARSE = 0.05
 """Relative error of a dose from which a sentence says so [-]: our guess."""
+
+_DIRT = 0.05
+"""Insoluble matter from which a sentence says so [kg m⁻³]: our guess."""
 
 _MUCH_FROM_WATER = 0.5
 """Share of the chloride from water and impurities from which a sentence says so [-]: our guess."""
@@ -44,6 +48,15 @@ def warnings(
                 f"The dose of {product.name} is known to {100 * amount.relative_error:.0f} % only, "
                 "because these tools are coarse for it; measure the bath before it is used."
             )
+    dirt = sum(
+        product.mass_fraction("insoluble matter").high * amount.mass.best
+        for product, amount in done.doses
+    )
+    if dirt > _DIRT * done.volume:
+        sentences.append(
+            f"Up to {shown(dirt, 'g', 2)} of insoluble matter come with the products: let the bath "
+            "stand overnight and filter it before it is used."
+        )
     impurity = sum(one.as_impurity.best for one in budget)
     whole = impurity + sum(one.as_content.best for one in budget)
     if whole > 0.0 and impurity > _MUCH_FROM_WATER * whole:
@@ -69,6 +82,11 @@ def assumptions(
         "in ten.",
         "Heats of mixing are those at 25 °C, and copper in the water does not change the acid's.",
     ]
+    cold = [product.name for product, _ in done.doses if not _heats_known(product)]
+    if cold:
+        sentences.append(
+            f"No heat of dissolving is known of {', '.join(cold)}, and none is counted."
+        )
     unpriced = [product.name for product, amount in done.used if amount.cost is None]
     if unpriced:
         sentences.append(
@@ -148,3 +166,11 @@ def _outside(one: Resulting, wanted: Interval) -> str:
 
 def _told(one: Resulting, value: float) -> str:
     return shown(value, "mg/L" if one.quantity == "chloride" else "g/L")
+
+
+def _heats_known(product: Product) -> bool:
+    return all(
+        knows_heat_of(content.substance)
+        for content in product.contents
+        if content.substance != "insoluble matter"
+    )

@@ -44,6 +44,8 @@ _ACIDS = ("sulfuric acid", "acetic acid")
 _CHLORIDES = ("sodium chloride", "hydrochloric acid")
 _COPPER = ("copper sulfate pentahydrate", "copper sulfate", "copper acetate monohydrate")
 _TRACE = 0.01
+_STRONG_ACETIC = 0.25
+_STRONG_PEROXIDE = 0.08
 _FOAMING = (
     "acid poured onto {!r} foams over and is thrown about; put the acid into water first, then the "
     "carbonate by spoonfuls"
@@ -139,6 +141,8 @@ def refuse_dangerous_order(additions: tuple[Addition, ...], vessel: Vessel, star
                 "acid first, and the copper into it in portions",
                 where="order",
             )
+        elif one.role is Role.OXIDANT:
+            _check_peroxide(held, one)
         elif _foams(one.becomes) and not _acid(held):
             raise SafetyRefusal(_FOAMING.format(one.name), where="order")
         elif one.role is Role.NEEDS_ACID and not _acid(held):
@@ -201,6 +205,19 @@ def _check_onto_acid(held: Mixture, poured: Addition) -> None:
         raise SafetyRefusal(
             f"{poured.name!r} onto {100.0 * share:.0f} % acid boils where it falls and throws "
             "acid; put it in first, and the acid into it in portions",
+            where="order",
+        )
+
+
+def _check_peroxide(held: Mixture, poured: Addition) -> None:
+    """Strong peroxide and strong acetic acid make peracetic acid."""
+    acetic = held.of("acetic acid") / held.mass if held.mass > 0.0 else 0.0
+    peroxide = poured.becomes.of("hydrogen peroxide") / poured.becomes.mass
+    if acetic > _STRONG_ACETIC and peroxide > _STRONG_PEROXIDE:
+        raise SafetyRefusal(
+            f"{poured.name!r} into {100.0 * acetic:.0f} % acetic acid makes peracetic acid, which "
+            f"can explode; thin the acid below {100.0 * _STRONG_ACETIC:.0f} % with water first, or "
+            "take peroxide of 3 to 8 %",
             where="order",
         )
 

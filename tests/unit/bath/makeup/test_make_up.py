@@ -141,7 +141,9 @@ def test_cautions_follow_strength_and_company() -> None:
     assert cautions_of(peroxide, ()) == ("peroxide",)
     assert cautions_of(weak, ()) == ()
     assert "organic-acid-peroxide" in cautions_of(weak, ("acetic acid",))
-    assert "vessel" in cautions_of(BATTERY_ACID, ())
+    assert "heat-of-mixing" in cautions_of(BATTERY_ACID, ())
+    assert "vessel" not in cautions_of(BATTERY_ACID, ())  # a glass jar will do for it
+    assert "vessel" in cautions_of(STRONG_ACID, ())
 
 
 @pytest.mark.parametrize("name", ["glass", "bucket", "acrylic"])
@@ -154,6 +156,45 @@ def test_strong_acid_is_not_poured_in_a_weak_vessel(name: str) -> None:
     plan = made_up(request(SALT, cheap, BATTERY_ACID, MURIATIC, WATER, vessel=vessel))
     assert plan.amount("acid 96 %") is None
     assert plan.amount("fresh battery acid") is not None
+
+
+def test_two_waters_are_blended_where_that_brings_the_chloride() -> None:
+    """59 mg/L from hard water of 250 mg/kg: 2.36 kg of it among 7.87 kg of water."""
+    plan = made_up(request(SALT, BATTERY_ACID, HARD_TAP, WATER))
+    hard, clean = plan.amount("hard tap water"), plan.amount("distilled water")
+    assert hard is not None
+    assert clean is not None
+    assert hard.mass.best == pytest.approx(0.00059 / 2.5e-4, abs=0.02)
+    assert hard.reading is not None
+    assert clean.reading is None
+    assert plan.resulting("chloride").best == pytest.approx(0.06, rel=0.01)
+
+
+def test_dirt_and_unknown_heats_are_told() -> None:
+    plan = made_up(
+        request(
+            grade("copper oxide, black"),
+            grade("sulfuric acid 96 %"),
+            grade("salt, pure"),
+            WATER,
+        )
+    )
+    assert any("insoluble matter" in text for text in plan.warnings)
+    citric = product("citric acid", Form.SOLID, {"citric acid": (0.99, 0.995, 1.0)})
+    target = Target(wanted=(exactly("copper", 8.0), exactly("citric acid", 60.0)))
+    weak = made_up(request(SALT, citric, WATER, target=target))
+    assert any("No heat of dissolving is known of citric acid" in one for one in weak.assumptions)
+
+
+def test_a_polymer_additive_comes_from_a_stock() -> None:
+    """50 mg/L in 10 L are half a gram, on a scale of one gram."""
+    peg = grade("polyethylene glycol 4000, technical")
+    plan = made_up(request(tools=KITCHEN, additives=(Additive(product=peg, dose=0.05),)))
+    amount = plan.amount(peg.name)
+    assert amount is not None
+    assert amount.stock is not None
+    assert amount.mass.best == pytest.approx(0.0005, rel=0.05)
+    assert shown(plan, Action.ADDITIVE) == [peg.name]
 
 
 def test_chloride_that_is_not_asked_for_is_told() -> None:

@@ -92,6 +92,15 @@ def test_peroxide_onto_copper_is_refused() -> None:
         refused((WATER, 2.0), (STRONG_ACID, 0.2), (COPPER, 0.05), (PEROXIDE, 0.2))
 
 
+def test_strong_peroxide_never_meets_strong_acetic_acid() -> None:
+    glacial = product("glacial", Form.LIQUID, {"acetic acid": (0.99, 0.995, 1.0)})
+    weak = product("peroxide 3 %", Form.LIQUID, {"hydrogen peroxide": (0.025, 0.03, 0.035)})
+    with pytest.raises(SafetyRefusal, match="peracetic acid"):
+        refused((WATER, 0.5), (glacial, 0.5), (PEROXIDE, 0.1))
+    refused((WATER, 0.5), (glacial, 0.5), (weak, 0.1))
+    refused((WATER, 2.5), (glacial, 0.5), (PEROXIDE, 0.1))
+
+
 @pytest.mark.parametrize(
     ("parts", "match"),
     [
