@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from tankside.app.ports import Done, Files, Sheets, Sweeps
+    from tankside.app.run_ports import RunTools
 
 
 class _LocalTools:
@@ -44,6 +45,11 @@ class _LocalTools:
         from tankside.sweeps.journal import Journal
 
         return Journal(path, encode=encode, decode=decode)
+
+    def runs(self) -> "RunTools":
+        from tankside.hardware.run_tools import LocalRunTools
+
+        return LocalRunTools()
 
 
 def run(arguments: Sequence[str] | None = None) -> int:

@@ -4,12 +4,11 @@ The recipe is followed by what was really plated; every sample and event is kept
 taken; alarms that cannot wait switch the output off. However this ends, the output is off.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
-from math import inf, nan
-from typing import Protocol
+from math import inf
 
-from tankside.app.run_ports import Clock, Reading, Supply
+from tankside.app.run_ports import Clock, Reading, RunKeeper, Supply
 from tankside.base.errors import HardwareFault
 from tankside.runs import events as e
 from tankside.runs.alarms import Alarm, Sample, Watch, observed
@@ -22,28 +21,6 @@ from tankside.runs.states import RUNNING, RunState, Stage, advanced, replayed
 
 PACE_S = 1.0
 """Between two samples."""
-
-
-class RunKeeper(Protocol):
-    """Keeps a run's events and samples."""
-
-    def events(self) -> tuple[Event, ...]:
-        """All events so far."""
-        ...
-
-    def add_events(self, events: Sequence[Event]) -> None:
-        """Events at the end, safe when this returns."""
-        ...
-
-    def series(self) -> Series:
-        """All samples so far."""
-        ...
-
-    def add_sample(
-        self, time: float, voltage: float, current: float, temperature: float = nan
-    ) -> None:
-        """One sample, safe within two seconds."""
-        ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,10 +4,13 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from tankside.base.progress import Progress
 from tankside.plan.plan import Plan
+
+if TYPE_CHECKING:
+    from tankside.app.run_ports import RunTools
 
 
 class Files(Protocol):
@@ -116,4 +119,8 @@ class Tools(Protocol):
         self, path: Path, *, encode: Callable[[Any], Any], decode: Callable[[Any], Any]
     ) -> Done:
         """What a sweep has done, kept in a file."""
+        ...
+
+    def runs(self) -> "RunTools":
+        """Supplies, clocks and the places of runs."""
         ...

@@ -5,11 +5,16 @@ reaches the use cases.
 """
 
 from collections.abc import Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
-from math import isfinite
-from typing import Protocol
+from math import isfinite, nan
+from pathlib import Path
+from typing import Any, Protocol
 
 from tankside.base.errors import BadInput
+from tankside.runs.events import Event
+from tankside.runs.expected import Expected
+from tankside.runs.series import Series
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,8 +69,8 @@ class Supply(Protocol):
 
 
 class Clock(Protocol):
-    """The time of the run, which a simulation may hurry. It runs evenly: setting the machine's clock
-    changes nothing until the program is started anew."""
+    """The time of the run, which a simulation may hurry. It runs evenly: setting the machine's
+    clock changes nothing until the program is started anew."""
 
     def now(self) -> float:
         """Seconds since 1970, universal time."""
@@ -76,21 +81,67 @@ class Clock(Protocol):
         ...
 
 
-class SampleLog(Protocol):
-    """Keeps samples as they come."""
+class RunKeeper(Protocol):
+    """Keeps a run's order, events and samples."""
 
-    def add(self, time: float, voltage: float, current: float, temperature: float) -> None:
-        """One sample; on disk when this returns, or within two seconds."""
+    def order(self) -> dict[str, Any]:
+        """The order as it was given."""
+        ...
+
+    def events(self) -> tuple[Event, ...]:
+        """All events so far."""
+        ...
+
+    def add_events(self, events: Sequence[Event]) -> None:
+        """Events at the end, safe when this returns."""
+        ...
+
+    def series(self) -> Series:
+        """All samples so far."""
+        ...
+
+    def add_sample(
+        self, time: float, voltage: float, current: float, temperature: float = nan
+    ) -> None:
+        """One sample, safe within two seconds."""
         ...
 
     def close(self) -> None:
-        """Everything is on disk."""
+        """Everything is on the disk."""
         ...
 
 
-class JournalFile(Protocol):
-    """Keeps a run's events as they come."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trial:
+    """How a simulated supply behaves: as the plan expects, an hour in 1/hurry of one, with a fault
+    switched in by name after so many seconds of its time."""
 
-    def add(self, lines: Sequence[bytes]) -> None:
-        """Lines at the end; on disk when this returns."""
+    expected: Expected
+    hurry: float = 1.0
+    fault: str = ""
+    fault_after: float = 0.0
+
+
+class RunTools(Protocol):
+    """Everything from outside that a run needs."""
+
+    def begun(self, folder: Path, order: dict[str, Any]) -> RunKeeper:
+        """A new run's place; BadInput where there is one already."""
+        ...
+
+    def opened(self, folder: Path) -> RunKeeper:
+        """A run's place, found again; torn ends are set aside."""
+        ...
+
+    def supply(self, name: str, limits: HardLimits, trial: Trial) -> AbstractContextManager[Supply]:
+        """The supply by VISA's name, or "simulated" as `trial` says; closed, and so off, at the
+        end."""
+        ...
+
+    def clock(self, hurry: float) -> Clock:
+        """The time."""
+        ...
+
+    def found(self) -> tuple[str, ...]:
+        """VISA's names of what hangs on this machine."""
         ...

@@ -162,6 +162,54 @@ def _rig(add: AddParser, name: str) -> None:
     parser.add_argument("--quiet", action="store_true", help="show no progress")
 
 
+def _run(add: AddParser, name: str) -> None:
+    parser = _command(
+        add, name, "run_command", "Carry out a plan on a supply or by hand; audit what came out."
+    )
+    actions = parser.add_subparsers(dest="action", metavar="ACTION", required=True)
+    made = {
+        key: actions.add_parser(key, help=words, description=words)
+        for key, words in (
+            ("begin", "Plan a job and make the folder of its run."),
+            ("go", "Carry it out on a supply, or go on with it."),
+            ("hand", "Carry it out by hand, typing what the meters show."),
+            ("show", "Where it stands."),
+            ("audit", "Hold what came out against what went in."),
+            ("supplies", "List the supplies that hang on this machine."),
+        )
+    }
+    for key in ("begin", "go", "hand", "show", "audit"):
+        made[key].add_argument("folder", type=Path, metavar="FOLDER", help="the run's folder")
+    made["begin"].add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
+    made["begin"].add_argument("--quiet", action="store_true", help="show no progress")
+    made["go"].add_argument("--supply", required=True, help="VISA's name, or simulated")
+    made["go"].add_argument("--hurry", type=float, default=1.0, help="of the simulated supply")
+    made["go"].add_argument(
+        "--fault", default="", metavar="NAME@TIME", help="of the simulated cell, to try alarms"
+    )
+    made["go"].add_argument("--yes", action="store_true", help="ask nothing: all is in place")
+    made["go"].add_argument("--quiet", action="store_true", help="only alarms")
+    made["hand"].add_argument("--volts", help="one reading, such as '1.9 V', and leave")
+    made["hand"].add_argument("--amps", help="of the same moment, such as '2 A'")
+    _audit_options(made["audit"])
+    for key in ("show", "audit"):
+        made[key].add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def _audit_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--before", default="", help="the part dry before, such as '112.4 g'")
+    parser.add_argument("--after", default="", help="the part dry afterwards")
+    parser.add_argument("--scale", default="0.1 g", help="the scale's division")
+    parser.add_argument(
+        "--point",
+        action="append",
+        default=[],
+        metavar="PLACE=THICKNESS[/PLANNED]",
+        help="copper measured at a place, such as 'rim=130 um/120 um'",
+    )
+    parser.add_argument("--resolution", default="10 um", help="of the callipers")
+
+
 def _check(add: AddParser, name: str) -> None:
     parser = _command(
         add, name, "check_command", "Compare Tankside with published values, case by case."
@@ -204,6 +252,7 @@ _COMMANDS: dict[str, Callable[[AddParser, str], None]] = {
     "plan": _plan,
     "part": _part,
     "rig": _rig,
+    "run": _run,
     "check": _check,
     "diagnose": _diagnose,
     "demo": _demo,

@@ -198,8 +198,8 @@ def calibrated(electrolyte: Electrolyte, shop: Shop) -> Electrolyte:
 def cell_voltages(numbers: BathNumbers, current_density: Floats, gap: float) -> Floats:
     """Between two facing copper plates `gap` apart [m], without leads, at current densities (m,)
     [A m⁻²] [V]."""
-    cathode = _polarisation(cathode_law(numbers), np.linspace(0.0, -_REACH_V, _POINTS))
-    anode = _polarisation(anode_law(numbers), np.linspace(0.0, _REACH_V, _POINTS))
+    cathode = polarisation(cathode_law(numbers), anodic=False)
+    anode = polarisation(anode_law(numbers), anodic=True)
     drop = current_density * gap / numbers.conductivity
     total: Floats = anode(-current_density) - cathode(current_density) + drop
     return total
@@ -208,7 +208,7 @@ def cell_voltages(numbers: BathNumbers, current_density: Floats, gap: float) -> 
 def near_over_far(numbers: BathNumbers, test: ThrowingTest) -> float:
     """Ratio of the copper laid on two plates that share a current [-]."""
     law = cathode_law(numbers)
-    overpotential = _polarisation(law, np.linspace(0.0, -_REACH_V, _POINTS))
+    overpotential = polarisation(law, anodic=False)
 
     def apart(near: float) -> float:
         current = np.array([near, 2 * test.mean_current_density - near])
@@ -223,9 +223,10 @@ def near_over_far(numbers: BathNumbers, test: ThrowingTest) -> float:
     return float(copper[0] / copper[1])
 
 
-def _polarisation(law: ElectrodeLaw, overpotential: Floats) -> Callable[[Floats], Floats]:
-    """Overpotential [V] of current densities [A m⁻²], by a table of the law whose ends carry
-    more than any bench."""
+def polarisation(law: ElectrodeLaw, *, anodic: bool) -> Callable[[Floats], Floats]:
+    """Overpotential [V] of current densities [A m⁻²], by a table of the law on one side of rest
+    whose end carries more than any bench."""
+    overpotential = np.linspace(0.0, _REACH_V if anodic else -_REACH_V, _POINTS)
     current = law.current_density(overpotential)
     scale = np.arcsinh(current)
     order = np.argsort(scale)

@@ -120,7 +120,8 @@ class Weighed:
 class Audit:
     """What is believed after.
 
-    copper_mass       on the part [kg];  mean_thickness [m]
+    copper_mass       on the part [kg]
+    mean_thickness    [m]
     factors           each factor after, by name
     chance            how often measurements would disagree so much by chance [-]
     explanations      (factor, share of the shift that it explains), the largest first
@@ -273,11 +274,18 @@ def _findings(
             f"The part gained {1e3 * weighed.mass_gain:.3g} g, {100 * ratio:.0f} % of the "
             f"{1e3 * planned:.3g} g that the charge should have laid on it."
         )
+        most = weighed.charge * MASS_PER_CHARGE * believed.meter.high
+        if weighed.mass_gain - weighed.scale > most:
+            found.append(
+                f"That is more copper than the charge can lay at all ({1e3 * most:.3g} g): the "
+                "weights or the ampere-hours are wrong."
+            )
     if chance < SURPRISING:
         name, share = explanations[0]
         found.append(
             "Scale, ampere-hours and callipers contradict what was believed: by chance that "
-            f"happens in {100 * chance:.2g} of 100 runs. {100 * share:.0f} % of the difference is "
+            f"happens in fewer than 1 of {_one_in(chance)} runs. {100 * share:.0f} % of the "
+            f"difference is "
             f"best explained by {WORDS[name]}. Weigh again, dry, before believing it."
         )
     thin = [
@@ -291,6 +299,11 @@ def _findings(
         for point in thin
     ]
     return found
+
+
+def _one_in(chance: float) -> int:
+    """A round number of runs of which fewer than one would look so by chance."""
+    return next((count for count in (1000, 500, 200) if chance < 1 / count), 100)
 
 
 def _interval(mean: float, variance: float) -> Interval:

@@ -112,7 +112,7 @@ def test_a_guardian_asked_to_end_switches_off_first(server: SimulatedServer) -> 
 def test_no_supply_there_is_one_sentence() -> None:
     with SimulatedServer() as gone:
         missing = post(gone)
-    with pytest.raises(HardwareFault, match="TCPIP.*refused"):
+    with pytest.raises(HardwareFault, match=r"TCPIP.*refused"):
         GuardedSupply(missing)
 
 

@@ -5,12 +5,17 @@ logarithm of the current, and a seed coat whose resistance fades as copper cover
 from a plan (fitted by whoever makes the load) or are the demo's. Faults are switched in by name.
 """
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from math import asinh, exp
+from typing import Protocol
 
 import numpy as np
 
 from tankside.base.errors import UnknownName
+from tankside.runs.expected import Expected
+
+LOST_CONTACT_OHM = 1e5
+"""Of a wire that hangs by a thread of wet salt."""
 
 FAULTS = ("lost contact", "short to anode", "passive anode", "stalled front")
 
@@ -40,11 +45,36 @@ class CellLoad:
         )
 
 
+class Load(Protocol):
+    """Voltage between the bars."""
+
+    def voltage(self, current: float, charge: float) -> float:
+        """[V], for a current [A] after `charge` [C] of plating; rises with the current."""
+        ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedLoad:
+    """A cell that behaves as a plan expects, off by a factor on its voltage."""
+
+    expected: Expected
+    factor: float = 1.0
+
+    def voltage(self, current: float, charge: float) -> float:
+        """[V]; beyond the plan's currents, on along its last slope."""
+        top = float(self.expected.current[-1])
+        inside = self.factor * self.expected.voltage_at(min(current, top), charge)
+        if current <= top:
+            return inside
+        below = self.factor * self.expected.voltage_at(0.95 * top, charge)
+        return inside + (inside - below) / (0.05 * top) * (current - top)
+
+
 @dataclass
 class SimulatedCell:
     """A cell at work: charge so far, noise, slow drift, and the faults switched in."""
 
-    load: CellLoad = field(default_factory=CellLoad)
+    load: Load = field(default_factory=CellLoad)
     noise: float = 0.003
     drift_per_hour: float = 0.0
     seed: int = 1
@@ -89,12 +119,13 @@ class SimulatedCell:
         return self.faults.get("stalled front", self.charge)
 
     def _voltage(self, current: float) -> float:
-        load, charge = self.load, self._covered()
-        if "lost contact" in self.faults:
-            load = replace(load, resistance=load.resistance + 1e5)
+        charge = self._covered()
         if "short to anode" in self.faults:
             return 0.02 * current
-        voltage = load.voltage(current, charge) * (1.0 + self.drift_per_hour * self.age / 3600)
+        voltage = self.load.voltage(current, charge)
+        voltage *= 1.0 + self.drift_per_hour * self.age / 3600
+        if "lost contact" in self.faults:
+            voltage += LOST_CONTACT_OHM * current
         if "passive anode" in self.faults:
             since = self.age - self.faults["passive anode"]
             voltage += min(6.0, since / 30.0) * min(1.0, current / 0.05)

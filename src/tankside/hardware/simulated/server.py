@@ -12,8 +12,8 @@ import threading
 import time
 from types import TracebackType
 
-from tankside.base.errors import TanksideError
-from tankside.hardware.simulated.cell import SimulatedCell
+from tankside.base.errors import TanksideError, UnknownName
+from tankside.hardware.simulated.cell import FAULTS, SimulatedCell
 from tankside.hardware.simulated.instrument import Silence, SimulatedSupply
 
 
@@ -27,6 +27,7 @@ class SimulatedServer:
         self.supply = SimulatedSupply(
             cell=cell or SimulatedCell(), now=lambda: hurry * (time.monotonic() - begun)
         )
+        self._hurry, self._timers = hurry, list[threading.Timer]()
         self._server = _Server(self.supply, port)
         self._thread = threading.Thread(target=self._server.serve_forever, args=(0.05,))
 
@@ -50,6 +51,8 @@ class SimulatedServer:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
+        for timer in self._timers:
+            timer.cancel()
         self._server.shutdown()
         self._thread.join()
         self._server.server_close()
@@ -58,6 +61,22 @@ class SimulatedServer:
     def cut(self) -> None:
         """Drops every link, as when a cable is pulled; new ones may be made."""
         self._server.cut()
+
+    def fault(self, name: str, after: float) -> None:
+        """Switches a fault in `after` seconds of the cell's time; UnknownName where there is no
+        such fault."""
+        cell = self.supply.cell
+        if name not in FAULTS:
+            raise UnknownName("fault", name, FAULTS)
+
+        def switched() -> None:
+            with self._server.lock:
+                cell.switch(name, on=True)
+
+        timer = threading.Timer(after / self._hurry, switched)
+        timer.daemon = True
+        timer.start()
+        self._timers.append(timer)
 
 
 class _Server(socketserver.ThreadingTCPServer):
