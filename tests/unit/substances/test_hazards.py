@@ -60,7 +60,12 @@ def test_a_mass_fraction_lies_between_nothing_and_all(share: float) -> None:
 def test_a_product_is_judged_at_the_strongest_that_it_may_be() -> None:
     assert product_hazards(grade("battery acid")).codes == ("H314",)
     assert product_hazards(grade("hydrogen peroxide 3 %")).codes == ()
-    assert product_hazards(grade("low-fume muriatic acid")).codes == ("H315", "H319", "H335")
+    assert product_hazards(grade("low-fume muriatic acid")).codes == (
+        "H290",
+        "H315",
+        "H319",
+        "H335",
+    )
     assert product_hazards(grade("distilled water")).signal_word == ""
 
 
