@@ -48,8 +48,9 @@ class _LocalTools:
 
     def runs(self) -> "RunTools":
         from tankside.hardware.run_tools import LocalRunTools
+        from tankside.storage.run_folder import RunFolder
 
-        return LocalRunTools()
+        return LocalRunTools(begun=RunFolder.begun, opened=RunFolder.opened)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:

@@ -82,11 +82,9 @@ def _go(options: argparse.Namespace, tools: "Tools") -> int:
 
 
 def _entered(live: "LiveRun", order: "Order", options: argparse.Namespace) -> None:
-    from tankside.runs.states import Stage
-
     if live.state.over:
         raise BadInput(f"this run has {live.state.stage.value} already", where=str(options.folder))
-    if live.state.stage is Stage.PAUSED:
+    if live.state.paused:
         _asked("It was paused. Part in the bath, wires on? Enter to go on", options)
         live.resume()
         return
@@ -164,8 +162,6 @@ def _one_reading(run_: "HandRun", options: argparse.Namespace, at: float) -> int
 
 
 def _dialogue(run_: "HandRun", order: "Order", now: "object") -> None:
-    from tankside.runs.states import Stage
-
     clock = now if callable(now) else time.time
     if run_.state.at == 0.0:
         for caution in order.cautions:
@@ -176,7 +172,7 @@ def _dialogue(run_: "HandRun", order: "Order", now: "object") -> None:
             "lower the part in, then Enter: "
         )
         run_.began(clock())
-    elif run_.state.stage is Stage.PAUSED:
+    elif run_.state.paused:
         _prompt("It was paused. Switch on again with the part in the bath, then Enter: ")
         run_.resumed(clock())
     while not run_.state.over:

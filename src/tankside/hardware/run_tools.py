@@ -1,6 +1,6 @@
 """What a run needs from this machine: its folder, a guarded supply, and the time."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -16,20 +16,24 @@ SIMULATED = "simulated"
 class LocalRunTools:
     """See app.run_ports.RunTools."""
 
-    def __init__(self, own_declarations: str = "") -> None:
+    def __init__(
+        self,
+        *,
+        begun: Callable[[Path, dict[str, Any]], RunKeeper],
+        opened: Callable[[Path], RunKeeper],
+        own_declarations: str = "",
+    ) -> None:
+        """`begun` and `opened` make and find a run's place."""
+        self._begun, self._opened = begun, opened
         self._known = declarations(own_declarations)
 
     def begun(self, folder: Path, order: dict[str, Any]) -> RunKeeper:
-        """A new run's folder."""
-        from tankside.storage.run_folder import RunFolder
-
-        return RunFolder.begun(folder, order)
+        """A new run's place."""
+        return self._begun(folder, order)
 
     def opened(self, folder: Path) -> RunKeeper:
-        """A run's folder, found again."""
-        from tankside.storage.run_folder import RunFolder
-
-        return RunFolder.opened(folder)
+        """A run's place, found again."""
+        return self._opened(folder)
 
     @contextmanager
     def supply(self, name: str, limits: HardLimits, trial: Trial) -> Iterator[Supply]:

@@ -111,6 +111,11 @@ class RunState:
         """True once it is ended or aborted."""
         return self.stage in OVER
 
+    @property
+    def paused(self) -> bool:
+        """True while it stands still."""
+        return self.stage is Stage.PAUSED
+
     def unpowered_until(self, now: float) -> float:
         """Time in the bath without current up to `now` [s]."""
         waiting = max(0.0, now - self.at) if self.immersed and not self.powered else 0.0
