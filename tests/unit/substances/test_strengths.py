@@ -170,3 +170,12 @@ def test_the_shelf_and_the_bath_weigh_alike(name: str, fraction: float, t: float
     """The bath evaluates the law itself; what is poured into it must not change its weight."""
     bath = bath_density({name: fraction}, t + 273.15)
     assert solution_density(name, fraction, t + 273.15).best == pytest.approx(bath, rel=2e-4)
+
+
+def test_the_error_grows_away_from_room_temperature() -> None:
+    def spread_at(t: float) -> float:
+        return solution_density("sulfuric acid", 0.9, t + 273.15).relative_spread
+
+    assert spread_at(10.0) == pytest.approx(spread_at(30.0)) == pytest.approx(5e-4)
+    assert spread_at(0.0) == pytest.approx(1.5 * spread_at(20.0))
+    assert spread_at(60.0) == pytest.approx(2.5 * spread_at(20.0))
