@@ -67,7 +67,7 @@ def test_names_of_grades_are_single() -> None:
 
 def test_an_unknown_product_gets_close_names() -> None:
     with pytest.raises(UnknownName) as caught:
-        grade("batery acid", where="[shelf]")
+        grade("battry acid", where="[shelf]")
     assert "battery acid" in caught.value.candidates
 
 
