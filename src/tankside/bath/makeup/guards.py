@@ -2,11 +2,12 @@
 that is too small.
 """
 
-from tankside.base.errors import Impossible
+from tankside.base.errors import Impossible, SafetyRefusal
 from tankside.base.units import shown
 from tankside.bath import slips
 from tankside.bath.makeup.request import MakeUpRequest, Wanted, quantities
 from tankside.bath.makeup.wrong_products import refuse_wrong_products
+from tankside.bath.solubility import HIGHEST_ACID
 from tankside.substances.products import Form
 
 ROOM_TO_STIR = 0.95
@@ -14,8 +15,8 @@ ROOM_TO_STIR = 0.95
 
 
 def guarded(request: MakeUpRequest) -> None:
-    """BadInput for a slip, SafetyRefusal for a dangerous product, Impossible for an unfit one or a
-    vessel that cannot hold the bath."""
+    """BadInput for a slip, SafetyRefusal for a dangerous product or strength, Impossible for an
+    unfit product or a vessel that cannot hold the bath."""
     slips.refuse_odd_volume(request.volume)
     for one in request.target.wanted:
         _guard_quantity(one)
@@ -45,3 +46,9 @@ def _guard_quantity(one: Wanted) -> None:
     elif ion in ("copper ion", "citrate", "acetate") or one.quantity == "sulfuric acid":
         slips.refuse_little_solute(one.quantity, one.value.best, where="target")
         slips.refuse_much_solute(one.quantity, one.value.best, where="target")
+    if one.quantity == "sulfuric acid" and one.value.best > HIGHEST_ACID:
+        raise SafetyRefusal(
+            f"{one.value.best:.0f} g/L of sulfuric acid is far above any copper bath and dangerous "
+            "to mix; the richest published baths hold 225 g/L",
+            where="target",
+        )

@@ -11,12 +11,8 @@ from tankside.base.errors import Impossible
 from tankside.base.intervals import Interval
 from tankside.bath import water
 from tankside.bath.ions import ions_of
-from tankside.bath.makeup.balance import (
-    Balance,
-    additive_mass,
-    is_water,
-    old_mixture,
-)
+from tankside.bath.makeup.balance import Balance
+from tankside.bath.makeup.columns import additive_mass, is_water, old_mixture
 from tankside.bath.makeup.measuring import density_of, dosed_volume, measured_amount
 from tankside.bath.makeup.numbers import allowance
 from tankside.bath.makeup.plan import Amount

@@ -105,7 +105,7 @@ def _measured(product: Product, mass: float, tool: Tool, most: float | None) -> 
     divisions = round(wanted / tool.resolution)
     if most is not None and divisions * tool.resolution * per > most * (1.0 + _ROUNDING):
         divisions -= 1
-    total = divisions * tool.resolution
+    total = round(divisions * tool.resolution, 15)
     fills = max(ceil(total / tool.capacity - _ROUNDING), 1)
     error = sqrt(fills) * tool.error / total
     if tool.measures is Measures.VOLUME and heavy is not None:

@@ -12,14 +12,13 @@ import numpy as np
 from tankside.base.arrays import Floats
 from tankside.base.units import shown
 from tankside.bath.ions import ions_of
-from tankside.bath.makeup.balance import (
+from tankside.bath.makeup.balance import balanced, solved
+from tankside.bath.makeup.columns import (
     Columns,
-    balanced,
     bath_mixture,
     columns_of,
     is_water,
     old_mixture,
-    solved,
 )
 from tankside.bath.makeup.request import MakeUpRequest, Wanted, quantities
 from tankside.bath.mixture import portion

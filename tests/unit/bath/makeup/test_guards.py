@@ -57,6 +57,11 @@ def test_thousandfold_slips_of_the_target(wanted: Target, match: str) -> None:
         made_up(request(target=wanted))
 
 
+def test_a_bath_too_strong_to_mix_is_refused_as_dangerous() -> None:
+    with pytest.raises(SafetyRefusal, match="400 g/L of sulfuric acid is far above"):
+        made_up(request(target=target(50.0, 400.0, 0.06)))
+
+
 @pytest.mark.parametrize(("litres", "meant"), [(0.018, "18 L"), (18000.0, "18 L")])
 def test_thousandfold_slips_of_the_volume(litres: float, meant: str) -> None:
     with pytest.raises(BadInput, match=f"did you mean {meant}"):

@@ -444,7 +444,7 @@ def test_an_acetate_bath_is_made_from_copper_acid_and_peroxide() -> None:
     ("further", "error", "match"),
     [
         ({"order": ("fresh battery acid", "distilled water")}, SafetyRefusal, "before any water"),
-        ({"order": ("batery acid",)}, UnknownName, "fresh battery acid"),
+        ({"order": ("battery acid, fresh",)}, UnknownName, "fresh battery acid"),
         ({"litres": 0.018}, BadInput, "did you mean 18 L"),
         ({"litres": 17.9}, Impossible, "do not fit a vessel"),
         ({"tools": ()}, Impossible, "there is no tool"),
