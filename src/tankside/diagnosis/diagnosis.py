@@ -12,7 +12,7 @@ from enum import Enum
 
 import numpy as np
 
-from tankside.base.arrays import Floats
+from tankside.base.arrays import Floats, Ints
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.diagnosis.atlas import Atlas
@@ -28,6 +28,9 @@ LEANING_FROM = 0.35
 
 UNEXPLAINED_FROM = 0.5
 """Chance that no cause of the atlas brought a complaint about, from which that is said [-]."""
+
+_LEAST_BLAME = 1e-6
+"""Causes below this chance cannot have brought about what is seen, and are not named [-]."""
 
 _LEAST_SHIFT = 0.05
 """Changes of the log-odds below this are not worth a line [-]."""
@@ -103,7 +106,7 @@ def diagnosed(
     spread: Spread | None = None,
     most: int = 8,
 ) -> Diagnosis:
-    """The diagnosis of a case, with at most `most` causes.
+    """The diagnosis of a case, with at most `most` causes that can be to blame at all.
 
     `priors` [-] by cause are the shop's own (shop.py). BadInput where no fault is seen.
     """
@@ -112,7 +115,7 @@ def diagnosed(
     if not complaints_of(case, atlas):
         raise BadInput("no fault is named; say first what you see on part, meter or bath")
     found = beliefs((network,), observed)
-    order = np.argsort(-found.to_blame[0], kind="stable")[:most]
+    order = _worth_naming(found.to_blame[0])[:most]
     ranges = _ranges(atlas, priors, observed, spread or Spread())
     without = {item: _log_odds_without(item, case, atlas, network) for item in _items(case)}
     whole = _log_odds(found.present[0])
@@ -135,6 +138,13 @@ def diagnosed(
         verdict=verdict,
         sentence=_sentence(verdict, suspects, left, atlas),
     )
+
+
+def _worth_naming(to_blame: Floats) -> Ints:
+    """Numbers of the causes from the likeliest on, at least one."""
+    order = np.argsort(-to_blame, kind="stable")
+    named: Ints = order[: max(1, int((to_blame > _LEAST_BLAME).sum()))]
+    return named
 
 
 def _items(case: Case) -> tuple[Told | Measured, ...]:

@@ -112,15 +112,19 @@ def test_bare_far_from_the_wire_speaks_for_the_coat() -> None:
 def test_a_reading_of_another_group_says_nothing() -> None:
     field = strip(np.full(11, 0.2))
     assert readings_at(field, named_place(field, "everywhere"), ["none"]) == ()
-    seen = readings_at(field, named_place(field, "everywhere"), ["bare"])
-    case = Case(told=(Told(finding="bare-spots"),), measured=seen)
-    plain = diagnosed(Case(told=case.told), ATLAS, spread=Spread(draws=2), most=80)
-    with_place = diagnosed(case, ATLAS, spread=Spread(draws=2), most=80)
+    other = readings_at(field, named_place(field, "everywhere"), ["rough"])
+    same = readings_at(field, named_place(field, "everywhere"), ["bare"])
+    told = (Told(finding="bare-spots"),)
+    plain, with_other, with_same = (
+        diagnosed(Case(told=told, measured=measured), ATLAS, spread=Spread(draws=2), most=80)
+        for measured in ((), other, same)
+    )
 
     def of(found: Diagnosis) -> float:
-        return next(one.present for one in found.suspects if one.cause == "anode-plain")
+        return next(one.present for one in found.suspects if one.cause == "seed-gaps")
 
-    assert of(with_place) == pytest.approx(of(plain))
+    assert of(with_other) == pytest.approx(of(plain))
+    assert of(with_same) > of(plain)
 
 
 def test_places_lie_where_their_names_say() -> None:
