@@ -225,7 +225,7 @@ def test_a_wrong_label_is_one_sentence(label: dict[str, str], words: str) -> Non
     [
         ({"substance": "sulfric acid", "strength": "96 %"}, SULFURIC),
         ({"grade": "muriatic acd"}, "muriatic acid"),
-        ({"substance": SULFURIC, "strengt": "96 %"}, "strength"),
+        ({"substance": SULFURIC, "stren": "96 %"}, "strength"),
     ],
 )
 def test_names_not_known_get_close_ones(label: dict[str, str], candidate: str) -> None:
