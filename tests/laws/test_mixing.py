@@ -6,14 +6,16 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
+from tankside.base.errors import Impossible
 from tankside.base.intervals import Interval
 from tankside.bath.composition import Composition
 from tankside.bath.heat_of_dilution import heat_given_off, heat_of_solution, mixed_temperature
 from tankside.bath.makeup import (
     Measures,
+    Preference,
     Stocked,
     Tool,
     Vessel,
@@ -32,6 +34,7 @@ from tankside.bath.mixture import (
     reacted,
     volume,
 )
+from tankside.substances import grade
 from tankside.substances.products import Form
 from tests.unit.bath.makeup.shelf import (
     BATTERY_ACID,
@@ -273,6 +276,93 @@ def test_no_plan_goes_beyond_its_vessel(acid: float, name: str) -> None:
         assert before.after is not None
         assert max(after.before, after.after.high) <= vessel.warmest + 1e-6
         assert after.before <= before.after.high + 1e-6
+
+
+SHELF_NAMES = (
+    "copper sulfate, technical",
+    "copper sulfate, anhydrous",
+    "copper oxide, black",
+    "copper carbonate, basic",
+    "sulfuric acid, battery",
+    "sulfuric acid 50 %",
+    "sulfuric acid 96 %",
+    "hydrochloric acid 31.45 %",
+    "salt, pure",
+    "citric acid, food grade",
+    "baking soda",
+    "hydrogen peroxide 12 %",
+    "distilled water",
+    "tap water",
+)
+
+
+PLAIN_NAMES = (
+    "copper sulfate, technical",
+    "sulfuric acid, battery",
+    "hydrochloric acid 31.45 %",
+    "distilled water",
+)
+"""What makes a bath, whatever else stands there."""
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    st.lists(st.sampled_from(SHELF_NAMES), min_size=3, max_size=9, unique=True),
+    st.floats(20.0, 230.0),
+    st.floats(20.0, 230.0),
+    st.floats(0.01, 0.12),
+    st.one_of(st.none(), st.floats(0.01, 3.0)),
+    st.sampled_from(Preference),
+    st.booleans(),
+    st.sampled_from([True, True, True, False]),
+)
+def test_any_shelf_gives_a_true_plan_or_one_clear_sentence(
+    names: list[str],
+    salt: float,
+    acid: float,
+    chloride: float,
+    little: float | None,
+    preference: Preference,
+    window: bool,
+    complete: bool,
+) -> None:
+    ends = {
+        "copper_sulfate_pentahydrate": (0.9 * salt, 1.1 * salt),
+        "sulfuric_acid": (0.9 * acid, 1.1 * acid),
+        "chloride": (0.5 * chloride, 1.5 * chloride),
+    }
+    aim = Composition(copper_sulfate_pentahydrate=salt, sulfuric_acid=acid, chloride=chloride)
+    names = list(dict.fromkeys([*names, *(PLAIN_NAMES if complete else ())]))
+    shelf = [Stocked(product=grade(name)) for name in names]
+    shelf[0] = replace(shelf[0], available=little)
+    try:
+        plan = made_up(
+            request(
+                *shelf,
+                target=acid_sulfate_target(aim, ends if window else None),
+                tools=PRECISE,
+                vessel=TUB,
+                preference=preference,
+            )
+        )
+    except Impossible as refusal:
+        event("refused")
+        plan, sentence = None, refusal.message
+    if plan is None:
+        assert 20 < len(sentence) < 400
+        return
+    event("planned")
+    for one in plan.composition:
+        assert one.wanted is not None
+        slack = 1e-4 * one.wanted.high
+        assert one.wanted.low - slack <= one.value.best <= one.wanted.high + slack
+    first = plan.amount(names[0])
+    if little is not None and first is not None:
+        assert first.mass.best <= little * (1.0 + 1e-6)
+    assert plan.volume.best == pytest.approx(0.01, rel=1e-4)
+    assert np.linalg.eigvalsh(np.array(plan.covariance)).min() >= -1e-15
+    used = {one.product for one in plan.amounts}
+    assert not used & {"citric acid, food grade", "baking soda", "hydrogen peroxide 12 %"}
 
 
 def test_intervals_are_covariances_of_the_same_errors() -> None:

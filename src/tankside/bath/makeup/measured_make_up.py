@@ -37,6 +37,7 @@ class MeasuredMakeUp:
     mixture     all together, before it reacts
     volume      of the bath at 20 °C [m³]
     left_out    products whose dose was too small to measure, and to matter
+    mark        how far the filling to the mark errs, of the volume [-]
     """
 
     doses: tuple[tuple[Product, Amount], ...]
@@ -46,6 +47,7 @@ class MeasuredMakeUp:
     mixture: Mixture
     volume: float
     left_out: tuple[str, ...]
+    mark: Interval
 
     @property
     def used(self) -> tuple[tuple[Product, Amount], ...]:
@@ -77,6 +79,7 @@ def measured(request: MakeUpRequest, balance: Balance) -> MeasuredMakeUp:
         mixture=mixture,
         volume=volume(mixture, MARK_TEMPERATURE),
         left_out=left_out,
+        mark=_mark(request),
     )
 
 
@@ -166,7 +169,7 @@ def _kept(request: MakeUpRequest, balance: Balance) -> float:
 
 def _filling_amount(request: MakeUpRequest, product: Product, mass: float, whole: float) -> Amount:
     """The water to the mark: it is not measured, and errs by what the mark errs."""
-    error = min(allowance("mark_error").value.high * whole / mass, 1.0) if mass > 0.0 else 0.0
+    error = min(_mark(request).high * whole / mass, 1.0) if mass > 0.0 else 0.0
     heavy = density_of(product)
     per = water.density(MARK_TEMPERATURE) if heavy is None else heavy.best
     price = product.cost_per_kg
@@ -179,6 +182,12 @@ def _filling_amount(request: MakeUpRequest, product: Product, mass: float, whole
         relative_error=error,
         cost=None if price is None else price * mass,
     )
+
+
+def _mark(request: MakeUpRequest) -> Interval:
+    if request.mark_error is None:
+        return allowance("mark_error").value
+    return Interval(-request.mark_error, 0.0, request.mark_error)
 
 
 def _dose_addition(product: Product, amount: Amount, role: Role | None = None) -> Addition:

@@ -220,6 +220,7 @@ class MakeUpRequest:
     order         names of products in the order in which the person would add them; None proposes
     ice_bath      True where the vessel can stand in water with ice
     in_place      True where the old bath stays in this vessel
+    mark_error    how far a filling to the person's mark errs, of the volume [-]; None takes a guess
     """
 
     volume: float
@@ -236,6 +237,7 @@ class MakeUpRequest:
     order: tuple[str, ...] | None = None
     ice_bath: bool = False
     in_place: bool = False
+    mark_error: float | None = None
 
     def __post_init__(self) -> None:
         if not (isfinite(self.volume) and self.volume > 0.0):
@@ -244,6 +246,11 @@ class MakeUpRequest:
         doubles = sorted({name for name in names if names.count(name) > 1})
         if doubles:
             raise BadInput(f"the shelf holds {doubles[0]!r} twice; name them apart", where="shelf")
+        if self.mark_error is not None and not 0.0 <= self.mark_error < 0.5:
+            raise BadInput(
+                f"a mark errs by a share of the volume from 0 to 0.5, not by {self.mark_error}",
+                where="mark",
+            )
 
 
 def _hydrogen() -> float:

@@ -15,7 +15,6 @@ from tankside.base.arrays import Floats
 from tankside.base.intervals import Interval
 from tankside.bath.ions import dissolves, ions_per_kilogram
 from tankside.bath.makeup.measured_make_up import MeasuredMakeUp
-from tankside.bath.makeup.numbers import allowance
 from tankside.bath.makeup.plan import Amount, ChlorideShare, Resulting
 from tankside.bath.makeup.request import OldBath, Target, quantities
 from tankside.bath.mixture import ions_in
@@ -68,7 +67,7 @@ def volume_interval(done: MeasuredMakeUp, old: OldBath | None) -> Interval:
     if done.filling is None and old is not None:
         rest = done.volume - old.volume.best * done.kept
         return old.volume.mapped(lambda volume: volume * done.kept + rest)
-    return allowance("mark_error").value.mapped(lambda error: done.volume * (1.0 + error))
+    return done.mark.mapped(lambda error: done.volume * (1.0 + error))
 
 
 def told(target: Target) -> tuple[str, ...]:
@@ -182,7 +181,7 @@ def _volume_moves(
             high=brought * (old.volume.high - old.volume.best),
         )
     if fills or old is None:
-        mark = allowance("mark_error").value
+        mark = done.mark
         amounts = best * done.volume
         yield Move(low=-amounts * mark.high, high=-amounts * mark.low)
 

@@ -256,6 +256,18 @@ def test_the_mark_ties_the_errors_together() -> None:
     assert PLAN.names == tuple(one.quantity for one in PLAN.composition)
 
 
+def test_a_better_mark_makes_a_better_known_bath() -> None:
+    """By hand for copper with a mark of 0.2 %: label 1/99, scale, mark in quadrature."""
+    plan = made_up(request(mark_error=0.002))
+    value = plan.resulting("copper sulfate pentahydrate")
+    assert value.high / value.best - 1.0 == pytest.approx(
+        ((1.0 / 99.0) ** 2 + 0.002**2 + (1.0 / 2020.0) ** 2) ** 0.5, rel=1e-3
+    )
+    assert plan.volume.relative_spread == pytest.approx(0.002)
+    with pytest.raises(BadInput, match="share of the volume"):
+        request(mark_error=1.0)
+
+
 def test_the_cost_is_the_sum_of_its_parts() -> None:
     """By hand: 2.020 x 8 + 1.712 x 3 + 1.8 g x 4 + about 7.87 kg x 0.50."""
     assert PLAN.cost.total == pytest.approx(16.16 + 5.136 + 0.007 + 3.93, abs=0.01)
