@@ -1,9 +1,9 @@
-"""No remedy that harms comes out.
+"""No remedy that harms comes out, and no check.
 
 Two walls. First, what a remedy adds decides what must have been measured before, and what its words
 must say: chloride and acid only by measurement, acid into the bath and never the other way round.
-Second, words that no remedy may hold at all, whatever it is for. A remedy that breaks one is
-refused when the atlas is read, and again before it is offered.
+Second, words that no remedy may hold at all, whatever it is for, nor any check. One that breaks a
+wall is refused when the atlas is read, and a remedy again before it is offered.
 """
 
 import re
@@ -60,11 +60,15 @@ FORBIDDEN: tuple[tuple[str, str], ...] = (
      "copper poisons water life"),
     (r"\bby (feel|eye|guess|taste)\b", "what goes into the bath is measured"),
     (r"\ba (pinch|splash|dash|glug) of\b", "what goes into the bath is measured"),
-    (r"\b(silver (sulfate|nitrate))\b", "costly, toxic, and no work for a small bench"),
     (r"\bbare hands?\b(?! is)", "bath and acid hurt skin"),
-    (r"\bflame\b(?<!away from flame)", "solvents catch fire"),
+    (r"(?<!away from )(?<!no )\bflames?\b", "solvents catch fire"),
 )  # fmt: skip
-"""Patterns that no remedy may hold, each with its reason."""
+"""Patterns that no remedy and no check may hold, each with its reason."""
+
+FORBIDDEN_IN_REMEDIES = (
+    (r"\bsilver (sulfate|nitrate)\b", "costly, toxic, and no work for a small bench"),
+)
+"""And those that may stand in a check of a few drops, but never go into a bath."""
 
 
 def refuse_harm(remedy: Remedy, checks: Mapping[str, Check]) -> None:
@@ -84,14 +88,22 @@ def refuse_harm(remedy: Remedy, checks: Mapping[str, Check]) -> None:
             raise _refusal(remedy, f"the step on the tank must say {words!r}")
     if not remedy.first.strip():
         raise _refusal(remedy, "it goes to the tank without a beaker or coupon first")
-    _refuse_words(remedy)
+    text = f"{remedy.first} {remedy.then} {remedy.side_effect}"
+    if why := _harm_in(text, FORBIDDEN + FORBIDDEN_IN_REMEDIES):
+        raise _refusal(remedy, why)
 
 
-def _refuse_words(remedy: Remedy) -> None:
-    text = f"{remedy.first} {remedy.then} {remedy.side_effect}".lower()
-    for pattern, reason in FORBIDDEN:
-        if found := re.search(pattern, text):
-            raise _refusal(remedy, f"it says {found.group(0)!r}: {reason}")
+def refuse_harmful_check(check: Check) -> None:
+    """SafetyRefusal where what a check asks for could do harm."""
+    if why := _harm_in(f"{check.do} {check.materials}", FORBIDDEN):
+        raise SafetyRefusal(f"check {check.id!r} is not asked for: {why}")
+
+
+def _harm_in(text: str, patterns: tuple[tuple[str, str], ...]) -> str:
+    for pattern, reason in patterns:
+        if found := re.search(pattern, text.lower()):
+            return f"it says {found.group(0)!r}: {reason}"
+    return ""
 
 
 def _refusal(remedy: Remedy, why: str) -> SafetyRefusal:

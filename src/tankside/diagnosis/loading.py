@@ -24,7 +24,7 @@ from tankside.diagnosis.atlas import (
     Remedy,
     Rule,
 )
-from tankside.diagnosis.gates import refuse_harm
+from tankside.diagnosis.gates import refuse_harm, refuse_harmful_check
 
 PACKAGE = "tankside.diagnosis"
 Row = dict[str, Any]
@@ -54,6 +54,8 @@ def atlas() -> Atlas:
     refuse_loose_ends(made)
     for remedy in made.remedies:
         refuse_harm(remedy, made.checks)
+    for check in made.checks.values():
+        refuse_harmful_check(check)
     return made
 
 

@@ -9,7 +9,7 @@ import pytest
 from tankside.base.errors import MissingData, SafetyRefusal, UnknownName
 from tankside.base.provenance import NEEDS_NO_SOURCE, Evidence
 from tankside.diagnosis.atlas import Cause, Check, Fault, Likelihood, Remedy
-from tankside.diagnosis.gates import ADDITIONS, FORBIDDEN, refuse_harm
+from tankside.diagnosis.gates import ADDITIONS, FORBIDDEN, refuse_harm, refuse_harmful_check
 from tankside.diagnosis.known_numbers import BathNumbers, RunNumbers
 from tankside.diagnosis.loading import atlas, refuse_loose_ends
 from tankside.diagnosis.numbers_in_words import BATH, NUMBERS, RUN
@@ -136,6 +136,8 @@ def acid_remedy() -> Remedy:
         ({"side_effect": "A little hypochlorite clears it."}, "chlorine gas"),
         ({"side_effect": "More salt by feel."}, "is measured"),
         ({"side_effect": "Add a pinch of salt."}, "is measured"),
+        ({"side_effect": "Hold it over a flame."}, "catch fire"),
+        ({"side_effect": "Precipitate with silver nitrate."}, "small bench"),
         ({"needs": ("acid-below", "tea-leaves")}, "do not exist"),
     ],
 )
@@ -143,6 +145,18 @@ def test_a_harmful_remedy_is_refused(change: dict[str, object], reason: str) -> 
     refuse_harm(acid_remedy(), ATLAS.checks)
     with pytest.raises(SafetyRefusal, match=reason):
         refuse_harm(replace(acid_remedy(), **change), ATLAS.checks)
+
+
+@pytest.mark.parametrize("check", ATLAS.checks.values(), ids=lambda check: check.id)
+def test_no_check_harms(check: Check) -> None:
+    refuse_harmful_check(check)
+    text = f"{check.do} {check.materials}".lower()
+    if "acid" in check.materials or "titrant" in check.materials or "nitrate" in text:
+        assert "goggles" in check.materials
+    if re.search(r"feel the wire|in line|supply off", text):
+        assert "off" in text
+    with pytest.raises(SafetyRefusal, match=check.id):
+        refuse_harmful_check(replace(check, do=f"{check.do} Rinse it down the drain."))
 
 
 def test_chloride_without_its_measurement_is_refused() -> None:
