@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from tankside.app.bath_sheet_port import BathSheets
     from tankside.app.ports import Done, Files, Sheets, Sweeps
     from tankside.app.run_ports import RunTools
 
@@ -45,6 +46,11 @@ class _LocalTools:
         from tankside.sweeps.journal import Journal
 
         return Journal(path, encode=encode, decode=decode)
+
+    def bath_sheets(self) -> "BathSheets":
+        from tankside.sheets.bath.makers import TypesetBathSheets
+
+        return TypesetBathSheets()
 
     def runs(self) -> "RunTools":
         from tankside.hardware.run_tools import LocalRunTools

@@ -10,6 +10,7 @@ from tankside.base.progress import Progress
 from tankside.plan.plan import Plan
 
 if TYPE_CHECKING:
+    from tankside.app.bath_sheet_port import BathSheets
     from tankside.app.run_ports import RunTools
 
 
@@ -119,6 +120,10 @@ class Tools(Protocol):
         self, path: Path, *, encode: Callable[[Any], Any], decode: Callable[[Any], Any]
     ) -> Done:
         """What a sweep has done, kept in a file."""
+        ...
+
+    def bath_sheets(self) -> "BathSheets":
+        """The maker of the bath's sheets."""
         ...
 
     def runs(self) -> "RunTools":
