@@ -1,0 +1,73 @@
+"""Which store, and its opening: a file on this machine, or a server by its address.
+
+Without an address it is `TANKSIDE_STORE`, else `store.db` in the folder `TANKSIDE_HOME`, else in
+the folder where this machine keeps a person's data. No set-up is needed: the first use makes it.
+"""
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+
+from platformdirs import user_data_path
+
+from tankside.base.errors import BadInput
+from tankside.storage.store.sql.engine import postgres_engine, sqlite_engine
+from tankside.storage.store.sql.migrating import migrated
+from tankside.storage.store.sql.sql_rows import SqlRows
+from tankside.storage.store.store import KeptStore
+
+FILE = "store.db"
+SERVERS = ("postgresql://", "postgresql+psycopg://", "postgres://")
+
+
+def opened(address: str | None = None, environment: Mapping[str, str] = os.environ) -> KeptStore:
+    """The store at this address, made or brought up to date where needed.
+
+    BadInput in one sentence where it cannot be reached, is damaged, is something else, or was made
+    by a newer version; it is then as it was.
+    """
+    return KeptStore(opened_rows(address, environment))
+
+
+def opened_rows(address: str | None = None, environment: Mapping[str, str] = os.environ) -> SqlRows:
+    """The same, as rows."""
+    wanted = address or environment.get("TANKSIDE_STORE") or str(default_path(environment))
+    if wanted.startswith(SERVERS):
+        engine = postgres_engine("postgresql://" + wanted.partition("://")[2])
+    elif "://" in wanted:
+        raise BadInput(
+            f"a store is a file, or a server by postgresql://..., not {wanted.partition('://')[0]}"
+        )
+    else:
+        engine = sqlite_engine(_prepared(Path(wanted).expanduser()))
+    try:
+        migrated(engine)
+    except BaseException:
+        engine.dispose()
+        raise
+    return SqlRows(engine)
+
+
+def default_path(environment: Mapping[str, str] = os.environ) -> Path:
+    """Where this machine keeps the store if nothing else is said."""
+    home = environment.get("TANKSIDE_HOME")
+    return (Path(home) if home else user_data_path("tankside", appauthor=False)) / FILE
+
+
+def _prepared(path: Path) -> Path:
+    """The path, with its folder made; BadInput where that cannot hold a store."""
+    try:
+        if path.is_dir():
+            raise BadInput("this is a folder; give the store a file in it", where=str(path))
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if path.exists() and path.stat().st_size and path.open("rb").read(16) != _SQLITE_HEAD:
+            raise BadInput("this file is no store; give another name", where=str(path))
+    except (OSError, ValueError) as error:
+        if isinstance(error, BadInput):
+            raise
+        reason = getattr(error, "strerror", None) or str(error)
+        raise BadInput(f"no store can be kept there: {reason.lower()}", where=str(path)) from error
+    return path
+
+
+_SQLITE_HEAD = b"SQLite format 3\x00"

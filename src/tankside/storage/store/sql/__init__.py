@@ -1,0 +1,2 @@
+"""Rows in a database: SQLite on this machine, PostgreSQL for a shared shop, by one set of
+statements."""
