@@ -143,6 +143,7 @@ class _Workshop:
         self.idle = float(np.exp(rng.uniform(np.log(1.2e-8), np.log(2e-7))))  # kg/(m2 s)
         self.fade = float(np.exp(rng.uniform(np.log(3.5e-9), np.log(2e-8)))) * 1000.0  # L/C
         self.evaporation = rng.uniform(0.65, 1.45)
+        self.notes_hours = rng.random() < 0.75  # a quarter note top-ups and levels alone
         self.surface = self.litres**0.67 * 0.0115  # m2
         self.events: list[Event] = []
         self.findings: list[tuple[int, str, float]] = []
@@ -258,15 +259,16 @@ class _Workshop:
         rate = nominal_kg_m2_day(warm) * self.evaporation
         daily = rate * self.rng.gamma(16.0, 1.0 / 16.0)
         self.truth.water -= 1000.0 * daily * self.surface
-        self.note(
-            Evaporation,
-            at,
-            duration=DAY,
-            temperature=warm + 273.15,
-            surface_area=self.surface,
-            room_temperature=293.15,
-            relative_humidity=0.5,
-        )
+        if self.notes_hours:
+            self.note(
+                Evaporation,
+                at,
+                duration=DAY,
+                temperature=warm + 273.15,
+                surface_area=self.surface,
+                room_temperature=293.15,
+                relative_humidity=0.5,
+            )
         anodes = 0.6 * self.surface
         grams = 1000.0 * self.idle * anodes * 0.8 * DAY * self.rng.gamma(11.0, 1.0 / 11.0)
         self.truth.copper += grams / CU

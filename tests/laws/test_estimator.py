@@ -2,8 +2,8 @@
 
 240 histories of two to six months (simulated_shop.py, which shares no law with the estimator): a
 third sound, a third with one grossly wrong titration, a third with two, wrong by 6 to 20 of their
-own standard deviations. With 240 histories a true 90 % comes out between 85 and 95 % in 99 of 100
-repeats; the seeds are fixed.
+own standard deviations; a quarter of the shops note no open hours. With 240 histories a true 90 %
+comes out between 85 and 95 % in 99 of 100 repeats; the seeds are fixed.
 """
 
 from collections.abc import Iterator
@@ -40,9 +40,15 @@ def test_nine_in_ten_intervals_hold_the_truth(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", QUANTITIES)
-def test_the_truth_is_not_always_on_one_side(name: str) -> None:
-    above = [one.shop.truth[name] > one.estimate.best(name) for one in told()]
-    assert 0.4 <= sum(above) / HISTORIES <= 0.6
+def test_the_truth_leans_to_no_side(name: str) -> None:
+    """By less than a third of a deviation, though the hidden numbers are drawn from shapes that the
+    estimator does not expect (a mismatch twice as large, say)."""
+    place = QUANTITIES.index(name)
+    leaning = [
+        (one.shop.truth[name] - one.estimate.free_mean[place]) / one.estimate.free_std[place]
+        for one in told()
+    ]
+    assert abs(sum(leaning)) / HISTORIES < 1.0 / 3.0
 
 
 def test_the_bad_titrations_are_named() -> None:

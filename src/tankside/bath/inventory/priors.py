@@ -2,15 +2,17 @@
 
 A belief is a row of data/inventory.toml with interval and provenance; evaporation's comes from the
 formulas themselves. Each learned parameter is a standard normal number z inside the estimator:
-best · exp(sd · z) for what cannot be negative ("log"), best + sd · z for the rest ("linear").
+best · exp(sd · z) for what cannot be negative ("log"), (√best + sd · z)² for what may be nothing
+("root"), best + sd · z for the rest ("linear").
 """
 
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 from functools import cache
 from importlib import resources
-from math import exp, log
+from math import exp, log, sqrt
 
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
@@ -20,11 +22,19 @@ NORMAL_90 = 1.6448536269514722
 """Standard deviations on each side that hold nine times in ten [-]."""
 
 LEARNED = (
-    "evaporation", "drag_out", "mismatch", "idle_dissolution", "additive_consumption",
-    "carbon_left", "titre_copper", "titre_sulfuric_acid", "titre_chloride", "hydrometer",
-    "conductivity_law",
+    "evaporation", "unlogged_evaporation", "drag_out", "mismatch", "idle_dissolution",
+    "additive_consumption", "carbon_left", "titre_copper", "titre_sulfuric_acid", "titre_chloride",
+    "hydrometer", "conductivity_law",
 )  # fmt: skip
 """The parameters that a ledger teaches, beside the strengths of its products."""
+
+
+class Shape(StrEnum):
+    """How a belief is spread: normal itself, or its logarithm or its root is."""
+
+    LINEAR = "linear"
+    LOG = "log"
+    ROOT = "root"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,17 +43,23 @@ class Belief:
 
     best: float
     spread: float
-    logarithmic: bool
+    shape: Shape
 
     def value(self, z: float) -> float:
         """The parameter at `z` standard deviations."""
-        if self.logarithmic:
+        if self.shape is Shape.LOG:
             return self.best * exp(self.spread * z)
+        if self.shape is Shape.ROOT:
+            return max(sqrt(self.best) + self.spread * z, 0.0) ** 2
         return self.best + self.spread * z
 
     def slope(self, z: float) -> float:
         """Its derivative by `z`."""
-        return self.spread * (self.value(z) if self.logarithmic else 1.0)
+        if self.shape is Shape.LOG:
+            return self.spread * self.value(z)
+        if self.shape is Shape.ROOT:
+            return 2.0 * self.spread * sqrt(self.value(z))
+        return self.spread
 
     def interval(self, z: float, std: float) -> Interval:
         """Nine in ten of a normal number about `z`, as values of the parameter."""
@@ -65,7 +81,7 @@ class Priors:
     def __post_init__(self) -> None:
         for name, value in self.own.items():
             row = known_prior(name)
-            if _shape(name) == "log" and not value.low > 0.0:
+            if _rows()[name]["shape"] == Shape.LOG and not value.low > 0.0:
                 raise BadInput(f"{row.name} is above zero, not {value.low:g} {row.unit}")
 
     def interval(self, name: str) -> Interval:
@@ -78,16 +94,18 @@ class Priors:
 
     def belief(self, name: str) -> Belief:
         """The belief of this name, as the estimator carries it."""
-        return belief_of(self.interval(name), logarithmic=_shape(name) == "log")
+        return belief_of(self.interval(name), Shape(_rows()[name]["shape"]))
 
 
-def belief_of(interval: Interval, *, logarithmic: bool) -> Belief:
-    """An interval that holds nine times in ten as a normal or log-normal belief."""
-    if logarithmic:
-        spread = log(interval.high / interval.low) / (2.0 * NORMAL_90)
+def belief_of(interval: Interval, shape: Shape) -> Belief:
+    """An interval that holds nine times in ten as a belief of this shape."""
+    if shape is Shape.LOG:
+        width = log(interval.high / interval.low)
+    elif shape is Shape.ROOT:
+        width = sqrt(interval.high) - sqrt(interval.low)
     else:
-        spread = (interval.high - interval.low) / (2.0 * NORMAL_90)
-    return Belief(best=interval.best, spread=spread, logarithmic=logarithmic)
+        width = interval.high - interval.low
+    return Belief(best=interval.best, spread=width / (2.0 * NORMAL_90), shape=shape)
 
 
 def known_prior(name: str) -> Sourced:
@@ -113,10 +131,6 @@ def known_priors() -> dict[str, Sourced]:
         )
         for name, row in _rows().items()
     }
-
-
-def _shape(name: str) -> str:
-    return str(_rows()[name]["shape"])
 
 
 @cache

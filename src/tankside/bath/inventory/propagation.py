@@ -16,6 +16,7 @@ from tankside.base.errors import BadInput
 from tankside.bath.inventory.contents import (
     ADDITIVE,
     CHLORIDE,
+    WATER,
     Effect,
 )
 from tankside.bath.inventory.priors import LEARNED, Belief, Priors
@@ -97,12 +98,27 @@ class Course:
         self.slopes[:, :5] = _EYE
         self.noise = np.zeros((5, 5))
 
-    def aged(self, seconds: float) -> None:
-        """Adds what nobody noted in this time."""
+    def aged(self, seconds: float, unlogged: float = 0.0) -> None:
+        """Adds what nobody noted in this time: its scatter, and the water that went unseen in the
+        part of it for which no open hours were noted."""
         own = self.shop.numbers
+        self._dried(unlogged / DAY)
         usual = own["unlogged"]
         daily = np.array([usual, usual, own["unlogged_chloride"], own["unlogged_additive"], usual])
         self.noise += np.diag((daily * self.masses) ** 2) * (seconds / DAY)
+
+    def _dried(self, days: float) -> None:
+        if days <= 0.0:
+            return
+        place, rate, slope = self.parameters["unlogged_evaporation"]
+        left = exp(-rate * days)
+        self.masses[WATER] *= left
+        self.slopes[WATER] *= left
+        self.slopes[WATER, place] -= self.masses[WATER] * slope * days
+        self.noise[WATER] *= left
+        self.noise[:, WATER] *= left
+        scatter = self.shop.numbers["unlogged_evaporation_scatter"] * rate * self.masses[WATER]
+        self.noise[WATER, WATER] += scatter**2 * days
 
     def put(self, product: str, mass: float, std: float) -> None:
         """A portion of a product, with the scatter of its mass."""

@@ -22,11 +22,16 @@ _NO_LIQUID = np.full(5, 1e-3)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Segment:
-    """Events up to and with one that was measured after, and the time they span."""
+    """Events up to and with one that was measured after.
+
+    seconds    the time they span [s]
+    unlogged   that part of it for which no open hours were noted [s]
+    """
 
     events: tuple[ev.Event, ...]
     readings: tuple[Reading, ...]
     seconds: float
+    unlogged: float
 
 
 def opened(events: ev.Ledger) -> ev.Ledger:
@@ -48,21 +53,56 @@ def opened(events: ev.Ledger) -> ev.Ledger:
 
 def segments_of(events: ev.Ledger, shop: Shop, at: float | None) -> list[Segment]:
     """Cut after the opening and after each event that was measured."""
-    found: list[Segment] = []
-    held: list[ev.Event] = []
-    since: float | None = None
-    for event in (e for e in events if not isinstance(e, ev.Bottle)):
-        held.append(event)
-        readings = readings_of(event, shop)
-        if readings or since is None:
-            age = event.at - since if since is not None else 0.0
-            found.append(Segment(events=tuple(held), readings=readings, seconds=age))
-            held, since = [], event.at
+    wet = [event for event in events if not isinstance(event, ev.Bottle)]
     end = events[-1].at if at is None else at
     if end < events[-1].at:
         raise BadInput("an estimate is for the last event or later, not for before it")
-    rest = end - since if since is not None else 0.0
-    return [*found, Segment(events=tuple(held), readings=(), seconds=rest)]
+    noted = _noted_hours(wet)
+    found: list[Segment] = []
+    held: list[ev.Event] = []
+    since = wet[0].at
+    for event in wet:
+        held.append(event)
+        readings = readings_of(event, shop)
+        if readings or not found:
+            found.append(_segment(held, readings, since, event.at, noted))
+            held, since = [], event.at
+    return [*found, _segment(held, (), since, end, noted)]
+
+
+def _segment(
+    events: list[ev.Event],
+    readings: tuple[Reading, ...],
+    since: float,
+    until: float,
+    noted: tuple[Floats, Floats],
+) -> Segment:
+    """Events between two times; `noted` is the running length of open hours by time."""
+    length = float(np.interp(until, *noted) - np.interp(since, *noted))
+    return Segment(
+        events=tuple(events),
+        readings=readings,
+        seconds=until - since,
+        unlogged=max(until - since - length, 0.0),
+    )
+
+
+def _noted_hours(events: list[ev.Event]) -> tuple[Floats, Floats]:
+    """Times, and how many seconds before each lie in noted open hours.
+
+    Hours that were noted at one time follow each other; those of two times that overlap count once.
+    """
+    durations: dict[float, float] = {}
+    for event in events:
+        if isinstance(event, ev.Evaporation) and event.duration > 0.0:
+            durations[event.at] = durations.get(event.at, 0.0) + event.duration
+    times, lengths = [events[0].at - 1.0], [0.0]
+    for stop, duration in sorted(durations.items()):
+        begin = max(stop - duration, times[-1])
+        if stop > begin:
+            times += [begin, stop]
+            lengths += [lengths[-1], lengths[-1] + stop - begin]
+    return np.array(times), np.array(lengths)
 
 
 def course_of(segment: Segment, start: Floats, shop: Shop, parameters: Parameters) -> Course:
@@ -74,7 +114,7 @@ def course_of(segment: Segment, start: Floats, shop: Shop, parameters: Parameter
     course = Course(start, nu, shop, parameters)
     for event in segment.events:
         through(course, event)
-    course.aged(segment.seconds)
+    course.aged(segment.seconds, segment.unlogged)
     return course
 
 

@@ -13,7 +13,7 @@ from tankside.bath import water
 from tankside.bath.evaporation import Room, evaporation_rate
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.contents import Effect, effect
-from tankside.bath.inventory.priors import LEARNED, Belief, Priors, belief_of, known_priors
+from tankside.bath.inventory.priors import LEARNED, Belief, Priors, Shape, belief_of, known_priors
 from tankside.bath.inventory.propagation import DAY, Shop
 from tankside.substances.products import Product
 
@@ -123,7 +123,7 @@ def _labels(effects: Mapping[str, Effect]) -> dict[str, Belief]:
             ("strength", 0.0, one.strength_std), ("chloride", one.chloride, one.chloride_std),
         ):  # fmt: skip
             if std > 0.0:
-                found[f"{word} of {name}"] = Belief(best=best, spread=std, logarithmic=False)
+                found[f"{word} of {name}"] = Belief(best=best, spread=std, shape=Shape.LINEAR)
     return found
 
 
@@ -140,10 +140,10 @@ def _rate(temperature: float, room_temperature: float, relative_humidity: float)
 def _evaporation(rates: list[Interval], otherwise: Belief) -> Belief:
     """How far off the formulas may be together, by their own intervals."""
     held = [
-        belief_of(Interval(r.low / r.best, 1.0, r.high / r.best), logarithmic=True).spread
+        belief_of(Interval(r.low / r.best, 1.0, r.high / r.best), Shape.LOG).spread
         for r in rates
         if r.low > 0.0
     ]
     if not held:
         return otherwise
-    return Belief(best=1.0, spread=float(np.mean(held)), logarithmic=True)
+    return Belief(best=1.0, spread=float(np.mean(held)), shape=Shape.LOG)

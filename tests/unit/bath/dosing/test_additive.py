@@ -23,7 +23,7 @@ def test_charge_proposes() -> None:
     told = additive_proposal(estimated(held), held, usual=USUAL)
     assert told.charge == 3600.0 * 1000.0
     assert told.panel_due
-    assert told.held.low < told.held.best < told.held.high < USUAL * 1.1
+    assert told.held.low < told.held.best < told.held.high < USUAL * 1.2
     assert told.missing == pytest.approx((USUAL - told.held.best) * 0.018, rel=0.05)
     assert "1e+03 Ah" in told.sentence or "1000 Ah" in told.sentence
     assert "test panel" in told.sentence
@@ -36,7 +36,8 @@ def test_the_clock_proposes_nothing() -> None:
     late = additive_proposal(estimated(held, at=200 * DAY), held, usual=USUAL)
     assert not soon.panel_due
     assert not late.panel_due
-    assert late.missing == pytest.approx(soon.missing, rel=1e-6)
+    assert late.missing <= soon.missing  # water went, additive did not
+    assert late.charge == soon.charge
 
 
 def test_an_addition_and_carbon_begin_the_count_anew() -> None:

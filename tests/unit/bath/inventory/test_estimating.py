@@ -247,11 +247,29 @@ def hours(day: int) -> Evaporation:
     return Evaporation(at=day * DAY - 1.0, id=f"hours {day}", duration=DAY, surface_area=0.05)
 
 
-def test_time_without_notes_widens_the_estimate() -> None:
+def test_time_without_notes_widens_the_estimate_and_dries_the_bath() -> None:
     now = estimated((taken_over(relative=0.01),))
-    later = estimated((taken_over(relative=0.01),), at=200 * DAY)
-    assert later.std("copper") > 1.2 * now.std("copper")
-    assert later.best("copper") == pytest.approx(now.best("copper"))
+    later = estimated((taken_over(relative=0.01),), at=60 * DAY)
+    assert later.std("copper") > 3.0 * now.std("copper")
+    dried = 0.018 - later.best("volume")
+    assert dried == pytest.approx((1.0 - np.exp(-0.005 * 60)) * 0.0174, rel=0.03)
+    held = later.best("copper") * later.best("volume")
+    assert held == pytest.approx(54.0 * 0.018, rel=1e-6)
+
+
+def test_top_ups_to_the_mark_teach_what_nobody_noted() -> None:
+    """No hours, only water up to the mark: a litre in ten days from eighteen."""
+    events: list[Event] = [taken_over(relative=0.01)]
+    for week in range(1, 13):
+        top = TopUp(at=10 * week * DAY, id=f"top {week}", water="water", volume=1e-3,
+                    level_volume=0.018)  # fmt: skip
+        events.append(top)
+    one = estimated((*BOTTLES, *events))
+    (learned,) = [x for x in one.learned if x.name == "unlogged_evaporation"]
+    assert learned.learned.best == pytest.approx(1.0 / 10.0 / 16.5, rel=0.1)
+    assert one.best("volume") == pytest.approx(0.018, rel=0.01)
+    assert one.best("copper") == pytest.approx(54.0, rel=0.01)
+    assert not one.gross
 
 
 IMPOSSIBLE: list[tuple[Ledger, str]] = [

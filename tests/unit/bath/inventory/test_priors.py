@@ -5,7 +5,7 @@ import pytest
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.bath.inventory import Priors
-from tankside.bath.inventory.priors import LEARNED, belief_of, known_prior, known_priors
+from tankside.bath.inventory.priors import LEARNED, Shape, belief_of, known_prior, known_priors
 
 
 @pytest.mark.parametrize("name", sorted(known_priors()))
@@ -21,10 +21,12 @@ def test_all_that_is_learned_has_a_row() -> None:
 
 
 def test_a_belief_holds_its_interval_nine_times_in_ten() -> None:
-    belief = belief_of(Interval(1.0, 4.0, 16.0), logarithmic=True)
+    belief = belief_of(Interval(1.0, 4.0, 16.0), Shape.LOG)
     ends = belief.interval(0.0, 1.0)
     assert (ends.low, ends.best, ends.high) == pytest.approx((1.0, 4.0, 16.0))
-    straight = belief_of(Interval(-1.0, 0.5, 2.0), logarithmic=False).interval(0.0, 1.0)
+    rooted = belief_of(Interval(0.0, 1.0, 4.0), Shape.ROOT).interval(0.0, 1.0)
+    assert (rooted.low, rooted.best, rooted.high) == pytest.approx((0.0, 1.0, 4.0))
+    straight = belief_of(Interval(-1.0, 0.5, 2.0), Shape.LINEAR).interval(0.0, 1.0)
     assert (straight.low, straight.best, straight.high) == pytest.approx((-1.0, 0.5, 2.0))
 
 
