@@ -94,12 +94,6 @@ def _assumptions(job: schema.Job, parts: tuple[BuiltPart, ...]) -> tuple[str, ..
         loaded, surface = part.loaded, part.surface
         found.append(f"{loaded.file_name}: {loaded.unit_explanation}")
         found += [f"{loaded.file_name}: {note}" for note in (*loaded.notes, *surface.notes)]
-        if part.placed.sheet_resistance is not None:
-            found.append(
-                f"The seed coat of {part.placed.sheet_resistance:.3g} Ω per square is not in the "
-                "field: this plan holds from when copper covers the part. Begin at a tenth of the "
-                "current and raise it as the copper creeps out from the wires."
-            )
     return tuple(dict.fromkeys(found))
 
 

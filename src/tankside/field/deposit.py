@@ -86,7 +86,8 @@ class Growth:
     charge_balance    |cathodes' + anodes' charge| over the supply's [-]
     mass_balance      |dissolved - deposited - what hydrogen left in solution| over dissolved [-]
     solves            fields solved
-    warnings          of the fields on the way and of the growth itself, each once
+    warnings          of the fields on the way (of the last one alone where the metal changed, as
+                      places that wait for copper are no fault) and of the growth itself, each once
     """
 
     thickness: Floats

@@ -117,6 +117,7 @@ class _Run:
         self.watch, self.reached, self.done = watch, reached, False
         self.last: LastStep | None = None
         self.problem, self.operators, self.accuracy = problem, operators, accuracy
+        self.first_metal = problem.metal
         self.control, self.trial = control, control.first_step
         self.memory = memory
         self.areas = problem.panels.areas
@@ -181,6 +182,8 @@ class _Run:
         dissolved = -COPPER_DENSITY_KG_PER_M3 * float(volume[anode].sum())
         hydrogen = float((self.areas * (self.passed - self.copper_passed))[self.cathode].sum())
         missed = dissolved - deposited - COPPER_PER_CHARGE * hydrogen
+        if self.problem.metal is not self.first_metal:
+            self.warnings = dict.fromkeys(self.now.warnings)
         self._warn_of_thick_deposit()
         return Growth(
             thickness=self.thickness,

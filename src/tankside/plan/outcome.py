@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.base.arrays import Bools, Floats
+from tankside.base.constants import COPPER_DENSITY_KG_PER_M3
 from tankside.cell.bodies import Cell, Role
 from tankside.field.deposit import COPPER_PER_CHARGE, THICKNESS_PER_CHARGE
 from tankside.field.numbers import area_fraction, area_percentiles, area_statistics
@@ -53,6 +54,10 @@ class Outcome:
         where = self.on(*roles)
         current = self.solution.copper_current_density[where] @ self.areas[where]
         return float(current) * COPPER_PER_CHARGE
+
+    def copper_mass(self, thickness: Floats, where: Bools) -> float:
+        """Copper of a deposit of `thickness` (n,) [m] on the panels `where` (n,) [kg]."""
+        return COPPER_DENSITY_KG_PER_M3 * float(thickness[where] @ self.areas[where])
 
     def spread(self, values: Floats, role: Role = Role.PART) -> Spread:
         """Area statistics of per-panel values over the bodies of one role."""
@@ -126,20 +131,19 @@ def anode_loads(outcome: Outcome, numbers: BathNumbers, duration: float) -> tupl
 
 
 def wire_loads(
-    outcome: Outcome, wires: tuple[WireMetal, ...], duration: float
+    outcome: Outcome, wires: tuple[WireMetal, ...], thickness: Floats
 ) -> tuple[WireLoad, ...]:
-    """What each contact wire carries and gains over `duration` [s]."""
-    return tuple(_wire_load(outcome, wire, duration) for wire in wires)
+    """What each contact wire carries, and gains by a deposit of `thickness` (n,) [m]."""
+    return tuple(_wire_load(outcome, wire, thickness) for wire in wires)
 
 
-def _wire_load(outcome: Outcome, wire: WireMetal, duration: float) -> WireLoad:
+def _wire_load(outcome: Outcome, wire: WireMetal, thickness: Floats) -> WireLoad:
     solution = outcome.solution
     density = wire.current_density(solution)
     gained = 0.0
     if wire.group is not None:
         here = solution.problem.panels.group == wire.group
-        rate = float(solution.copper_current_density[here] @ outcome.areas[here])
-        gained = rate * duration * COPPER_PER_CHARGE
+        gained = outcome.copper_mass(thickness, here)
     remark = ""
     if density > WIRE_LIMIT_A_PER_M2:
         remark = (

@@ -10,6 +10,7 @@ from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.intervals import Interval
 from tankside.bath.electrolyte import Electrolyte
 from tankside.cell.bodies import Body, Cell
+from tankside.plan.start import SeedStart
 
 
 class MeasuredAt(Enum):
@@ -158,6 +159,7 @@ class Plan:
     rough_area_fraction           at or above the onset of roughness [-]
     bare_area_fraction            of the part's area under 1 µm, where copper does not cover [-]
     growth_of_size                added to a dimension between two opposite faces, mean [m]
+    start                         of a part that conducts only through a coat; None for solid metal
     """
 
     goal: Goal
@@ -193,6 +195,7 @@ class Plan:
     assumptions: tuple[str, ...]
     sources: tuple[str, ...]
     warnings: tuple[str, ...] = ()
+    start: SeedStart | None = None
 
     @property
     def panels(self) -> int:

@@ -4,10 +4,11 @@
     current that every limit bears, or the person's own, checked
     hours until the goal's place has its thickness; growth; balances; loads; heat; intervals
 
-The part's surface is taken as metal: a plan holds from the moment copper covers it.
+A part that conducts only through a coat is grown from bare coat on (seeded.py), at the current that
+solid metal bears.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -30,7 +31,9 @@ from tankside.plan.laws import at_current, best_numbers, panels_of, problem_of
 from tankside.plan.outcome import Outcome, anode_loads, wire_loads
 from tankside.plan.plan import Balances, Goal, Plan, Supply, Surroundings, VoltageSplit
 from tankside.plan.remarks import Remarks, remarks_of
+from tankside.plan.seeded import is_coated, seeded_growth
 from tankside.plan.spread import plan_uncertainty
+from tankside.plan.start import SeedStart, start_sentences
 from tankside.plan.wires import wires_of
 
 
@@ -72,6 +75,27 @@ def planned(task: PlanTask, progress: Progress = silent) -> Plan:
     else:
         solution, limited_by = checked_current(bearing, solved, asked)
     outcome = Outcome(cell=task.cell, solution=solution)
+    growth, start = _grown(task, outcome, operators, memory, progress)
+    plan = _told(task, bearing, outcome, growth, operators, memory, limited_by, progress)
+    if start is None:
+        return plan
+    return replace(plan, start=start, warnings=(*plan.warnings, *start_sentences(start)))
+
+
+def _grown(
+    task: PlanTask,
+    outcome: Outcome,
+    operators: Operators,
+    memory: PreconditionerMemory,
+    progress: Progress,
+) -> tuple[Growth, SeedStart | None]:
+    """The deposit at the goal; with what its start was like where a part is coated."""
+    solution = outcome.solution
+    if is_coated(task.cell):
+        seeded = seeded_growth(
+            outcome, task.electrolyte, task.goal, task.supply, operators, memory, progress
+        )
+        return seeded.growth, seeded.start
     duration = task.goal.thickness / outcome.part_rate(task.goal.measured_at)
     growth = grow(
         solution.problem,
@@ -81,7 +105,7 @@ def planned(task: PlanTask, progress: Progress = silent) -> Plan:
         start=solution,
         memory=memory,
     )
-    return _told(task, bearing, outcome, growth, operators, memory, limited_by, progress)
+    return growth, None
 
 
 def _asked_current(task: PlanTask) -> float | None:
@@ -114,7 +138,7 @@ def _told(
     voltage = _voltage(bearing, solution)
     spread = outcome.spread(thickness)
     uncertain = plan_uncertainty(outcome, task.electrolyte, operators, memory, progress)
-    wires = wire_loads(outcome, bearing.wires, duration)
+    wires = wire_loads(outcome, bearing.wires, thickness)
     remarks = remarks_of(
         Remarks(
             task_assumptions=task.assumptions,
@@ -126,6 +150,7 @@ def _told(
             duration=duration,
             wires=wires,
             hydrogen_share=growth.hydrogen_charge / growth.charge,
+            coated=is_coated(task.cell),
         )
     )
     return Plan(
@@ -136,7 +161,7 @@ def _told(
         duration=duration,
         charge=growth.charge,
         copper_mass=growth.copper_deposited,
-        copper_on_part=outcome.copper_rate(Role.PART) * duration,
+        copper_on_part=outcome.copper_mass(thickness, outcome.on(Role.PART)),
         part_area=outcome.area(Role.PART),
         cathode_area=outcome.area(Role.PART, Role.WIRE, Role.THIEF),
         current_density=outcome.spread(solution.current_density),

@@ -13,13 +13,24 @@ HYDROGEN_NOTICED = 0.01
 STANDING = (
     "Copper deposits with two electrons an ion at 8960 kg/m³; what goes to hydrogen adds no "
     "thickness.",
-    "The part's surface is taken as metal at one potential; its shape is not moved as it grows.",
+    "The part's shape is not moved as it grows.",
     "Additives such as brighteners change copper's kinetics by more than the interval given here; "
     "their effect is not modelled.",
     "Roughness and adhesion cannot be computed. Cheap test: plate a scrap of the same print with "
     "the same paint at the same current density for an hour, then bend, tape and look at it.",
 )
 """Assumptions of every plan."""
+
+OF_METAL = "The part's surface is taken as metal at one potential."
+
+OF_COATS = (
+    "The coat has the sheet resistance that is given, everywhere; copper thinner than about 0.1 µm "
+    "conducts worse than its thickness says, which is a guess that moves the start by minutes.",
+    "Bare coat neither dissolves nor makes hydrogen of its own, and copper does not grow across "
+    "gaps in the coat.",
+    "The wires' ends are joined to the coat without resistance of their own: paint over them.",
+)
+"""Assumptions where a part conducts only through a coat."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +46,7 @@ class Remarks:
     duration: float
     wires: tuple[WireLoad, ...]
     hydrogen_share: float
+    coated: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +80,7 @@ def remarks_of(given: Remarks) -> Words:
             *given.task_assumptions,
             *given.electrolyte.assumptions,
             *given.cell.notes,
+            *(OF_COATS if given.coated else (OF_METAL,)),
             *STANDING,
         ),
         sources=tuple(sorted(sources - {""})),

@@ -11,6 +11,7 @@ from tankside.base.intervals import Interval
 from tankside.base.units import in_unit
 from tankside.plan.plan import Plan, Spread
 from tankside.sheets.provenance import cited_sources, made_by
+from tankside.sheets.start_json import start_json
 
 
 def plan_json(plan: Plan, seconds: float) -> dict[str, Any]:
@@ -91,6 +92,7 @@ def _more(plan: Plan) -> dict[str, Any]:
             ),
             "volume_m3": plan.cell.solution_volume,
         },
+        "start": None if plan.start is None else start_json(plan.start),
     }
 
 

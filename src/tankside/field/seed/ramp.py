@@ -107,7 +107,7 @@ def knob_table(
     for number, level in enumerate(levels):
         until = reached[number + 1] if number + 1 < len(levels) else float(charge[-1])
         needed = max((until - spent) / level, 0.0)
-        duration = _timed(needed) if number + 1 < len(levels) else needed
+        duration = _timed(needed) if number + 1 < len(levels) else max(needed, _SHORTEST)
         volts = _most_between(charge, covering.voltage, spent, max(until, spent))
         settings.append(
             Setting(
@@ -161,12 +161,13 @@ def held_by_table(
 
 
 def _levels(first: float, last: float, most: int) -> list[float]:
-    """Currents from `first` to `last` [A] in equal ratios, rounded down to two figures."""
+    """Currents from `first` to `last` [A] in equal ratios, all but the last rounded down to two
+    figures."""
     if last <= first:
-        return [_rounded_down(last)]
+        return [last]
     count = min(most, max(2, ceil(log(last / first) / log(_FINER_THAN)) + 1))
-    levels = {_rounded_down(float(level)) for level in np.geomspace(first, last, count)}
-    return sorted(levels)
+    levels = {_rounded_down(float(level)) for level in np.geomspace(first, last, count)[:-1]}
+    return [*sorted(levels), last]
 
 
 def _rounded_down(current: float) -> float:

@@ -1,0 +1,59 @@
+"""A coated part's start as a plan tells it: when copper is where, collars, ramp, warnings."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from tankside.base.arrays import Bools
+from tankside.field.seed.front import Collar, Covering
+from tankside.field.seed.ramp import RampCheck, Setting
+
+SHARES = (0.25, 0.5, 0.9, 0.99)
+"""Covered shares whose times are told [-]."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class SeedStart:
+    """What a plan says of a coated part's start.
+
+    covering    the front and the collars;  front (4, 2): times [s] and shares covered by then [-]
+    table       the settings of a knob;  check of the table, grown
+    ramp_end    when the full current is reached [s]
+    insulated   True on the panels that no current reaches (n,)
+    """
+
+    covering: Covering
+    table: tuple[Setting, ...]
+    check: RampCheck
+    ramp_end: float
+    insulated: Bools
+
+    @property
+    def front(self) -> tuple[tuple[float, float], ...]:
+        """Times [s] at which SHARES of the coat are covered; infinite where they never are."""
+        return tuple((self.covering.time_of(share), share) for share in SHARES)
+
+    @property
+    def collars(self) -> tuple[Collar, ...]:
+        """Contact by contact."""
+        return self.covering.collars
+
+
+def start_sentences(start: SeedStart) -> tuple[str, ...]:
+    """Warnings that the start calls for."""
+    found = list(start.covering.islands)
+    for collar in start.collars:
+        if collar.risk != "safe":
+            found.append(
+                f"around {collar.name} thin copper bears {collar.largest_fraction:.0%} of its "
+                "limiting current: give that contact a second wire or more paint"
+            )
+    if not np.isfinite(start.covering.time_of(0.99)):
+        share = start.covering.covered_share(float(start.covering.times[-1]))
+        found.append(f"copper covers only {share:.0%} of the coat: add a contact, or paint it anew")
+    if start.check.largest_load > 1.05:
+        found.append(
+            f"with the table of settings some place bears {start.check.largest_load:.2f} times "
+            "what the ramp allows; stay longer at each setting"
+        )
+    return tuple(found)
