@@ -192,7 +192,7 @@ class _Work:
             and self.wish.score(result.figures) < self.wish.score(figures)
         ]
         kept = [number for _, number in sorted(better)[: self.request.rigs]]
-        designs = [trials[0].design, *(chosen[number].design for number in kept)]
+        told = [trials[0], *(chosen[number] for number in kept)]
         return RigReply(
             goal=self.request.goal,
             own=own,
@@ -205,7 +205,7 @@ class _Work:
             evaluations=len(trials) + len(cases) + 1,
             refused=_refused(trials),
             least_difference=least_distance(
-                range(len(designs)), lambda a, b: space.distance(designs[a], designs[b])
+                range(len(told)), lambda a, b: told[a].distance(told[b])
             ),
             freedoms=tuple(freedom.name for freedom in space.freedoms),
             seconds=time.monotonic() - self.start,
@@ -235,7 +235,7 @@ class _Work:
         better = [trial for trial in trials[1:] if trial.score < trials[0].score]
         numbers = good_and_different(
             [trial.score for trial in better],
-            lambda a, b: space.distance(better[a].design, better[b].design),
+            lambda a, b: better[a].distance(better[b]),
             self.request.rigs + 1,
         )
         return [better[number] for number in numbers]

@@ -119,8 +119,10 @@ def _workers(client: Any, address: str) -> dict[str, Any]:
 
 
 def _attempt(future: Any) -> Attempt:
-    """What came of a case; the scheduler's own complaint where it gave up on it."""
-    if future.status == "finished":
-        attempt: Attempt = future.result()
-        return attempt
-    return Attempt(error=f"the cluster gave up on this case: {future.exception()}")
+    """What came of a case, waited for again where its worker died with the result; the scheduler's
+    own complaint where it gave up on it."""
+    problem = future.exception()
+    if problem is not None:
+        return Attempt(error=f"the cluster gave up on this case: {problem}")
+    attempt: Attempt = future.result()
+    return attempt

@@ -6,7 +6,6 @@ import signal
 import socket
 import subprocess
 import sys
-import time
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
 from pathlib import Path
@@ -14,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from tankside.app.ports import Sweeps, SweepResult
+from tankside.app.ports import SweepResult, Sweeps
 from tankside.base.errors import BadInput, Cancelled
 from tankside.sweeps.dask_cluster import DaskCluster
 from tankside.sweeps.here import InThisProcess
@@ -118,11 +117,11 @@ def test_a_wish_to_cancel_is_followed_and_what_is_done_is_kept(
     came: list[SweepResult] = []
 
     def enough() -> bool:
-        return len(came) >= 3
+        return len(journal) >= 3
 
+    results = sweeps.run(slow, range(200), cancel=enough, done=journal)
     with pytest.raises(Cancelled, match="what is done is kept"):
-        for result in sweeps.run(slow, range(200), cancel=enough, done=journal):
-            came.append(result)
+        came.extend(results)
     assert 3 <= len(came) < 100
     kept = Journal(tmp_path / "done.jsonl")
     assert {r.key for r in came} <= {r.key for r in came if kept.known(r.key) == r.number**2}
@@ -199,9 +198,9 @@ def test_a_cluster_that_loses_a_worker_part_way_gives_the_same_answer(
                 workers[0].send_signal(signal.SIGKILL)
                 workers[0].wait(timeout=30)
         results = ordered(iter(came))
-        assert [(result.number, result.value) for result in results] == [
-            (n, n * n) for n in range(60)
-        ]
+        assert [result.number for result in results] == list(range(60))
+        assert [result.error for result in results] == [""] * 60
+        assert [result.value for result in results] == [n * n for n in range(60)]
     assert workers[0].returncode == -signal.SIGKILL
     assert workers[1].poll() is None
 

@@ -13,6 +13,8 @@ import numpy as np
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.cell.description import Plate, Rod
 from tankside.part.mesh import TriangleMesh
+from tankside.part.rays import RayTree
+from tankside.part.recesses import Recess, deepest_recesses
 from tankside.plan.rigs.anode_places import AROUND, placed_around
 from tankside.plan.rigs.freedom import GATE, Variable, parts_box, plain_features
 from tankside.plan.rigs.rig import STEP_M, Rig, in_tank, rotation_of, settable
@@ -178,6 +180,8 @@ class ThiefFreedom:
 PIECES = 8
 """Straight rods that a ring is told as."""
 
+_CENTRINGS = 12
+
 _JOINT = 2.5e-3
 """Gap between the rods of a ring [m]: our choice, above the least gap of a cell."""
 
@@ -224,11 +228,35 @@ def _rod(one: Floats, other: Floats, diameter: float) -> Rod:
 
 def auxiliary_freedoms(mesh: TriangleMesh, number: int) -> list[AuxiliaryFreedom]:
     """The freedoms to hang a rod in each recess of a part that is wide enough for one, the deepest
-    for its width first."""
-    from tankside.part.recesses import deepest_recesses
+    for its width first; the rod's line keeps to the middle between the walls."""
+    rays = RayTree(mesh)
+    found: list[AuxiliaryFreedom] = []
+    for recess in deepest_recesses(mesh).recesses:
+        if recess.width < 3 * THINNEST_ROD:
+            continue
+        shift = _to_middle(rays, recess)
+        floor, mouth = recess.floor + shift, recess.mouth + shift
+        if all(np.linalg.norm(mouth - other.mouth) > recess.width / 2 for other in found):
+            found.append(
+                AuxiliaryFreedom(number=number, floor=floor, mouth=mouth, width=recess.width)
+            )
+    return found
 
-    return [
-        AuxiliaryFreedom(number=number, floor=recess.floor, mouth=recess.mouth, width=recess.width)
-        for recess in deepest_recesses(mesh).recesses
-        if recess.width >= 3 * THINNEST_ROD
-    ]
+
+def _to_middle(rays: RayTree, recess: Recess) -> Floats:
+    """The shift (3,) [m] across a recess that brings its line to the middle between its walls, as
+    rays from half its depth see them; an open side counts as a width away."""
+    way = recess.mouth - recess.floor
+    axis = way / np.linalg.norm(way)
+    one = np.cross(axis, np.eye(3)[np.abs(axis).argmin()])
+    one /= np.linalg.norm(one)
+    other = np.cross(axis, one)
+    turns = np.pi * np.arange(8) / 4
+    around = np.outer(np.cos(turns), one) + np.outer(np.sin(turns), other)
+    shift = np.zeros(3)
+    for _ in range(_CENTRINGS):
+        start = recess.floor + way / 2 + shift
+        reach = rays.first_hits(np.repeat(start[None], len(around), axis=0), around)[1]
+        free = np.minimum(reach, recess.width)
+        shift = shift + around.T @ free / len(around)
+    return shift

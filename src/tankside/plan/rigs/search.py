@@ -27,7 +27,7 @@ from tankside.base.arrays import Floats, Ints, frozen_floats
 from tankside.plan.rigs.choice import APART
 from tankside.plan.rigs.evaluation import RigResult
 from tankside.plan.rigs.space import DesignSpace
-from tankside.plan.rigs.surrogate import Surrogate
+from tankside.plan.rigs.surrogate import surrogate
 
 TROUBLE = 0.01
 """What each changed freedom must gain at least [-], so about 1 %: our choice."""
@@ -61,15 +61,28 @@ class Effort:
 
 @dataclass(frozen=True, kw_only=True)
 class Trial:
-    """A design (n,), its result, and its score with the trouble of its changes: the smaller the
-    better, infinity where refused."""
+    """A design (n,), its result, where it lies among all (its features), whether it changes
+    anything, and its costs: score and trouble for the goal, then for the other goals; the smaller
+    the better, infinity where refused."""
 
     design: Floats
     result: RigResult
-    score: float
+    features: Floats
+    changes: int
+    costs: tuple[float, ...]
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "design", frozen_floats(self.design))
+        object.__setattr__(self, "features", frozen_floats(self.features))
+
+    @property
+    def score(self) -> float:
+        """The cost for the goal that was asked for."""
+        return self.costs[0]
+
+    def distance(self, other: "Trial") -> float:
+        """How different two rigs are [-]: 1 is one freedom at its other end."""
+        return float(np.linalg.norm(self.features - other.features))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +134,7 @@ class _Search:
     effort: Effort
     scores: tuple[Score, ...]
     trials: list[Trial] = field(default_factory=list)
-    starts: list[Floats] = field(default_factory=list)
+    starts: list[Trial] = field(default_factory=list)
 
     def goal_of(self, island: int) -> int:
         """Every second island is for another goal, in turn."""
@@ -129,15 +142,9 @@ class _Search:
             return 0
         return 1 + (island // 2) % (len(self.scores) - 1)
 
-    def cost(self, trial: Trial, goal: int) -> float:
-        """Score and trouble for a goal; infinity where refused."""
-        if goal == 0:
-            return trial.score
-        return self.scores[goal](trial.result) + self._trouble(trial.design)
-
     def best(self, goal: int = 0) -> Trial:
         """The best so far for a goal, the earliest of equals."""
-        return min(self.trials, key=lambda trial: self.cost(trial, goal))
+        return min(self.trials, key=lambda trial: trial.costs[goal])
 
     def tried(self, designs: Sequence[Floats]) -> Part:
         """Asks for designs and keeps what comes of them."""
@@ -147,24 +154,28 @@ class _Search:
             raise _Over
         answers = yield asked
         for design, result in zip(asked, answers.results, strict=True):
-            score = self.scores[0](result) + self._trouble(design)
-            self.trials.append(Trial(design=design, result=result, score=score))
+            self.trials.append(self._trial(design, result))
         if answers.enough or len(asked) < len(designs):
             raise _Over
 
     def screened(self) -> Part:
-        """Each freedom alone, from the own design."""
+        """Each freedom alone, from the own design: all over its range, and every second time, where
+        it has no gate, near its own place."""
         from scipy.stats import qmc
 
         designs = []
         for number, place in enumerate(self.space.places):
             points = qmc.Sobol(place.stop - place.start, rng=self.effort.seed + number)
             power = int(np.ceil(np.log2(max(2, self.effort.screened))))
-            for values in points.random_base2(power)[: self.effort.screened]:
+            for turn, values in enumerate(points.random_base2(power)[: self.effort.screened]):
                 design = self.space.own.copy()
-                design[place] = values
                 if self.space.gated(number):
+                    design[place] = values
                     design[place.start] = OPEN
+                elif turn % 2:
+                    design[place] += 2 * STEP * (values - 0.5)
+                else:
+                    design[place] = values
                 designs.append(design)
         yield from self.tried(designs)
 
@@ -192,9 +203,9 @@ class _Search:
         begin = len(self.trials)
         yield from self.tried([self._taken_back(best.design, number) for number in changed])
         alone = self.trials[begin:]
-        order = sorted(range(len(changed)), key=lambda k: (self.cost(alone[k], goal), k))
+        order = sorted(range(len(changed)), key=lambda k: (alone[k].costs[goal], k))
         for k in order:
-            if self.cost(alone[k], goal) > self.cost(best, goal) + TROUBLE:
+            if alone[k].costs[goal] > best.costs[goal] + TROUBLE:
                 break
             now = self.best(goal)
             simpler = self._taken_back(now.design, changed[k])
@@ -207,7 +218,7 @@ class _Search:
 
         goal = self.goal_of(number)
         start = self._start(goal)
-        self.starts.append(start.design)
+        self.starts.append(start)
         moving = self._moving(start.design)
         size = max(self.effort.batch, 4 + int(3 * log(len(moving))))
         cma = CMA(
@@ -219,47 +230,56 @@ class _Search:
             seed=self.effort.seed + 1000 * (number + 1),
             population_size=size,
         )
-        best, stale = self.cost(start, goal), 0
+        best, stale = start.costs[goal], 0
         while stale < STALE and not cma.should_stop():
             offered = [cma.ask() for _ in range(THINNING * size)]
             designs = [self._with(start.design, moving, values) for values in offered]
-            known = [(t.design, self.cost(t, goal)) for t in self.trials]
-            chosen = Surrogate.of(self.space, known).chosen(designs, size)
+            guess = surrogate(
+                np.array([trial.features for trial in self.trials]),
+                np.array([trial.costs[goal] for trial in self.trials]),
+            )
+            chosen = guess(np.array([self.space.features(design) for design in designs]), size)
             yield from self.tried([designs[one] for one in chosen])
             told = self.trials[-size:]
-            costs = [self._ranked(trial, goal) for trial in told]
+            costs = self._ranked(told, goal)
             cma.tell([(offered[one], cost) for one, cost in zip(chosen, costs, strict=True)])
             found = min(costs)
             stale = 0 if found < best - NOTICEABLE else stale + 1
             best = min(best, found)
 
     def _start(self, goal: int) -> Trial:
-        """The best for a goal that is unlike the starts before; the best of all if none is."""
+        """At first the best of all; later the best for a goal that changes something and is unlike
+        the starts before; the best of all again if none is."""
+        if not self.starts:
+            return self.best(goal)
         unlike = [
             trial
             for trial in self.trials
             if isfinite(trial.score)
-            and len(self.space.changed(trial.design))
-            and all(self.space.distance(trial.design, start) > APART for start in self.starts)
+            and trial.changes
+            and all(trial.distance(start) > APART for start in self.starts)
         ]
-        return min(unlike, key=lambda trial: self.cost(trial, goal), default=self._changed_best())
+        return min(unlike, key=lambda trial: trial.costs[goal], default=self.best(goal))
 
-    def _changed_best(self) -> Trial:
-        """The best that is not the own rig; the own one where no other was tried."""
-        changed = [trial for trial in self.trials if len(self.space.changed(trial.design))]
-        return min(changed, key=lambda trial: trial.score, default=self.trials[0])
+    def _ranked(self, trials: Sequence[Trial], goal: int) -> list[float]:
+        """The costs; for a refused rig worse than all, and the worse the farther from the best."""
+        best = self.best(goal)
+        known = [trial.costs[goal] for trial in self.trials]
+        worst = max((cost for cost in known if isfinite(cost)), default=0.0)
+        return [
+            trial.costs[goal] if isfinite(trial.costs[goal]) else worst + trial.distance(best)
+            for trial in trials
+        ]
 
-    def _ranked(self, trial: Trial, goal: int) -> float:
-        """The cost; for a refused rig worse than all, and the worse the farther from the best."""
-        cost = self.cost(trial, goal)
-        if isfinite(cost):
-            return cost
-        costs = [self.cost(each, goal) for each in self.trials]
-        worst = max((each for each in costs if isfinite(each)), default=0.0)
-        return worst + self.space.distance(trial.design, self.best(goal).design)
-
-    def _trouble(self, design: Floats) -> float:
-        return TROUBLE * len(self.space.changed(design))
+    def _trial(self, design: Floats, result: RigResult) -> Trial:
+        changes = len(self.space.changed(design))
+        return Trial(
+            design=design,
+            result=result,
+            features=self.space.features(design),
+            changes=changes,
+            costs=tuple(score(result) + TROUBLE * changes for score in self.scores),
+        )
 
     def _taken_back(self, design: Floats, number: int) -> Floats:
         simpler = design.copy()

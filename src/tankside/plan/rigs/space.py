@@ -7,7 +7,7 @@ description of the same parts.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -144,7 +144,8 @@ def design_space(rig: Rig, freedoms: Freedoms, current: float) -> DesignSpace:
         raise BadInput("nothing may be changed; allow at least one thing, such as the pose")
     low, high = _bounds(found)
     values = np.concatenate([freedom.own(rig) for freedom in found])
-    return DesignSpace(freedoms=tuple(found), own=np.clip((values - low) / (high - low), 0.0, 1.0))
+    space = DesignSpace(freedoms=tuple(found), own=(values - low) / (high - low))
+    return replace(space, own=space.settled(space.own))
 
 
 def _additions(rig: Rig, freedoms: Freedoms, numbers: Sequence[int]) -> list[Freedom]:

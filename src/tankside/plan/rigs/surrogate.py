@@ -1,19 +1,16 @@
-"""A cheap guess of a rig's score from those that were tried: radial basis functions over features.
+"""A cheap guess of a rig's cost from those that were tried: radial basis functions over features.
 
 It only chooses which candidates are worth an evaluation; no number of it reaches a person.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Callable
 
 import numpy as np
 
 from tankside.base.arrays import Floats
-from tankside.plan.rigs.space import DesignSpace
 
 _FEWEST = 20
-"""Trials that a guess needs."""
+"""Rigs that can be, which a guess needs."""
 
 _NEIGHBOURS = 80
 
@@ -22,40 +19,30 @@ _SMOOTHING = 1e-3
 _REFUSED = 0.3
 """How much worse than the worst a refused rig counts [-]."""
 
+Choice = Callable[[Floats, int], list[int]]
 
-@dataclass(frozen=True, kw_only=True)
-class Surrogate:
-    """The guess, or None where too few were tried."""
 
-    space: DesignSpace
-    guess: Any | None
+def surrogate(features: Floats, costs: Floats) -> Choice:
+    """From features (n, m) and costs (n,) of tried rigs, infinite where refused: a function that
+    chooses, of candidates by their features (k, m), the numbers of so many promising ones, in
+    their order; the first ones where too little is known."""
+    known, first = np.unique(features.round(6), axis=0, return_index=True)
+    costs = costs[first]
+    finite = costs[np.isfinite(costs)]
+    if len(finite) < _FEWEST:
+        return lambda candidates, count: list(range(count))
+    from scipy.interpolate import RBFInterpolator
 
-    @classmethod
-    def of(cls, space: DesignSpace, tried: Sequence[tuple[Floats, float]]) -> "Surrogate":
-        """Through designs (n,) and their scores; a refused one counts as worse than the worst."""
-        from scipy.interpolate import RBFInterpolator
+    guess = RBFInterpolator(
+        known,
+        np.where(np.isfinite(costs), costs, finite.max() + _REFUSED),
+        neighbors=min(_NEIGHBOURS, len(known)),
+        kernel="linear",
+        smoothing=_SMOOTHING,
+    )
 
-        known = {
-            space.features(design).round(6).tobytes(): (design, score) for design, score in tried
-        }
-        scores = np.array([score for _, score in known.values()])
-        finite = scores[np.isfinite(scores)]
-        if len(finite) < _FEWEST:
-            return cls(space=space, guess=None)
-        scores = np.where(np.isfinite(scores), scores, finite.max() + _REFUSED)
-        places = np.array([space.features(design) for design, _ in known.values()])
-        guess = RBFInterpolator(
-            places,
-            scores,
-            neighbors=min(_NEIGHBOURS, len(places)),
-            kernel="linear",
-            smoothing=_SMOOTHING,
-        )
-        return cls(space=space, guess=guess)
+    def chosen(candidates: Floats, count: int) -> list[int]:
+        best = np.argsort(guess(candidates), kind="stable")[:count]
+        return sorted(int(number) for number in best)
 
-    def chosen(self, designs: Sequence[Floats], count: int) -> list[int]:
-        """The numbers of the `count` most promising designs, in their order."""
-        if self.guess is None:
-            return list(range(count))
-        scores = self.guess(np.array([self.space.features(design) for design in designs]))
-        return sorted(np.argsort(scores, kind="stable")[:count].tolist())
+    return chosen
