@@ -233,6 +233,15 @@ class MakeUpPlan:
     assumptions: tuple[str, ...]
     sources: tuple[str, ...]
 
+    @property
+    def duration(self) -> Interval:
+        """All stirring and waiting together [s]."""
+        return Interval(
+            sum(step.wait.low for step in self.steps),
+            sum(step.wait.best for step in self.steps),
+            sum(step.wait.high for step in self.steps),
+        )
+
     def resulting(self, quantity: str) -> Interval:
         """What comes out of a quantity [kg m⁻³]; KeyError where it was not counted."""
         return {one.quantity: one.value for one in self.composition}[quantity]

@@ -289,6 +289,12 @@ def test_two_currencies_are_not_added() -> None:
         made_up(request(replace(SALT, currency="GBP"), BATTERY_ACID, MURIATIC, WATER))
 
 
+def test_the_work_takes_as_long_as_its_waits() -> None:
+    """Water, acid, chloride and mark two minutes each, crystals forty."""
+    assert PLAN.duration.best == pytest.approx(4 * 120.0 + 2400.0)
+    assert PLAN.duration.low < PLAN.duration.best < PLAN.duration.high
+
+
 def test_every_source_is_held() -> None:
     assert set(PLAN.sources) <= set(works())
     assert {"felder2005", "laliberte2009"} <= set(PLAN.sources)
