@@ -175,10 +175,11 @@ def _run(add: AddParser, name: str) -> None:
             ("hand", "Carry it out by hand, typing what the meters show."),
             ("show", "Where it stands."),
             ("audit", "Hold what came out against what went in."),
+            ("cost", "What it cost, by the prices you give."),
             ("supplies", "List the supplies that hang on this machine."),
         )
     }
-    for key in ("begin", "go", "hand", "show", "audit"):
+    for key in ("begin", "go", "hand", "show", "audit", "cost"):
         made[key].add_argument("folder", type=Path, metavar="FOLDER", help="the run's folder")
     made["begin"].add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
     made["begin"].add_argument("--quiet", action="store_true", help="show no progress")
@@ -192,7 +193,8 @@ def _run(add: AddParser, name: str) -> None:
     made["hand"].add_argument("--volts", help="one reading, such as '1.9 V', and leave")
     made["hand"].add_argument("--amps", help="of the same moment, such as '2 A'")
     _audit_options(made["audit"])
-    for key in ("show", "audit"):
+    _cost_options(made["cost"])
+    for key in ("show", "audit", "cost"):
         made[key].add_argument("--json", action="store_true", help="print one JSON object")
 
 
@@ -208,6 +210,25 @@ def _audit_options(parser: argparse.ArgumentParser) -> None:
         help="copper measured at a place, such as 'rim=130 um/120 um'",
     )
     parser.add_argument("--resolution", default="10 um", help="of the callipers")
+
+
+def _cost_options(parser: argparse.ArgumentParser) -> None:
+    for name, example in (
+        ("copper", "'12 EUR/kg'"),
+        ("electricity", "'0.32 EUR/kWh'"),
+        ("coat", "'8 EUR/dm2'"),
+        ("work", "'25 EUR/h'"),
+    ):
+        parser.add_argument(f"--{name}", default="", metavar="PRICE", help=f"such as {example}")
+    for name, example in (
+        ("heater", "'0.6 kWh' at the socket"),
+        ("pump", "'0.1 kWh' at the socket"),
+        ("painted", "'2 dm2' of seed coat"),
+        ("hands-on", "'40 min' of work"),
+    ):
+        parser.add_argument(f"--{name}", default="", metavar="AMOUNT", help=f"such as {example}")
+    parser.add_argument("--chemicals", type=float, default=0.0, help="cost of what was replaced")
+    parser.add_argument("--scrap", type=float, default=0.0, help="cost of earlier tries")
 
 
 def _check(add: AddParser, name: str) -> None:

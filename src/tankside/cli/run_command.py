@@ -21,13 +21,14 @@ _EVERY_S = 10.0
 
 
 def run(options: argparse.Namespace, tools: "Tools") -> int:
-    """One of: begin, go, hand, show, audit, supplies."""
+    """One of: begin, go, hand, show, audit, cost, supplies."""
     return {
         "begin": _begin,
         "go": _go,
         "hand": _hand,
         "show": _show,
         "audit": _audit,
+        "cost": _cost,
         "supplies": _supplies,
     }[options.action](options, tools)
 
@@ -238,6 +239,34 @@ def _audit(options: argparse.Namespace, tools: "Tools") -> int:
             scale=options.scale,
             points=options.point,
             resolution=options.resolution,
+        )
+    )
+    if options.json:
+        json.dump(reply.as_json(), sys.stdout, indent=1, allow_nan=False)
+        sys.stdout.write("\n")
+    else:
+        sys.stdout.write(reply.text())
+    return 0
+
+
+def _cost(options: argparse.Namespace, tools: "Tools") -> int:
+    from tankside.app.cost_a_run import CostRequest, cost_a_run
+    from tankside.app.show_a_run import show_a_run
+
+    keeper, order = _opened(options, tools)
+    reply = cost_a_run(
+        CostRequest(
+            shown=show_a_run(order, keeper),
+            copper=options.copper,
+            electricity=options.electricity,
+            coat=options.coat,
+            work=options.work,
+            heater=options.heater,
+            pump=options.pump,
+            painted=options.painted,
+            hands_on=options.hands_on,
+            chemicals=options.chemicals,
+            scrap=options.scrap,
         )
     )
     if options.json:

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from tankside.app.audit_a_run import AuditRequest, audit_a_run
+from tankside.app.cost_a_run import CostRequest, cost_a_run
 from tankside.app.order_a_run import Order, as_json, from_json
 from tankside.app.run_by_hand import HandRun
 from tankside.app.run_ports import HardLimits
@@ -159,3 +160,46 @@ def test_more_copper_than_the_charge_can_lay_is_said() -> None:
     )
     assert "more copper than the charge can lay" in reply.text()
     assert "fewer than 1 of 1000 runs" in reply.text()
+
+
+def test_what_a_run_cost(tmp_path: Path) -> None:
+    keeper = RunFolder.begun(tmp_path / "r", as_json(ORDER))
+    hand = HandRun(ORDER.recipe, ORDER.expected, keeper)
+    hand.began(1.7e9)
+    hand.read(1.7e9 + 3600, 2.0, 0.5)
+    shown = show_a_run(ORDER, RunFolder.opened(tmp_path / "r"))
+    reply = cost_a_run(
+        CostRequest(
+            shown=shown,
+            copper="10 EUR/kg",
+            electricity="0,30 EUR/kWh",
+            work="24 EUR/h",
+            heater="0.5 kWh",
+            hands_on="30 min",
+            painted="2 dm2",
+        )
+    )
+    lines = {one.name: one.cost for one in reply.cost.lines}
+    assert lines["copper"] == pytest.approx(10 * 1800 * MASS_PER_CHARGE, rel=1e-3)
+    assert lines["energy, heater"] == pytest.approx(0.15)
+    assert lines["work"] == pytest.approx(12.0)
+    assert reply.as_json()["without"] == ["seed coat"]
+    assert "without seed coat" in reply.text()
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        ({"copper": "12"}, "is no price of copper; write for example '12 EUR/kg'"),
+        ({"copper": "12 EUR/h"}, "is no price of copper"),
+        ({"work": "20 USD/h"}, "EUR and USD"),
+        ({"heater": "5"}, "has no unit"),
+        ({"scrap": -1.0}, "scrap spent cannot be"),
+    ],
+)
+def test_a_cost_that_cannot_be_is_refused(
+    change: dict[str, object], told: str, tmp_path: Path
+) -> None:
+    shown = show_a_run(ORDER, RunFolder.begun(tmp_path / "r", as_json(ORDER)))
+    with pytest.raises(BadInput, match=told):
+        cost_a_run(CostRequest(shown=shown, **({"copper": "12 EUR/kg"} | change)))  # type: ignore[arg-type]

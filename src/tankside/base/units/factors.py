@@ -53,13 +53,13 @@ BY_KIND: dict[Kind, dict[str, float]] = {
     Kind.CHARGE: {"C": 1.0, "Ah": 1 / 3600, "A*h": 1 / 3600},
     Kind.ANGLE: {"rad": 1.0, "deg": 57.29577951308232},
     Kind.POWER: {"W": 1.0, "kW": 1e-3},
+    Kind.ENERGY: {"J": 1.0, "kJ": 1e-3, "Wh": 1 / 3600, "kWh": 1 / 3.6e6},
     Kind.FLOW: {"m^3/s": 1.0, "L/min": 6e4},
 }  # fmt: skip
 """Units of each kind with how many make one SI unit; temperatures have offsets and stand below."""
 
-_OTHER = {"J": 1.0, "kJ": 1e-3, "Wh": 1 / 3600}
 
-FACTORS: dict[str, float] = _OTHER | {
+FACTORS: dict[str, float] = {
     unit: factor for units in BY_KIND.values() for unit, factor in units.items()
 }
 """All of them by unit."""

@@ -25,6 +25,7 @@ class Kind(Enum):
     CHARGE = ("a charge", "C", "18 Ah")
     ANGLE = ("an angle", "rad", "30 deg")
     POWER = ("a power", "W", "300 W")
+    ENERGY = ("an energy", "J", "0.4 kWh")
     FLOW = ("a flow", "m^3/s", "20 L/min")
 
     def __init__(self, words: str, si_unit: str, example: str) -> None:

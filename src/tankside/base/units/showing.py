@@ -96,6 +96,7 @@ _LADDERS: dict[UnitSystem, dict[Kind, tuple[str, ...]]] = {
         Kind.CHARGE: ("C", "Ah"),
         Kind.ANGLE: ("deg",),
         Kind.POWER: ("W", "kW"),
+        Kind.ENERGY: ("J", "Wh", "kWh"),
         Kind.FLOW: ("L/min",),
     },
     UnitSystem.US: {
