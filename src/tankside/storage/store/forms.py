@@ -1,7 +1,7 @@
 """Things as the text that the database holds, and what they refer to.
 
-A text is one JSON object: `form` is the version of this writing, the rest the value's fields. A
-newer form is refused in one sentence; when a form changes, its older ones stay readable here.
+A text is one JSON object: `form` is the version of this writing, `value` holds the fields. A newer
+form is refused in one sentence; when a form changes, its older ones stay readable here.
 """
 
 import json
@@ -22,7 +22,8 @@ FORM = 1
 def text_of(value: Any) -> str:
     """A thing's value as text."""
     try:
-        text = json.dumps({"form": FORM, **plain(value)}, ensure_ascii=False, allow_nan=False)
+        row = {"form": FORM, "value": plain(value)}
+        text = json.dumps(row, ensure_ascii=False, allow_nan=False)
         text.encode()
     except ValueError as error:
         raise BadInput(f"this cannot be kept: {error}") from error
@@ -33,8 +34,8 @@ def value_of(kind: Kind, text: str, *, where: str) -> Any:
     """A thing's value from its text; BadInput where it is damaged or of a newer form."""
     try:
         row = json.loads(text)
-        form = row.pop("form")
-    except (ValueError, KeyError, AttributeError, TypeError, RecursionError) as error:
+        form, value = row["form"], row["value"]
+    except (ValueError, KeyError, TypeError, RecursionError) as error:
         raise BadInput("its text is damaged; restore it from an export", where=where) from error
     if form != FORM:
         raise BadInput(
@@ -42,7 +43,7 @@ def value_of(kind: Kind, text: str, *, where: str) -> Any:
             "that wrote it, or a newer one",
             where=where,
         )
-    return built(type_of(kind), row, where)
+    return built(type_of(kind), value, where)
 
 
 def type_of(kind: Kind) -> type[Any]:

@@ -77,7 +77,7 @@ def thing_entry(row: ThingRow, revisions: Sequence[RevisionRow]) -> dict[str, An
                 "name": one.name,
                 "archived": one.archived,
                 "at_s": one.at,
-                "value": json.loads(one.content),
+                "content": json.loads(one.content),
             }
             for one in revisions
         ],
@@ -93,7 +93,7 @@ def thing_rows(kind: str, entry: Any, name_key: str) -> tuple[ThingRow, list[Rev
             name=one["name"],
             archived=one["archived"],
             at=float(one["at_s"]),
-            content=json.dumps(one["value"], ensure_ascii=False, allow_nan=False),
+            content=json.dumps(one["content"], ensure_ascii=False, allow_nan=False),
         )
         for one in entry["revisions"]
     ]
