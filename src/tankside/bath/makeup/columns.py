@@ -153,4 +153,5 @@ def _prices(products: list[Product]) -> list[float]:
 
 def is_water(product: Product) -> bool:
     """True for a product that is water, whatever its chloride."""
-    return all(content.substance == "water" for content in product.contents)
+    held = [content.substance for content in product.contents]
+    return bool(held) and all(name == "water" for name in held)
