@@ -39,8 +39,11 @@ from tankside.bath.inventory.shop import shop_of
 from tankside.bath.inventory.smoothing import Link, Smoothed, smoothed, updated
 
 _MOST_ROUNDS = 12
-_STILL = 0.03
+_STILL = 0.05
 """Change of any final value, over its standard deviation, below which the history stands still."""
+
+_FEW = 2
+"""Readings set aside from which on the ledger itself is doubted, if they are most of them."""
 
 _FIRST_LIMIT = 3.0
 """Standard deviations beyond which a reading is eased off while the first trajectory is sought."""
@@ -81,6 +84,7 @@ def estimated(
         notes=(
             *notes,
             *_either_or(readings, rivals(chain, start, covariance, variances, gross, own)),
+            *_against_the_ledger(readings, gross),
         ),
         rounds=rounds,
         converged=bool(change <= _STILL),
@@ -198,6 +202,19 @@ def _answer(
         rounds=rounds,
         converged=converged,
     )
+
+
+def _against_the_ledger(readings: list[Reading], gross: frozenset[int]) -> Iterator[str]:
+    """A sentence for each quantity most of whose readings were set aside."""
+    for quantity in dict.fromkeys(one.quantity for one in readings):
+        places = [place for place, one in enumerate(readings) if one.quantity == quantity]
+        aside = [place for place in places if place in gross]
+        if len(aside) >= _FEW and 2 * len(aside) > len(places):
+            yield (
+                f"{len(aside)} of {len(places)} readings of {quantity.replace('_', ' ')} do not "
+                "fit what the ledger says went in and out; look for an event that is missing or "
+                "wrong before you doubt them."
+            )
 
 
 def _label_unit(name: str) -> str:

@@ -26,7 +26,7 @@ _MOST_SHARE = 0.98
 """Share of the bath that one event can take; beyond it nothing would be left to follow."""
 
 _EYE = np.eye(5)
-_CHLORIDE = np.array([0.0, 0.0, 1.0, 0.0, 0.0])
+CHLORIDE_ALONE = np.array([0.0, 0.0, 1.0, 0.0, 0.0])
 
 Parameters = Mapping[str, tuple[int, float, float]]
 """Place, value and slope of each learned parameter, by name."""
@@ -64,7 +64,7 @@ class Shop:
         change[CHLORIDE] += effect.chloride
         for name, direction in (
             (f"strength of {product}", effect.strength),
-            (f"chloride of {product}", _CHLORIDE),
+            (f"chloride of {product}", CHLORIDE_ALONE),
         ):
             if name in self.index:
                 place, belief = self.index[name], self.beliefs[name]
@@ -106,6 +106,8 @@ class Course:
         usual = own["unlogged"]
         daily = np.array([usual, usual, own["unlogged_chloride"], own["unlogged_additive"], usual])
         self.noise += np.diag((daily * self.masses) ** 2) * (seconds / DAY)
+        traces = own["unlogged_traces"] * float(self.nu @ self.masses)
+        self.noise[CHLORIDE, CHLORIDE] += traces**2 * (seconds / DAY)
 
     def _dried(self, days: float) -> None:
         if days <= 0.0:

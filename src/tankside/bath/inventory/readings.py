@@ -13,6 +13,7 @@ import numpy as np
 from tankside.base.arrays import Floats
 from tankside.base.constants import COPPER_MOLAR_MASS_KG_PER_MOL
 from tankside.bath import conductivity as conductivity_law
+from tankside.bath.analysis.finding import Finding
 from tankside.bath.composition import Composition
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.contents import ACID, CHLORIDE, COPPER
@@ -21,6 +22,9 @@ from tankside.bath.inventory.volumes import MASS_FACTORS, specific_volumes
 from tankside.substances import substance
 
 _STEP = 1e-4
+
+_ROUNDING = 1e-5
+"""Relative error that keeps a reading stated without one from being exact."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +54,7 @@ def readings_of(event: ev.Event, shop: Shop) -> tuple[Reading, ...]:
                 at=event.at,
                 quantity=one.quantity,
                 value=one.value.best,
-                std=max(one.std, 1e-9 * abs(one.value.best)),
+                std=max(one.std, _finest(one, shop)),
                 temperature=one.temperature or shop.priors.temperature,
             )
             for one in event.findings
@@ -69,6 +73,13 @@ def readings_of(event: ev.Event, shop: Shop) -> tuple[Reading, ...]:
             ),
         )
     return ()
+
+
+def _finest(finding: Finding, shop: Shop) -> float:
+    """The least error that a finding is believed to have; a titration has a burette's at least."""
+    titrated = f"titre_{finding.quantity}" in shop.index
+    relative = shop.numbers["finest_titration"] if titrated else _ROUNDING
+    return relative * abs(finding.value.best)
 
 
 def expected(reading: Reading, state: Floats, shop: Shop) -> tuple[float, Floats]:

@@ -18,13 +18,16 @@ import numpy as np
 from tankside.bath.deposit import ELECTROCHEMICAL_EQUIVALENT
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.contents import ACID_PER_COPPER, WATER, WATER_PER_COPPER
-from tankside.bath.inventory.propagation import DAY, Course
+from tankside.bath.inventory.propagation import CHLORIDE_ALONE, DAY, Course
 
 UNKNOWN_SHARE = 0.3
 """Standard deviation of what evaporated where only the level was read, over the bath's water."""
 
 _DISSOLVED = np.array([1.0, -ACID_PER_COPPER, 0.0, 0.0, WATER_PER_COPPER])
 _SHIFTED = np.array([1.0, -ACID_PER_COPPER, 0.0, 0.0, 0.0])
+
+WATER_DENSITY = 1000.0
+"""Kilograms in a cubic metre [kg m⁻³], where no more than the size of a bath is asked."""
 
 
 def through(course: Course, event: ev.Event) -> None:
@@ -35,6 +38,8 @@ def through(course: Course, event: ev.Event) -> None:
 def _make_up(course: Course, event: ev.MakeUp) -> None:
     for one in event.portions:
         course.put(one.product, one.mass, _weighed(course, one.mass, one.mass_std))
+    volume = sum(one.mass for one in event.portions) / WATER_DENSITY
+    course.scatter(CHLORIDE_ALONE, course.shop.numbers["chloride_traces"] * volume)
 
 
 def _addition(course: Course, event: ev.Addition) -> None:

@@ -38,12 +38,13 @@ def _specific_volumes(content: bytes, temperature: float) -> Floats:
         raise BadInput("the ledger takes more water out of the bath than went in")
     here = _volume(held, temperature)
     found = np.zeros(5)
-    for index in (COPPER, ACID, WATER):
+    for index in (COPPER, ACID):
         step = _STEP * total
         more = held.copy()
         more[index] += step
         found[index] = (_volume(more, temperature) - here) / step
-    return frozen_floats(found * (here / float(found @ masses)))
+    found[WATER] = (here - float(found @ masses)) / masses[WATER]  # by Euler's theorem
+    return frozen_floats(found)
 
 
 def volume(masses: Floats, temperature: float) -> float:

@@ -80,6 +80,6 @@ def certain(**own: Interval) -> Priors:
         name: Interval.exact(1e-12)
         for name in known_priors()
         if name.endswith("_scatter")
-        or name.startswith(("unlogged", "weighing", "pouring", "label"))
+        or name.startswith(("unlogged", "weighing", "pouring", "label", "chloride_traces"))
     }
     return Priors(own={**quiet, **own})

@@ -327,3 +327,29 @@ def test_water_that_nobody_replaced_is_told_with_the_event() -> None:
         BadInput, match=r"^analysis 7: .*more water out.*a top-up, a level or an addition"
     ):
         estimated((taken_over(), *dry, last, analysis(8, copper=(54.0, 1.0))))
+
+
+def test_an_addition_that_nobody_noted_is_looked_for_in_the_ledger() -> None:
+    """A make-up without chloride, and three analyses that find it."""
+    event = make_up()
+    dry = replace(event, portions=tuple(p for p in event.portions if p.product != "muriatic acid"))
+    readings = [analysis(day, chloride=(0.06 + 0.001 * day, 0.004)) for day in (5, 12, 19)]
+    one = estimated((*BOTTLES, dry, *readings))
+    assert any("readings of chloride do not fit" in note for note in one.notes)
+    assert any("missing or wrong" in note for note in one.notes)
+
+
+def test_traces_of_chloride_are_believed_where_none_was_noted() -> None:
+    event = make_up()
+    dry = replace(event, portions=tuple(p for p in event.portions if p.product != "muriatic acid"))
+    one = estimated((*BOTTLES, dry, analysis(5, chloride=(0.006, 0.004))))
+    assert not one.gross
+    assert 0.001 < one.best("chloride") < 0.006
+
+
+def test_a_finding_without_an_error_is_not_believed_to_be_exact() -> None:
+    one = estimated(
+        (taken_over(), analysis(1, copper=(54.0, 0.0)), analysis(2, copper=(54.2, 0.0)))
+    )
+    assert not one.gross
+    assert one.std("copper") > 0.1
