@@ -15,10 +15,14 @@ from tankside.bath.dosing.outcome import Action, Add, Bench, Withdraw, bench_of,
 from tankside.bath.dosing.search import Found, Wish, searched
 from tankside.bath.dosing.shelf import Item
 from tankside.bath.inventory.bath_estimate import BathEstimate, normal_quantile, place_of
+from tankside.bath.inventory.contents import ACID
 from tankside.bath.inventory.windows import Windows
 
 _LITTLE = 1e-3
 """Weight of what only decides between equals."""
+
+_ACIDIC = 0.02
+"""Acid that a kilogram of product brings or takes from which on it matters to the hands [kg]."""
 
 _SURE = 3.0
 """Standard deviations that make a present volume a sure one."""
@@ -44,6 +48,7 @@ class Option:
     probabilities   of each being inside its window [-]
     probability     at least, of all being inside at once [-]
     meets           True where that is what was asked for
+    cautions        what to heed before each step
     """
 
     words: str
@@ -55,6 +60,12 @@ class Option:
     probabilities: dict[str, float]
     probability: float
     meets: bool
+    cautions: tuple[str, ...]
+
+    @property
+    def count(self) -> int:
+        """How many things there are to do."""
+        return len(self.actions)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,7 +165,29 @@ def _option(
         probabilities=probabilities,
         probability=reached,
         meets=reached >= probability,
+        cautions=_cautions(bench, actions),
     )
+
+
+def _cautions(bench: Bench, actions: tuple[Action, ...]) -> tuple[str, ...]:
+    said = []
+    if any(isinstance(one, Withdraw) for one in actions):
+        said.append(
+            "What is withdrawn holds copper and acid: keep it, labelled, for a later make-up, or "
+            "hand it to your local waste service; it never goes down a drain."
+        )
+    added = [one.product for one in actions if isinstance(one, Add)]
+    if any(bench.shop.effects[name].best[ACID] > _ACIDIC for name in added):
+        said.append(
+            "Goggles, gloves and air before the acid; it goes into the bath last, in small "
+            "portions with stirring, and never water into acid."
+        )
+    if any(bench.shop.effects[name].best[ACID] < -_ACIDIC for name in added):
+        said.append(
+            "Oxide or carbonate dissolves slowly and warms or foams the bath: a spoon at a time, "
+            "each one gone before the next."
+        )
+    return tuple(said)
 
 
 def _priced(shelf: tuple[Item, ...]) -> bool:

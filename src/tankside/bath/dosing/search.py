@@ -28,6 +28,9 @@ _MOST_WITHDRAWN = 0.9
 _MOST_SLACK = 8.0
 """Standard deviations inside the window that are worth seeking."""
 
+_MOST_FILLS = 20
+"""How often a measure is filled for one portion; beyond that a larger one is wanted."""
+
 _MOST_SHORT = 1e3
 """Standard deviations outside it that are put up with, where nothing better is to be had."""
 
@@ -169,11 +172,13 @@ class _Program:
         )
 
     def _most(self, place: int) -> float:
-        """Steps of an item at most: its stock, and not more than three times the bath's mass."""
+        """Steps of an item at most: its stock, so many fills, three times the bath's mass."""
         item = self.bench.items[place]
         if self.wish.only is not None and item.product.name not in self.wish.only:
             return 0.0
-        mass = 3.0 * float(self.now.sum()) if item.stock is None else item.stock
+        mass = min(3.0 * float(self.now.sum()), _MOST_FILLS * item.largest)
+        if item.stock is not None:
+            mass = min(mass, item.stock)
         return float(floor(mass / item.step + 1e-9))
 
     def _couple(self, count: int) -> None:

@@ -48,7 +48,7 @@ JUG = Measure(name="measuring jug", resolution=1e-5, least=5e-5, largest=1e-3, b
 class Item:
     """A product that is at hand.
 
-    measure   with what it is measured; filled as often as needed
+    measure   with what it is measured; filled up to twenty times
     stock     how much there is [kg], None where it does not matter
     """
 
@@ -78,6 +78,11 @@ class Item:
     def least(self) -> float:
         """The least portion [kg]."""
         return self.measure.least * self._mass
+
+    @property
+    def largest(self) -> float:
+        """What the measure holds at once [kg]."""
+        return self.measure.largest * self._mass
 
     @property
     def _mass(self) -> float:

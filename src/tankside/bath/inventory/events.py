@@ -169,7 +169,10 @@ class Evaporation(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DragOut(Event):
-    """Parts of a total wetted `area` [m²] were lifted out, with the film they carried."""
+    """Parts of a total wetted `area` [m²] were lifted out, with the film they carried.
+
+    `parts` is kept for the record; the film goes by the area.
+    """
 
     area: float
     parts: int = 1

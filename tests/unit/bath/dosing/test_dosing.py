@@ -263,3 +263,21 @@ def test_a_liquid_of_unknown_density_counts_as_water() -> None:
     loose = Item(product=replace(BATTERY_ACID, density=None), measure=JUG)
     assert loose.density == pytest.approx(998.2, abs=0.1)
     assert Item(product=BATTERY_ACID, measure=JUG).density == 1280.0
+
+
+def test_cautions_come_with_what_is_done() -> None:
+    acid = advised(bath(acid=22.0), WINDOWS, SHELF, capacity=CAPACITY).options[0]
+    assert any("never water into acid" in one for one in acid.cautions)
+    full = advised(bath(copper=68.0, litres=19.8), WINDOWS, SHELF, capacity=0.020).options[0]
+    assert any("never goes down a drain" in one for one in full.cautions)
+    oxide = advised(bath(copper=47.0, acid=76.0), WINDOWS, (OXIDE,), capacity=CAPACITY).options[0]
+    assert any("a spoon at a time" in one for one in oxide.cautions)
+    assert advised(bath(copper=46.0), WINDOWS, (SALT,), capacity=CAPACITY).options[0].cautions == ()
+
+
+def test_a_measure_is_not_filled_for_ever() -> None:
+    """Seven litres of water are not drawn with a syringe."""
+    drops = Item(product=PURE.product, measure=SYRINGE)
+    advice = advised(bath(copper=68.0), WINDOWS, (drops,), capacity=0.025)
+    assert not any(option.meets for option in advice.options)
+    assert all(option.count <= 2 for option in advice.options)
