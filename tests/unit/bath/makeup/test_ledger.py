@@ -41,7 +41,10 @@ def test_the_ledger_s_bath_is_the_plan_s() -> None:
         assert found.best(name) == pytest.approx(told(plan, name), rel=0.01)
         factor = SALT_PER_COPPER if name == "copper" else 1.0
         std = plan.covariance[place][place] ** 0.5 / factor
-        assert found.std(name) == pytest.approx(std, rel=0.15)
+        if name == "chloride":
+            assert 0.9 * std < found.std(name) < 3.0 * std  # the ledger adds unseen traces
+        else:
+            assert found.std(name) == pytest.approx(std, rel=0.15)
 
 
 def test_additions_and_a_withdrawal_follow_an_adjustment() -> None:
