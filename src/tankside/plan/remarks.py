@@ -28,6 +28,7 @@ OF_COATS = (
     "conducts worse than its thickness says, which is a guess that moves the start by minutes.",
     "Bare coat neither dissolves nor makes hydrogen of its own, and copper does not grow across "
     "gaps in the coat.",
+    "The interval of the thickness is that of the metal part that the coat becomes.",
     "The wires' ends are joined to the coat without resistance of their own: paint over them.",
 )
 """Assumptions where a part conducts only through a coat."""

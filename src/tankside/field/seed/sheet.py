@@ -5,7 +5,7 @@
 with a third of each panel's collected current at each of its corners: what the panels collect and
 what leaves at the contacts are equal to rounding. The elements lie in the panels' own planes, so an
 edge however sharp is no edge to them. Second order on any triangles, measured in
-docs/decisions/0009; two-point fluxes between panels are not.
+docs/decisions/0010; two-point fluxes between panels are not.
 """
 
 from dataclasses import dataclass

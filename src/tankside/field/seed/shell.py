@@ -1,6 +1,6 @@
 """A coated part as the metal of a field problem: the potential drop from each panel to the bar.
 
-    div_s(sigma_s grad_s V) = what the panels collect,   V = bar's potential at the contacts,
+    -div_s(sigma_s grad_s V) = what the panels collect,   V = bar's potential at the contacts,
 
 linear in the collected current for a given deposit, so that Newton's method of the cell takes it
 into its linear operator and its preconditioner. Refuses coats that no contact reaches.
