@@ -7,7 +7,7 @@ from functools import lru_cache
 import numpy as np
 
 from tankside.base.arrays import Floats
-from tankside.base.errors import UnknownName
+from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.bath import water
 from tankside.bath.evaporation import Room, evaporation_rate
@@ -23,8 +23,9 @@ for the families' windows by `water_activity`; the learned factor takes up the r
 
 
 def shop_of(events: ev.Ledger, priors: Priors) -> Shop:
-    """The shop of a ledger; UnknownName where a portion names a product without a bottle."""
-    bottles = {e.product.name: e for e in events if isinstance(e, ev.Bottle)}
+    """The shop of a ledger; UnknownName where a portion names a product without a bottle, BadInput
+    where two bottles of one name differ."""
+    bottles = _bottles(events)
     used = _used(events, set(bottles))
     effects = {
         name: effect(
@@ -91,6 +92,20 @@ def with_hours(shop: Shop, events: Iterable[ev.Evaporation]) -> Shop:
 def _modelled(event: ev.Evaporation) -> tuple[float, float]:
     rate = _formula(event).best * event.surface_area
     return rate * event.duration, abs(rate) * DAY
+
+
+def _bottles(events: ev.Ledger) -> dict[str, ev.Bottle]:
+    found: dict[str, ev.Bottle] = {}
+    for event in events:
+        if isinstance(event, ev.Bottle):
+            known = found.setdefault(event.product.name, event)
+            if (known.product, known.additive) != (event.product, event.additive):
+                raise BadInput(
+                    f"the bottle {event.product.name!r} was entered before with another label; give "
+                    "the new one a name of its own, such as with its date",
+                    where=event.id,
+                )
+    return found
 
 
 def _used(events: ev.Ledger, known: set[str]) -> list[str]:

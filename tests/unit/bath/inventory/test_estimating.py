@@ -305,6 +305,15 @@ def test_unknown_quantities_are_offered_close_names() -> None:
         estimated((taken_over(),)).best("coper")
 
 
+def test_a_new_bottle_of_another_strength_needs_its_own_name() -> None:
+    stronger = replace(BATTERY_ACID, contents=BATTERY_ACID.contents, density=Interval.exact(1300.0))
+    again = Bottle(at=5.0, id="again", product=BATTERY_ACID)
+    other = Bottle(at=5.0, id="other", product=stronger)
+    assert estimated((*BOTTLES, make_up(), again)).best("copper") > 0.0
+    with pytest.raises(BadInput, match=r"^other: the bottle 'battery acid' was entered before"):
+        estimated((*BOTTLES, make_up(), other))
+
+
 def test_a_bottle_alone_changes_nothing() -> None:
     plain = estimated((taken_over(),))
     with_bottle = estimated((taken_over(), Bottle(at=0.0, id="b", product=CRYSTALS)))
