@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from tankside.app.bath_sheet_port import BathSheets
+    from tankside.app.ledger_port import BathLedger
     from tankside.app.ports import Done, Files, Sheets, Sweeps
-    from tankside.app.run_ports import RunTools
+    from tankside.app.run_ports import RunSheets, RunTools
 
 
 class _LocalTools:
@@ -52,11 +53,21 @@ class _LocalTools:
 
         return TypesetBathSheets()
 
+    def run_sheets(self) -> "RunSheets":
+        from tankside.sheets.run.makers import TypesetRunSheets
+
+        return TypesetRunSheets()
+
     def runs(self) -> "RunTools":
         from tankside.hardware.run_tools import LocalRunTools
         from tankside.storage.run_folder import RunFolder
 
         return LocalRunTools(begun=RunFolder.begun, opened=RunFolder.opened)
+
+    def ledger(self, path: Path) -> "BathLedger":
+        from tankside.storage.ledger_file import LedgerFile
+
+        return LedgerFile(path)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:

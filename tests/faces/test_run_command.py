@@ -5,6 +5,7 @@ import json
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from tankside.main import run
 from tests.faces.conftest import JOB, block_stl
@@ -44,6 +45,15 @@ def test_carried_out_shown_and_audited(begun: Path, capsys: pytest.CaptureFixtur
     assert json.loads(capsys.readouterr().out)["copper_mass_kg"]["best"] == pytest.approx(
         1e-3 * gain, rel=0.01
     )
+    prices = ["--copper", "12 EUR/kg", "--electricity", "0.3 EUR/kWh"]
+    assert run(["run", "cost", str(folder), *prices, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["known"] > 0
+    target = folder / "record.pdf"
+    assert run(["run", "record", str(folder), str(target), *audit[3:], *prices]) == 0
+    text = " ".join(page.extract_text() for page in PdfReader(target).pages)
+    for words in ("Run record: block", "What came out", "What it cost", "plating started"):
+        assert words in text
+    capsys.readouterr()
     assert run(go) == 2
     assert "has ended already" in capsys.readouterr().err
 

@@ -7,11 +7,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
 from tankside.base.progress import Progress
+from tankside.part.mesh import TriangleMesh
 from tankside.plan.plan import Plan
 
 if TYPE_CHECKING:
     from tankside.app.bath_sheet_port import BathSheets
-    from tankside.app.run_ports import RunTools
+    from tankside.app.ledger_port import BathLedger
+    from tankside.app.run_ports import RunSheets, RunTools
 
 
 class Files(Protocol):
@@ -40,6 +42,14 @@ class Sheets(Protocol):
 
     def summary(self, plan: Plan) -> str:
         """The plan as text for a terminal."""
+        ...
+
+    def view_of_plan(self, plan: Plan) -> bytes:
+        """The bodies with what lies on them, packed for a view on a screen."""
+        ...
+
+    def view_of_part(self, mesh: TriangleMesh) -> bytes:
+        """A mesh alone, packed the same way."""
         ...
 
     def files(self, plan: Plan, request: SheetRequest) -> Mapping[str, bytes]:
@@ -126,6 +136,14 @@ class Tools(Protocol):
         """The maker of the bath's sheets."""
         ...
 
+    def run_sheets(self) -> "RunSheets":
+        """The maker of run records."""
+        ...
+
     def runs(self) -> "RunTools":
         """Supplies, clocks and the places of runs."""
+        ...
+
+    def ledger(self, path: Path) -> "BathLedger":
+        """A bath's ledger in a file."""
         ...

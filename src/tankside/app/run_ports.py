@@ -9,12 +9,15 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from math import isfinite, nan
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any, Literal, Protocol
 
 from tankside.base.errors import BadInput
+from tankside.runs.audit import Audit
+from tankside.runs.costs import RunCost
 from tankside.runs.events import Event
 from tankside.runs.expected import Expected
-from tankside.runs.series import Series
+from tankside.runs.recipe import Recipe
+from tankside.runs.series import Series, Totals
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,4 +147,25 @@ class RunTools(Protocol):
 
     def found(self) -> tuple[str, ...]:
         """VISA's names of what hangs on this machine."""
+        ...
+
+
+class RunSheets(Protocol):
+    """Makes the printable record of a run, in memory."""
+
+    def record(
+        self,
+        *,
+        title: str,
+        recipe: Recipe,
+        expected: Expected,
+        events: Sequence[Event],
+        series: Series,
+        totals: Totals,
+        audit: Audit | None,
+        cost: RunCost | None,
+        prepared: str,
+        paper: Literal["a4", "us-letter"],
+    ) -> bytes:
+        """A PDF; `prepared` is the date as text."""
         ...

@@ -176,10 +176,11 @@ def _run(add: AddParser, name: str) -> None:
             ("show", "Where it stands."),
             ("audit", "Hold what came out against what went in."),
             ("cost", "What it cost, by the prices you give."),
+            ("record", "Write its printable record, with audit and cost where given."),
             ("supplies", "List the supplies that hang on this machine."),
         )
     }
-    for key in ("begin", "go", "hand", "show", "audit", "cost"):
+    for key in ("begin", "go", "hand", "show", "audit", "cost", "record"):
         made[key].add_argument("folder", type=Path, metavar="FOLDER", help="the run's folder")
     made["begin"].add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
     made["begin"].add_argument("--quiet", action="store_true", help="show no progress")
@@ -192,8 +193,12 @@ def _run(add: AddParser, name: str) -> None:
     made["go"].add_argument("--quiet", action="store_true", help="only alarms")
     made["hand"].add_argument("--volts", help="one reading, such as '1.9 V', and leave")
     made["hand"].add_argument("--amps", help="of the same moment, such as '2 A'")
-    _audit_options(made["audit"])
-    _cost_options(made["cost"])
+    made["record"].add_argument("file", type=Path, metavar="FILE.pdf", help="to write")
+    made["record"].add_argument("--paper", choices=("a4", "us-letter"), default="a4")
+    for key in ("audit", "record"):
+        _audit_options(made[key])
+    for key in ("cost", "record"):
+        _cost_options(made[key])
     for key in ("show", "audit", "cost"):
         made[key].add_argument("--json", action="store_true", help="print one JSON object")
 
@@ -229,6 +234,12 @@ def _cost_options(parser: argparse.ArgumentParser) -> None:
         parser.add_argument(f"--{name}", default="", metavar="AMOUNT", help=f"such as {example}")
     parser.add_argument("--chemicals", type=float, default=0.0, help="cost of what was replaced")
     parser.add_argument("--scrap", type=float, default=0.0, help="cost of earlier tries")
+
+
+def _bath(add: AddParser, name: str) -> None:
+    from tankside.cli.bath.options import DESCRIPTION, add_actions
+
+    add_actions(_command(add, name, "bath_command", DESCRIPTION))
 
 
 def _check(add: AddParser, name: str) -> None:
@@ -274,6 +285,7 @@ _COMMANDS: dict[str, Callable[[AddParser, str], None]] = {
     "part": _part,
     "rig": _rig,
     "run": _run,
+    "bath": _bath,
     "check": _check,
     "diagnose": _diagnose,
     "demo": _demo,

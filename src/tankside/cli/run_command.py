@@ -5,13 +5,17 @@ import json
 import sys
 import time
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tankside.base.errors import BadInput, Cancelled
 from tankside.cli.progress_line import progress_done, progress_line
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from tankside.app.audit_a_run import AuditReply
     from tankside.app.carry_out_a_run import LiveRun, Moment
+    from tankside.app.cost_a_run import CostReply
     from tankside.app.order_a_run import Order
     from tankside.app.ports import Tools
     from tankside.app.run_by_hand import HandRun, Told
@@ -21,7 +25,7 @@ _EVERY_S = 10.0
 
 
 def run(options: argparse.Namespace, tools: "Tools") -> int:
-    """One of: begin, go, hand, show, audit, cost, supplies."""
+    """One of: begin, go, hand, show, audit, cost, record, supplies."""
     return {
         "begin": _begin,
         "go": _go,
@@ -29,6 +33,7 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
         "show": _show,
         "audit": _audit,
         "cost": _cost,
+        "record": _record,
         "supplies": _supplies,
     }[options.action](options, tools)
 
@@ -217,20 +222,22 @@ def _show(options: argparse.Namespace, tools: "Tools") -> int:
 
     keeper, order = _opened(options, tools)
     reply = show_a_run(order, keeper)
-    if options.json:
-        json.dump(reply.as_json(), sys.stdout, indent=1, allow_nan=False)
-        sys.stdout.write("\n")
-    else:
-        sys.stdout.write(reply.text())
+    _print(reply.as_json() if options.json else reply.text())
     return 0
 
 
 def _audit(options: argparse.Namespace, tools: "Tools") -> int:
+    keeper, order = _opened(options, tools)
+    reply = _audited(options, order, keeper)
+    _print(reply.as_json() if options.json else reply.text())
+    return 0
+
+
+def _audited(options: argparse.Namespace, order: "Order", keeper: "RunKeeper") -> "AuditReply":
     from tankside.app.audit_a_run import AuditRequest, audit_a_run
     from tankside.app.show_a_run import show_a_run
 
-    keeper, order = _opened(options, tools)
-    reply = audit_a_run(
+    return audit_a_run(
         AuditRequest(
             order=order,
             charge=show_a_run(order, keeper).charge,
@@ -241,20 +248,20 @@ def _audit(options: argparse.Namespace, tools: "Tools") -> int:
             resolution=options.resolution,
         )
     )
-    if options.json:
-        json.dump(reply.as_json(), sys.stdout, indent=1, allow_nan=False)
-        sys.stdout.write("\n")
-    else:
-        sys.stdout.write(reply.text())
-    return 0
 
 
 def _cost(options: argparse.Namespace, tools: "Tools") -> int:
+    keeper, order = _opened(options, tools)
+    reply = _costed(options, order, keeper)
+    _print(reply.as_json() if options.json else reply.text())
+    return 0
+
+
+def _costed(options: argparse.Namespace, order: "Order", keeper: "RunKeeper") -> "CostReply":
     from tankside.app.cost_a_run import CostRequest, cost_a_run
     from tankside.app.show_a_run import show_a_run
 
-    keeper, order = _opened(options, tools)
-    reply = cost_a_run(
+    return cost_a_run(
         CostRequest(
             shown=show_a_run(order, keeper),
             copper=options.copper,
@@ -269,11 +276,27 @@ def _cost(options: argparse.Namespace, tools: "Tools") -> int:
             scrap=options.scrap,
         )
     )
-    if options.json:
-        json.dump(reply.as_json(), sys.stdout, indent=1, allow_nan=False)
-        sys.stdout.write("\n")
-    else:
-        sys.stdout.write(reply.text())
+
+
+def _record(options: argparse.Namespace, tools: "Tools") -> int:
+    from datetime import date
+
+    from tankside.app.record_a_run import RecordRequest, record_a_run
+
+    keeper, order = _opened(options, tools)
+    weighed = options.before or options.after or options.point
+    priced = any((options.copper, options.electricity, options.coat, options.work))
+    request = RecordRequest(
+        order=order,
+        keeper=keeper,
+        audit=_audited(options, order, keeper).audit if weighed else None,
+        cost=_costed(options, order, keeper).cost if priced else None,
+        prepared=date.today().isoformat(),
+        paper=options.paper,
+    )
+    file: Path = options.file
+    tools.write(file.parent, {file.name: record_a_run(request, tools.run_sheets())})
+    _say(f"The record is in {file}")
     return 0
 
 
@@ -325,6 +348,15 @@ def _prompt(question: str) -> str:
     if not line:
         raise Cancelled("the input ended; the run stands as it is")
     return line.strip()
+
+
+def _print(answer: "Mapping[str, Any] | str") -> None:
+    """Text as it is, anything else as one JSON object."""
+    if isinstance(answer, str):
+        sys.stdout.write(answer)
+        return
+    json.dump(answer, sys.stdout, indent=1, allow_nan=False)
+    sys.stdout.write("\n")
 
 
 def _say(line: str) -> None:

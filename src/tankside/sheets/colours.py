@@ -53,8 +53,13 @@ def thickness_scale(plan: Plan) -> ThicknessScale:
     parts = [result for result in plan.results if result.body.role is Role.PART]
     thickness = np.concatenate([result.thickness for result in parts])
     areas = np.concatenate([result.body.surface.areas for result in parts])
-    least, most = float(thickness.min()), float(thickness.max())
-    usual = percentile_by_area(thickness, areas, 0.99)
+    return scale_over(thickness, areas)
+
+
+def scale_over(values: Floats, areas: Floats) -> ThicknessScale:
+    """The same over any values (m,) on panels of these areas (m,)."""
+    least, most = float(values.min()), float(values.max())
+    usual = percentile_by_area(values, areas, 0.99)
     top = most if most <= 1.25 * usual else usual
     foot = 0.0 if 0 <= least <= 0.25 * top else least
     step = _round_step(max(top - foot, 1e-3 * abs(top), 1e-9), 5)

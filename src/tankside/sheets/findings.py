@@ -27,7 +27,12 @@ def set_points(plan: Plan) -> list[dict[str, str]]:
     density = measured(plan.current_density.mean, "A/dm^2")
     return [
         _point("Set the current to", plain(plan.current), "A", f"{density} mean on the part"),
-        _point("Run for", clock(plan.duration), "", "at this current throughout"),
+        _point(
+            "Run for",
+            clock(plan.duration),
+            "",
+            "at this current throughout" if plan.start is None else "with the start's ramp",
+        ),
         _point(
             "Stop at",
             plain(in_unit(plan.charge, "Ah")),

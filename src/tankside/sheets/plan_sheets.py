@@ -5,6 +5,7 @@ from typing import Any, cast
 
 from tankside.app.ports import SheetRequest
 from tankside.base.errors import BadInput
+from tankside.part.mesh import TriangleMesh
 from tankside.plan.plan import Plan
 
 PAPERS = ("a4", "us-letter")
@@ -24,6 +25,18 @@ class PlanSheets:
         from tankside.sheets.summary import summary_text
 
         return summary_text(plan)
+
+    def view_of_plan(self, plan: Plan) -> bytes:
+        """The bodies with what lies on them, packed for a view on a screen."""
+        from tankside.sheets.view_pack import view_of_plan
+
+        return view_of_plan(plan)
+
+    def view_of_part(self, mesh: TriangleMesh) -> bytes:
+        """A mesh alone, packed the same way."""
+        from tankside.sheets.view_pack import view_of_part
+
+        return view_of_part(mesh)
 
     def files(self, plan: Plan, request: SheetRequest) -> Mapping[str, bytes]:
         """map.glb, map.vtu, panels.parquet and plan.pdf."""

@@ -11,9 +11,11 @@ import numpy as np
 
 from tankside.base.units import in_unit
 from tankside.plan.plan import Plan
+from tankside.plan.start import SeedStart
 from tankside.sheets import findings
 from tankside.sheets.colours import thickness_scale
 from tankside.sheets.shares import area_by_thickness
+from tankside.sheets.start_words import start_rows, start_told
 from tankside.sheets.wording import rounded
 
 COLUMNS = 88
@@ -34,6 +36,7 @@ def summary_text(plan: Plan) -> str:
             "",
             *_wrapped(plan.limited_by, "  "),
         ],
+        ["THE START, ON BARE COAT", *_start(plan.start)] if plan.start else [],
         ["WHAT COMES OF IT", *_results(plan)],
         ["HOW THE COPPER LIES", *_histogram(plan)],
         ["LOADS", *_loads(plan)],
@@ -50,6 +53,11 @@ def _set_points(plan: Plan) -> list[str]:
         for point in findings.set_points(plan)
     ]
     return _aligned(rows, "<><")
+
+
+def _start(start: SeedStart) -> list[str]:
+    """Settings of the knob, when copper is where, and how the contacts fare."""
+    return [*_aligned(start_rows(start), "><><"), "", *_listed(start_told(start))]
 
 
 def _results(plan: Plan) -> list[str]:

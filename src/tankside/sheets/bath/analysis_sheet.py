@@ -9,8 +9,8 @@ from tankside.base.provenance import source
 from tankside.base.units import Kind, UnitSystem, shown, told
 from tankside.bath.analysis.procedure import Procedure
 from tankside.safety.cautions import all_cautions
-from tankside.sheets.bath.typeset import Paper, typeset
 from tankside.sheets.provenance import made_by
+from tankside.sheets.typeset import Paper, typeset
 
 STEPS_OF_TABLE = (0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.2, 1.3)
 """Titres of the table over the expected one."""
@@ -34,7 +34,7 @@ def analysis_sheet(
     """The sheet as a PDF; `answer` works a titre out with the titrant and sample of the
     procedure."""
     words = analysis_words(procedure, answer, quantity, prepared, sources, paper, units)
-    return typeset("analysis", words)
+    return typeset("tankside.sheets.bath", "analysis", words)
 
 
 def analysis_words(

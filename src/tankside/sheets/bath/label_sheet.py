@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from tankside.base.errors import BadInput
 from tankside.safety.labels import Label
 from tankside.sheets.bath.pictograms import pictogram
-from tankside.sheets.bath.typeset import Paper, typeset
+from tankside.sheets.typeset import Paper, typeset
 
 MOST_COPIES = 2
 """Labels that fit on a page."""
@@ -39,4 +39,4 @@ def label_sheet(
         "copies": copies,
     }
     pictures = {f"{one.id}.svg": pictogram(one.id) for one in label.pictograms}
-    return typeset("label", words, pictures)
+    return typeset("tankside.sheets.bath", "label", words, pictures)

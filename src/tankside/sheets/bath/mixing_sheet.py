@@ -8,8 +8,8 @@ from tankside.base.provenance import source
 from tankside.base.units import Kind, UnitSystem, shown, told
 from tankside.bath.makeup import Action, Amount, MakeUpPlan, Resulting, Step
 from tankside.safety.cautions import all_cautions
-from tankside.sheets.bath.typeset import Paper, typeset
 from tankside.sheets.provenance import made_by
+from tankside.sheets.typeset import Paper, typeset
 from tankside.sheets.wording import clock
 
 _TITLES = {
@@ -39,7 +39,9 @@ def mixing_sheet(
     units: UnitSystem = UnitSystem.METRIC,
 ) -> bytes:
     """The sheet as a PDF; `title` names the bath, `prepared` is the date as text."""
-    return typeset("mixing", mixing_words(plan, title, prepared, paper, units))
+    return typeset(
+        "tankside.sheets.bath", "mixing", mixing_words(plan, title, prepared, paper, units)
+    )
 
 
 def mixing_words(

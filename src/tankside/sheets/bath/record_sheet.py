@@ -10,8 +10,8 @@ from tankside.base.units import Kind, UnitSystem, shown, told
 from tankside.bath.inventory import BathEstimate, Event, Ledger
 from tankside.bath.inventory import events as ev
 from tankside.sheets.bath.picture_course import course_picture, day
-from tankside.sheets.bath.typeset import Paper, typeset
 from tankside.sheets.provenance import made_by
+from tankside.sheets.typeset import Paper, typeset
 
 _QUANTITIES = {
     "copper": ("copper", "g/L"),
@@ -37,7 +37,7 @@ def record_sheet(
         raise BadInput("a record needs at least one estimate of the bath")
     words = record_words(ledger, course, windows, title, prepared, paper, units)
     pictures = {"chart.svg": course_picture(course, windows)} if len(course) > 1 else {}
-    return typeset("record", words, pictures)
+    return typeset("tankside.sheets.bath", "record", words, pictures)
 
 
 def record_words(

@@ -26,7 +26,7 @@ from tankside.sheets.bath.mixing_sheet import mixing_sheet, mixing_words
 from tankside.sheets.bath.pictograms import pictogram, pictograms
 from tankside.sheets.bath.picture_course import course_picture
 from tankside.sheets.bath.record_sheet import record_sheet, record_words
-from tankside.sheets.bath.typeset import PAPERS, Paper
+from tankside.sheets.typeset import PAPERS, Paper
 from tests.laws.simulated_shop import simulated
 from tests.unit.bath.makeup.shelf import request
 

@@ -1,0 +1,1 @@
+"""Sheets for runs: the record of what was done and what came out."""
