@@ -7,6 +7,7 @@ was there each time the pool died is a failed result after MOST_DEATHS of them.
 
 import multiprocessing
 import os
+import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
@@ -14,7 +15,7 @@ from types import TracebackType
 from typing import Any
 
 from tankside.app.ports import Done, SweepResult
-from tankside.base.errors import Cancelled
+from tankside.base.errors import BadInput, Cancelled
 from tankside.base.progress import Progress, silent
 from tankside.sweeps.attempt import Attempt, attempted
 from tankside.sweeps.bookkeeping import Bookkeeping, never
@@ -29,6 +30,8 @@ class LocalPool:
 
     def __init__(self, workers: int | None = None) -> None:
         self.workers = _cores() if workers is None else workers
+        if self.workers < 1:
+            raise BadInput(f"{self.workers} workers do no work; give one or more")
         self._pool: ProcessPoolExecutor | None = None
 
     def run(
@@ -122,7 +125,9 @@ def _attempt(future: Future[Attempt]) -> Attempt:
 
 
 def _one_of(counter: Any, workers: int) -> None:
-    """Takes this worker's share of the cores, so that threads of all workers together fill them."""
+    """Takes this worker's share of the cores, so that threads of all workers together fill them;
+    and ends when the process that started it has ended, however that came."""
+    threading.Thread(target=_end_with_parent, daemon=True).start()
     for name in ("NUMBA_NUM_THREADS", "OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"):
         os.environ[name] = "1"
     with counter.get_lock():
@@ -132,6 +137,13 @@ def _one_of(counter: Any, workers: int) -> None:
         allowed = sorted(os.sched_getaffinity(0))
         mine = allowed[number % len(allowed) :: workers]
         os.sched_setaffinity(0, mine)
+
+
+def _end_with_parent() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 def _cores() -> int:

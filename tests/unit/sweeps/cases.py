@@ -55,3 +55,8 @@ def deadly(number: int) -> int:
 def setting(name: str) -> str | None:
     """An environment variable of the worker."""
     return os.environ.get(name)
+
+
+def process_number(_: int) -> int:
+    """Of the worker."""
+    return os.getpid()

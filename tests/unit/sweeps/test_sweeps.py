@@ -6,6 +6,7 @@ import signal
 import socket
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
 from pathlib import Path
@@ -148,6 +149,41 @@ def test_an_error_is_not_kept_but_tried_again(sweeps: Sweeps, tmp_path: Path) ->
 
 def test_nothing_to_do_is_done_at_once(sweeps: Sweeps) -> None:
     assert list(sweeps.run(squared, [])) == []
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs SIGKILL")
+def test_workers_end_with_the_program_that_is_killed(tmp_path: Path) -> None:
+    program = tmp_path / "program.py"
+    program.write_text(
+        "from tankside.sweeps.local_pool import LocalPool\n"
+        "from tests.unit.sweeps.cases import process_number\n"
+        "if __name__ == '__main__':\n"
+        "    with LocalPool(1) as pool:\n"
+        "        for result in pool.run(process_number, [0]):\n"
+        "            print(result.value, flush=True)\n"
+        "        input()\n",
+        "utf-8",
+    )
+    with subprocess.Popen(
+        [sys.executable, str(program)],
+        env=MODULES,
+        text=True,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+    ) as started:
+        assert started.stdout is not None
+        worker = int(started.stdout.readline())
+        os.kill(worker, 0)  # it is there
+        started.kill()
+        started.wait(timeout=30)
+    end = time.monotonic() + 30
+    while time.monotonic() < end:
+        try:
+            os.kill(worker, 0)
+        except ProcessLookupError:
+            return
+        time.sleep(0.1)
+    pytest.fail("the worker lives on")
 
 
 def test_a_case_that_cannot_be_handed_over_is_a_result(tmp_path: Path) -> None:

@@ -9,14 +9,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tankside.base.arrays import Floats
 from tankside.base.units import in_unit, shown
-from tankside.cell.description import CellDescription, Rod, Shape, Vector
+from tankside.cell.description import CellDescription, ContactSpec, Rod, Shape, Vector
 from tankside.plan.rigs.evaluation import RigFigures
 from tankside.plan.rigs.goals import RigWish, spread_of
-from tankside.plan.rigs.rig import Rig, middle_of
+from tankside.plan.rigs.rig import Rig, middle_of, on_part
 
 _NOTICED = 0.02
 """Relative difference below which nothing is said [-]."""
+
+_SAME_SITE = 2e-3
+"""A wire this near to where it was holds the same place [m]."""
 
 _MOVED = 5e-3
 """Move below which nothing is said [m]."""
@@ -144,13 +148,27 @@ def _body(name: str, shape: Shape, before: Shape | None) -> Iterator[str]:
 
 
 def _contacts(new: CellDescription, old: CellDescription) -> Iterator[str]:
+    """Wires whose place on their part is another; those that travel with it are not told."""
     if len(new.contacts) != len(old.contacts):
-        yield f"Hold with {len(new.contacts)} wires instead of {len(old.contacts)}."
+        yield f"Hold with {_wires(len(new.contacts))} instead of {len(old.contacts)}."
+    before = [(contact.part or 1, _on(old, contact)) for contact in old.contacts]
     for number, contact in enumerate(new.contacts, 1):
-        yield f"Hold at {_place(np.array(contact.near))} (contact {number})."
+        here = _on(new, contact)
+        own = [place for part, place in before if part == (contact.part or 1)]
+        if all(np.linalg.norm(here - place) > _SAME_SITE for place in own):
+            near = _place(np.array(contact.near))
+            yield f"Hold at {near} (contact {number}), on the part as it then hangs."
 
 
-def _place(place: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> str:
+def _on(description: CellDescription, contact: ContactSpec) -> Floats:
+    return on_part(description.parts[(contact.part or 1) - 1], contact.near)
+
+
+def _wires(count: int) -> str:
+    return "one wire" if count == 1 else f"{count} wires"
+
+
+def _place(place: Floats) -> str:
     return "(" + ", ".join(f"{in_unit(float(x), 'cm'):.1f}" for x in place) + ") cm"
 
 

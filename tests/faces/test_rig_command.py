@@ -1,0 +1,118 @@
+"""The rig command as a person and as a script meet it."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tankside.main import run
+from tests.faces.conftest import JOB, block_stl
+
+FAST = ["--evaluations", "14", "--allow", "pose,turn", "--lean", "20", "--rigs", "2"]
+CONTRACT = {
+    "goal": str,
+    "own": dict,
+    "proposals": list,
+    "pareto": list,
+    "rules_of_thumb": list,
+    "evaluations": int,
+    "refused": dict,
+    "freedoms": list,
+    "seconds": float,
+}
+NUMBERS = {
+    "thinnest_um",
+    "part_thinnest_um",
+    "hours",
+    "copper_g",
+    "copper_elsewhere_g",
+    "spread",
+    "current_A",
+    "voltage_V",
+    "burning_area_fraction",
+}
+
+
+@pytest.fixture
+def lopsided(tmp_path: Path) -> Path:
+    """A block in a corner, near one of its two anodes: there is something to gain."""
+    job = JOB.replace('at = ["0 cm", "0 cm", "10 cm"]', 'at = ["-9 cm", "3 cm", "6 cm"]', 1)
+    job = job.replace('near = ["0 cm", "0 cm", "12 cm"]', 'near = ["-9 cm", "3 cm", "8 cm"]')
+    (tmp_path / "job.toml").write_text(job, "utf-8")
+    (tmp_path / "block.stl").write_bytes(block_stl())
+    return tmp_path
+
+
+def test_better_rigs_come_back_with_jobs_that_can_be_planned(
+    lopsided: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job, out, journal = (str(lopsided / name) for name in ("job.toml", "out", "done.jsonl"))
+    arguments = ["rig", job, *FAST, "--json", "--out", out, "--resume", journal]
+    assert run(arguments) == 0
+    first = json.loads(capsys.readouterr().out)
+    for key, kind in CONTRACT.items():
+        assert isinstance(first[key], kind), key
+    assert set(first["own"]) == NUMBERS
+    best = first["proposals"][0]
+    assert best["thinnest_um"] > 1.02 * first["own"]["thinnest_um"]
+    assert set(best) >= NUMBERS | {"changes", "gains_and_costs", "jobs", "wires_needed"}
+    written = {path.name for path in Path(out).iterdir()}
+    assert written >= {"block.stl", *best["jobs"]}
+    assert run(["plan", str(Path(out) / best["jobs"][0]), "--json", "--quiet"]) == 0
+    plan = json.loads(capsys.readouterr().out)
+    if len(best["jobs"]) == 1:
+        assert plan["current_A"] == pytest.approx(best["current_A"], rel=0.03)
+    again = ["rig", job, *FAST, "--quiet", "--resume", journal]
+    assert run(again) == 0
+    told = capsys.readouterr().out
+    assert f"{best['thinnest_um']:.1f} µm" in told  # the same rigs, from the journal
+    for words in ("your own", "rig 1", "RIG 1", "THE USUAL RULES", "common practice, no source"):
+        assert words in told
+
+
+@pytest.mark.parametrize(
+    ("options", "status", "says"),
+    [
+        (["--goal", "thinest"], 2, "did you mean 'thinnest'"),
+        (["--allow", "anode"], 2, "did you mean 'anodes'"),
+        (["--evaluations", "3"], 2, "the number of evaluations is 3"),
+        (["--minutes", "0"], 2, "the number of minutes is 0"),
+        (["--rigs", "0"], 2, "the number of rigs is 0"),
+        (["--workers", "0"], 2, "0 workers"),
+        (["--within", "soon"], 2, "is not a time"),
+        (["--regions", "none.toml"], 2, "there is no file"),
+        (["--cluster", "tcp:/nowhere"], 2, "no Dask scheduler answers"),
+    ],
+)
+def test_wrong_options_are_one_sentence(
+    job_folder: Path,
+    capsys: pytest.CaptureFixture[str],
+    options: list[str],
+    status: int,
+    says: str,
+) -> None:
+    assert run(["rig", str(job_folder / "job.toml"), "--quiet", *options]) == status
+    said = capsys.readouterr()
+    assert says in said.err
+    assert said.err.count("\n") == 1
+    assert said.out == ""
+
+
+def test_an_own_rig_that_cannot_hang_is_impossible(
+    job_folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    high = JOB.replace('at = ["0 cm", "0 cm", "10 cm"]', 'at = ["0 cm", "0 cm", "19 cm"]', 1)
+    (job_folder / "job.toml").write_text(high, "utf-8")
+    assert run(["rig", str(job_folder / "job.toml"), "--quiet", "--workers", "1"]) == 3
+    assert "your own rig cannot be: part 1 reaches" in capsys.readouterr().err
+
+
+def test_a_journal_of_something_else_is_refused(
+    job_folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    other = job_folder / "notes.txt"
+    other.write_text("not yours\n", "utf-8")
+    job = str(job_folder / "job.toml")
+    assert run(["rig", job, "--quiet", "--resume", str(other)]) == 2
+    assert "is not a journal" in capsys.readouterr().err
+    assert other.read_text("utf-8") == "not yours\n"
