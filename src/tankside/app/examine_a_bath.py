@@ -1,8 +1,8 @@
 """Use case: the bath of a job file laid beside its family's windows, with what follows from it.
 
-Reads the [bath] table of a job (the other tables may be there or not), refuses what the planner
-would refuse, and answers with the window report: sides, properties, and how near the coldest night
-brings it to crystals.
+Reads the [bath] table of a job (the other tables may be there or not), or what the [target] of a
+bath's file aims at; refuses what the planner would refuse, and answers with the window report:
+sides, properties, and how near the coldest night brings it to crystals.
 """
 
 import tomllib
@@ -11,6 +11,8 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from tankside.app.bath.entries import Entries
+from tankside.app.bath.target_file import aim_of, composition_of_aim
 from tankside.app.job import schema
 from tankside.app.job.baths import electrolyte_of
 from tankside.app.job.reading import sentence_of
@@ -125,12 +127,33 @@ def _bath(request: BathRequest) -> schema.AcidSulfateBath | schema.WeakAcidBath:
         tables = tomllib.loads(request.job_text)
     except tomllib.TOMLDecodeError as error:
         raise BadInput(f"not a TOML file: {error}", where=request.job_name) from error
+    if "bath" not in tables and isinstance(tables.get("target"), dict):
+        tables = {"bath": _aimed_at(tables["target"], request.job_name)}
     if "bath" not in tables:
-        raise BadInput("the table [bath] is missing", where=request.job_name)
+        raise BadInput("the table [bath] is missing, or a [target]", where=request.job_name)
     try:
         return _READER.validate_python(tables["bath"])
     except ValidationError as error:
         raise sentence_of(error, tables, request.job_name, under=("bath",)) from error
+
+
+def _aimed_at(table: dict[str, Any], name: str) -> dict[str, Any]:
+    """What a [target] aims at, as a [bath] table; at 25 °C and under gentle air where not typed."""
+    target = Entries(table=table, where=f"{name}: [target]")
+    try:
+        aims = composition_of_aim(aim_of(target).target)
+    except OutsideValidity as error:
+        raise BadInput(
+            f"{error.message}; write a [bath] table as in a job", where=target.where
+        ) from error
+    return {
+        "family": "acid sulfate",
+        "copper_sulfate_pentahydrate": f"{aims.copper_sulfate_pentahydrate!r} g/L",
+        "sulfuric_acid": f"{aims.sulfuric_acid!r} g/L",
+        "chloride": f"{1e3 * aims.chloride!r} mg/L",
+        "temperature": target.text("temperature", "25 degC"),
+        "agitation": target.text("agitation", "gentle air"),
+    }
 
 
 _READER: TypeAdapter[schema.AcidSulfateBath | schema.WeakAcidBath] = TypeAdapter(schema.Bath)

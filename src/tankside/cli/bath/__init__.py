@@ -1,0 +1,1 @@
+"""tankside bath: words of the bath's use cases, in and out."""
