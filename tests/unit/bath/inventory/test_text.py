@@ -28,7 +28,7 @@ from tankside.bath.inventory.text import WORDS, decoded, encoded
 from tests.unit.bath.inventory.shelf import BOTTLES, TAP, found, make_up, taken_over
 
 PRICED = replace(
-    TAP, name="Süßwasser №1", package=1.0, price=0.5, currency="EUR", notes=("hart",),
+    TAP, name="Süßwasser №1", package=1.0, price=0.5, currency="EUR", notes=("weich",),
     density=Interval(997.0, 998.0, 999.0),
 )  # fmt: skip
 
