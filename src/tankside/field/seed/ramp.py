@@ -38,6 +38,8 @@ _SLACK = 1.05
 _VOLTAGE_MARGIN = 1.1
 """Voltage ceiling over the voltage that the ramp needs [-]: a contact that fails is then noticed
 by the supply, and not hidden by a rising voltage."""
+_SETTLED = 1e-5
+"""A current this close to the full one is the full one [-]."""
 GROWTH_ACCURACY = Accuracy(residual=1e-4)
 """Of the fields of a growth: thickness follows to 1e-3, which its steps do not resolve."""
 
@@ -95,6 +97,7 @@ def knob_table(
     `full_current` [A] or the largest that the ramp came to."""
     charge = covering.charge
     allowed = np.minimum.accumulate(covering.current[::-1])[::-1]
+    allowed = np.where(allowed >= full_current * (1 - _SETTLED), full_current, allowed)
     allowed = allowed * (1 + 1e-12 * np.arange(len(allowed)))
     top = min(full_current, float(allowed[-1]))
     levels = _levels(float(allowed[0]), top, most)

@@ -1,0 +1,57 @@
+"""The start of a coated part in words: rows for a table of settings, and sentences."""
+
+from math import isfinite
+
+from tankside.plan.start import SeedStart
+from tankside.sheets.wording import clock, percent
+
+Row = tuple[str, str, str, str]
+
+
+def start_rows(start: SeedStart) -> list[Row]:
+    """From when, to which current, up to which voltage, and a remark."""
+    last = len(start.table) - 1
+    return [
+        (
+            f"{_minutes(entry.start)}",
+            "set the current to",
+            f"{entry.current:.3g} A",
+            f"voltage limit {entry.voltage_ceiling:.2f} V"
+            + (", and stay" if number == last else ""),
+        )
+        for number, entry in enumerate(start.table)
+    ]
+
+
+def start_told(start: SeedStart) -> list[str]:
+    """When copper covers which share, and what the contacts bear."""
+    times = [
+        f"{percent(share)} after {_minutes(time)} min"
+        if isfinite(time)
+        else f"{percent(share)} never"
+        for time, share in start.front
+    ]
+    thick = f"{1e6 * start.covering.covering_thickness:.1g} µm"
+    told = [
+        f"Followed exactly, the ramp covers ({thick} of copper) {', '.join(times)}; the full "
+        f"current is on after {_minutes(start.ramp_end)} min. The settings take longer."
+    ]
+    for collar in start.collars:
+        told.append(
+            f"Round {collar.name} thin copper bears at most {percent(collar.largest_fraction)} of "
+            f"its limiting current: {_JUDGED[collar.risk]}."
+        )
+    told.append(
+        "If a voltage limit is reached, a wire has lost its hold or the coat is poorer than said: "
+        f"do not raise it. The whole start takes {clock(start.table[-1].start)}."
+    )
+    return told
+
+
+_JUDGED = {"safe": "no burning", "risk": "near burning", "burns": "it burns"}
+
+
+def _minutes(seconds: float) -> str:
+    """Minutes and seconds, as a kitchen timer shows them."""
+    whole = round(seconds)
+    return f"{whole // 60}:{whole % 60:02d}"
