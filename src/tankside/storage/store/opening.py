@@ -60,7 +60,7 @@ def _prepared(path: Path) -> Path:
         if path.is_dir():
             raise BadInput("this is a folder; give the store a file in it", where=str(path))
         path.parent.mkdir(parents=True, exist_ok=True)
-        if path.exists() and path.stat().st_size and path.open("rb").read(16) != _SQLITE_HEAD:
+        if path.exists() and _head(path) not in (b"", _SQLITE_HEAD):
             raise BadInput("this file is no store; give another name", where=str(path))
     except (OSError, ValueError) as error:
         if isinstance(error, BadInput):
@@ -68,6 +68,11 @@ def _prepared(path: Path) -> Path:
         reason = getattr(error, "strerror", None) or str(error)
         raise BadInput(f"no store can be kept there: {reason.lower()}", where=str(path)) from error
     return path
+
+
+def _head(path: Path) -> bytes:
+    with path.open("rb") as file:
+        return file.read(len(_SQLITE_HEAD))
 
 
 _SQLITE_HEAD = b"SQLite format 3\x00"

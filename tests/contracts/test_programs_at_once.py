@@ -1,0 +1,59 @@
+"""Several programs write one store: no event is lost, none is doubled, each keeps its order."""
+
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+import tankside.app.store_records as r
+from tankside.storage.store.opening import opened
+
+ROOT = Path(__file__).parents[2]
+
+
+def test_two_shells_write_one_file(tmp_path: Path) -> None:
+    hold(str(tmp_path / "s.db"), programs=2, count=300)
+
+
+def test_three_clients_write_on_one_server(postgres_schema: Callable[[], str]) -> None:
+    hold(postgres_schema(), programs=3, count=200)
+
+
+@pytest.mark.slow
+def test_two_shells_write_ten_thousand_events_each(tmp_path: Path) -> None:
+    hold(str(tmp_path / "s.db"), programs=2, count=10_000)
+
+
+@pytest.mark.slow
+def test_eight_clients_write_ten_thousand_events_each(
+    postgres_schema: Callable[[], str],
+) -> None:
+    hold(postgres_schema(), programs=8, count=10_000)
+
+
+def hold(address: str, *, programs: int, count: int) -> None:
+    """Starts the programs at once, none of them on a store that is made already, and counts."""
+    names = [f"program {number}" for number in range(programs)]
+    store = opened(address)
+    bath = store.baths.add("Cellar bath", r.BathRecord(family="acid sulfate"))
+    running = [
+        subprocess.Popen(
+            [sys.executable, "-m", "tests.contracts.writers", address, bath.id, name, f"{count}"],
+            cwd=ROOT,
+            stderr=subprocess.PIPE,
+        )
+        for name in names
+    ]
+    for program in running:
+        said = program.communicate()[1].decode()
+        assert program.returncode == 0, said
+    ids = [event.id for event in store.ledger(bath.id)]
+    assert len(ids) == len(set(ids)) == programs * count + 100
+    for name in names:
+        own = [id for id in ids if id.startswith(f"{name}-")]
+        assert own == [f"{name}-{n}" for n in range(count)]
+    assert {f"shared-{n}" for n in range(100)} <= set(ids)
+    assert list(store.check()) == []
+    store.close()
