@@ -23,7 +23,7 @@ ARROWS: dict[str, set[str]] = {
     "cell": {"part", "base"},
     "field": {"cell", "base"},
     "safety": {"bath", "substances", "base"},
-    "plan": {"field", "cell", "bath", "safety", "runs", "base"},
+    "plan": {"part", "field", "cell", "bath", "safety", "runs", "base"},
     "diagnosis": {"runs", "plan", "bath", "base"},
     "validation": CORE - {"validation"},
     "examples": {"base"},
@@ -33,11 +33,18 @@ ARROWS: dict[str, set[str]] = {
     "hardware": {"app.run_ports"} | CORE,
     "sweeps": {"app.ports"} | CORE,
     "cli": {"app", "base"},
+    "api": {"app", "base"},
+    "web": {"app", "base"},
 }
 """Which rooms each room may import; the order is from the ground up."""
 
 THIRD_PARTY: dict[str, set[str]] = {
-    "pydantic": {"app"},
+    "pydantic": {"app", "api"},
+    "fastapi": {"api", "web"},
+    "starlette": {"web"},
+    "uvicorn": {"web"},
+    "jinja2": {"web"},
+    "segno": {"web"},
     "pint": {"base"},
     "typst": {"sheets"},
     "pyvisa": {"hardware"},
