@@ -93,6 +93,8 @@ def sensitivities(
     system = BoundarySystem.of(solution.problem, operators)
     if solution.voltage_limited:
         system = replace(system, held_voltage=solution.cell_voltage)
+    elif solution.ceiling_panel is not None:
+        system = replace(system, held_panel=solution.ceiling_panel)
     state = start_from(system, solution)
     linear = Linearised(system, state, memory)
     found = []

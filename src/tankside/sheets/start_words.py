@@ -3,7 +3,7 @@
 from math import isfinite
 
 from tankside.plan.start import SeedStart
-from tankside.sheets.wording import clock, percent
+from tankside.sheets.wording import percent
 
 Row = tuple[str, str, str, str]
 
@@ -43,7 +43,7 @@ def start_told(start: SeedStart) -> list[str]:
         )
     told.append(
         "If a voltage limit is reached, a wire has lost its hold or the coat is poorer than said: "
-        f"do not raise it. The whole start takes {clock(start.table[-1].start)}."
+        f"do not raise it. The last setting is on after {_minutes(start.table[-1].start)} min."
     )
     return told
 

@@ -13,7 +13,7 @@ less, which `held_by_table` checks by growing with the table.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import ceil, floor, log, log10
+from math import ceil, floor, log10
 
 import numpy as np
 
@@ -24,7 +24,7 @@ from tankside.field.deposit import Moment, Segment, StepControl
 from tankside.field.growth import grow
 from tankside.field.newton import Accuracy, PreconditionerMemory
 from tankside.field.operators import Operators
-from tankside.field.problem import FieldProblem, FieldSolution
+from tankside.field.problem import FieldProblem, FieldSolution, IdealMetal
 from tankside.field.seed.front import Covering
 from tankside.field.solve import solve
 
@@ -84,8 +84,6 @@ def full_field(
     problem: FieldProblem, operators: Operators, memory: PreconditionerMemory | None = None
 ) -> FieldSolution:
     """The field of `problem` as if its cathodes were solid metal."""
-    from tankside.field.problem import IdealMetal
-
     metal = replace(problem, metal=IdealMetal(), local_ceiling=None)
     return solve(metal, operators, memory=memory)
 
@@ -98,29 +96,23 @@ def knob_table(
     charge = covering.charge
     allowed = np.minimum.accumulate(covering.current[::-1])[::-1]
     allowed = np.where(allowed >= full_current * (1 - _SETTLED), full_current, allowed)
-    allowed = allowed * (1 + 1e-12 * np.arange(len(allowed)))
-    top = min(full_current, float(allowed[-1]))
-    levels = _levels(float(allowed[0]), top, most)
-    reached = [
-        float(charge[int(np.argmax(allowed >= min(level, allowed[-1])))]) for level in levels
-    ]
-    reached[0] = 0.0
+    ratio = _FINER_THAN
+    while len(levels := _staircase(charge, allowed, ratio)) > most:
+        ratio *= 1.05
     settings: list[Setting] = []
     time, spent = 0.0, 0.0
-    for number, level in enumerate(levels):
-        until = reached[number + 1] if number + 1 < len(levels) else float(charge[-1])
-        needed = max((until - spent) / level, 0.0)
-        duration = _timed(needed) if number + 1 < len(levels) else max(needed, _SHORTEST)
-        volts = _most_between(charge, covering.voltage, spent, max(until, spent))
+    for current, duration in levels:
+        until = spent + current * duration
+        volts = _most_between(charge, covering.voltage, spent, until)
         settings.append(
             Setting(
                 start=time,
                 duration=duration,
-                current=level,
+                current=current,
                 voltage_ceiling=ceil(20 * _VOLTAGE_MARGIN * volts) / 20,
             )
         )
-        time, spent = time + duration, spent + duration * level
+        time, spent = time + duration, until
     return tuple(settings)
 
 
@@ -163,14 +155,21 @@ def held_by_table(
     return RampCheck(largest_load=found["load"], covered_99=found["covered"])
 
 
-def _levels(first: float, last: float, most: int) -> list[float]:
-    """Currents from `first` to `last` [A] in equal ratios, all but the last rounded down to two
-    figures."""
-    if last <= first:
-        return [last]
-    count = min(most, max(2, ceil(log(last / first) / log(_FINER_THAN)) + 1))
-    levels = {_rounded_down(float(level)) for level in np.geomspace(first, last, count)[:-1]}
-    return [*sorted(levels), last]
+def _staircase(charge: Floats, allowed: Floats, ratio: float) -> list[tuple[float, float]]:
+    """Currents [A] and durations [s]: each what is allowed at the charge spent until then, held
+    until `ratio` times as much is, and no shorter than a person needs."""
+    rising = allowed * (1 + 1e-12 * np.arange(len(allowed)))
+    top, spent = float(allowed[-1]), 0.0
+    steps: list[tuple[float, float]] = []
+    while True:
+        now = float(np.interp(spent, charge, allowed))
+        current = top if now >= top else _rounded_down(now)
+        if current >= top:
+            return [*steps, (top, max((float(charge[-1]) - spent) / top, _SHORTEST))]
+        until = float(np.interp(min(ratio * current, top), rising, charge))
+        duration = _timed((until - spent) / current)
+        steps.append((current, duration))
+        spent += current * duration
 
 
 def _rounded_down(current: float) -> float:

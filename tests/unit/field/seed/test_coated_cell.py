@@ -8,9 +8,10 @@ import pytest
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput
+from tankside.base.intervals import Interval
 from tankside.field.deposit import Segment, StepControl
 from tankside.field.growth import grow
-from tankside.field.newton import PreconditionerMemory
+from tankside.field.newton import Accuracy, PreconditionerMemory
 from tankside.field.operators import Operators
 from tankside.field.problem import FieldProblem, FieldSolution
 from tankside.field.seed.alone import settled_alone
@@ -26,7 +27,9 @@ from tankside.field.seed.ramp import (
     knob_table,
 )
 from tankside.field.seed.shell import SeedShell, seed_shell
+from tankside.field.sensitivity import sensitivities
 from tankside.field.solve import solve
+from tankside.field.variations import of_conductivity
 
 COPPER = DepositConduction(resistivity=1.8e-8, film_length=1e-7)
 TOP = ShellContact(name="the wire", position=np.array([0.105, 0.04, 0.08]), radius=4e-3)
@@ -289,6 +292,31 @@ def test_nothing_dissolves_off_a_coat(
     numeric = (law.current_density(eta + step) - law.current_density(eta - step)) / (2 * step)
     np.testing.assert_allclose(law.slope(eta), numeric, rtol=1e-5)
     assert law.limit == LIMIT
+
+
+def test_sensitivities_of_a_coated_cell_are_those_of_solving_again(
+    tank_problem: FieldProblem, tank_operators: Operators
+) -> None:
+    """Also where a local ceiling rules."""
+    tight = Accuracy(residual=1e-9, charge_balance=1e-10)
+    part = tank_problem.panels.group == 1
+    coat = replace(coated(tank_problem, 10.0), total_current=0.3)
+    ceiling = replace(coat, total_current=5.0, local_ceiling=np.where(part, 150.0, inf))
+    variation = of_conductivity(Interval.about(50.0, 0.1))
+    for problem in (coat, ceiling):
+        found = solve(problem, tank_operators, accuracy=tight)
+        (sensitivity,) = sensitivities(found, tank_operators, [variation])
+        high, low = (
+            solve(variation.varied(problem, x), tank_operators, found, accuracy=tight)
+            for x in (4e-3, -4e-3)
+        )
+        slope = (high.current_density - low.current_density) / 8e-3
+        scale = np.abs(slope).max()
+        np.testing.assert_allclose(sensitivity.current_density, slope, atol=2e-3 * scale)
+        volts = (high.cell_voltage - low.cell_voltage) / 8e-3
+        assert sensitivity.cell_voltage == pytest.approx(volts, rel=2e-3)
+        current = (high.supply_current - low.supply_current) / 8e-3
+        assert sensitivity.supply_current == pytest.approx(current, rel=2e-3, abs=1e-6)
 
 
 def test_refusals(tank_problem: FieldProblem, full: FieldSolution) -> None:
