@@ -22,9 +22,10 @@ from tankside.app.job.building import (
 )
 from tankside.app.job.reading import read_job
 from tankside.app.ports import Files
-from tankside.base.errors import TanksideError
+from tankside.base.errors import BadInput, TanksideError
 from tankside.base.progress import Progress, silent
 from tankside.bath.boundary_layer import DEFAULT_HEIGHT
+from tankside.bath.electrolyte import Electrolyte
 from tankside.cell.assembling import assembled
 from tankside.plan.plan import Plan
 from tankside.plan.planner import PlanTask, planned
@@ -67,9 +68,13 @@ def _planned(job: schema.Job, files: Files, progress: Progress) -> Plan:
         temperature=job.bath.temperature,
         voltage_limit=job.supply.voltage_limit,
     )
-    electrolyte_of(job.bath, height=DEFAULT_HEIGHT)  # refuses a bad bath before the long work
+    early = electrolyte_of(job.bath, height=DEFAULT_HEIGHT)  # refuses a bad bath before long work
+    if job.shop is not None:
+        from tankside.app.know_a_shop import know_a_shop
+
+        know_a_shop(text_of(job.shop.file, files), job.shop.file, early)
     parts = parts_of(job, files, progress)
-    electrolyte = electrolyte_of(job.bath, height=min(tallest(parts), job.tank.liquid_depth))
+    electrolyte = _bath(job, parts, files)
     progress("assembling the cell", 0.0)
     description = description_of(job, parts, files, electrolyte.density.best)
     cell = assembled(description, progress=progress)
@@ -85,6 +90,24 @@ def _planned(job: schema.Job, files: Files, progress: Progress) -> Plan:
         warnings=hanging_warnings(parts, electrolyte.density.best, progress),
     )
     return planned(task, progress)
+
+
+def _bath(job: schema.Job, parts: tuple[BuiltPart, ...], files: Files) -> Electrolyte:
+    """The bath around these parts, narrowed by the shop's own tests where the job names them."""
+    electrolyte = electrolyte_of(job.bath, height=min(tallest(parts), job.tank.liquid_depth))
+    if job.shop is None:
+        return electrolyte
+    from tankside.app.know_a_shop import narrowed
+
+    return narrowed(text_of(job.shop.file, files), job.shop.file, electrolyte)
+
+
+def text_of(file: str, files: Files, *, where: str = "[shop] file") -> str:
+    """A file's text, such as a shop's tests; BadInput where it is none."""
+    try:
+        return files.read(file, where=where).decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise BadInput("not a text file in UTF-8", where=file) from error
 
 
 def _assumptions(job: schema.Job, parts: tuple[BuiltPart, ...]) -> tuple[str, ...]:

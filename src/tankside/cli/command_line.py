@@ -276,6 +276,27 @@ def _diagnose(add: AddParser, name: str) -> None:
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
 
+def _serve(add: AddParser, name: str) -> None:
+    parser = _command(
+        add, name, "serve_command", "Open the workbench page for a browser on this machine."
+    )
+    parser.add_argument("--port", type=int, default=8765, help="on which it listens")
+    parser.add_argument(
+        "--share", action="store_true", help="let phones on this network in, with a code"
+    )
+    parser.add_argument("--browse", action="store_true", help="open the browser on it")
+    parser.add_argument("--home", type=Path, metavar="DIR", help="where its data lies")
+
+
+def _shop(add: AddParser, name: str) -> None:
+    parser = _command(
+        add, name, "shop_command", "What your own bench tests say of your bath and coat."
+    )
+    parser.add_argument("tests", type=Path, metavar="TESTS.toml", help="the tests, in order")
+    parser.add_argument("job", type=Path, metavar="JOB.toml", help="a job with that bath")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+
 def _schema(add: AddParser, name: str) -> None:
     _command(add, name, "schema_command", "Print the job file's JSON Schema, for editors.")
 
@@ -285,9 +306,11 @@ _COMMANDS: dict[str, Callable[[AddParser, str], None]] = {
     "part": _part,
     "rig": _rig,
     "run": _run,
+    "shop": _shop,
     "bath": _bath,
     "check": _check,
     "diagnose": _diagnose,
+    "serve": _serve,
     "demo": _demo,
     "schema": _schema,
 }

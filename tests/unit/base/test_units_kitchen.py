@@ -357,3 +357,10 @@ def test_what_is_told_can_be_read_again(kind: Kind, system: UnitSystem, value: f
     """Sheets are written in units that the tool itself takes back."""
     back = quantity(told(value, kind, system, digits=9), kind, where="key")
     assert back == pytest.approx(value, rel=1e-6, abs=1e-6)
+
+
+def test_minutes_are_not_at_least() -> None:
+    five = spread("5 min", where="x")
+    assert (five.unit, five.least) == ("min", False)
+    assert spread("98 % min", where="x").least
+    assert spread("98 min %", where="x").unit != "min"

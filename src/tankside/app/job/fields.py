@@ -47,6 +47,9 @@ Resistance = Annotated[float, *_read(Kind.RESISTANCE, 0.0, True)]
 SheetResistance = Annotated[float, *_read(Kind.SHEET_RESISTANCE, 0.0, False)]
 """A sheet resistance [ohm per square] above zero."""
 
+Mass = Annotated[float, *_read(Kind.MASS, 0.0, False)]
+"""A mass [kg] above zero."""
+
 Point = tuple[Position, Position, Position]
 """x, y, z [m]; the origin is the centre of the tank's floor, z up."""
 

@@ -34,16 +34,21 @@ def job_schema() -> dict[str, Any]:
 
 
 def sentence_of(
-    error: ValidationError, tables: dict[str, Any], name: str, *, under: tuple[str, ...] = ()
+    error: ValidationError,
+    tables: dict[str, Any],
+    name: str,
+    *,
+    under: tuple[str, ...] = (),
+    model: type[BaseModel] = Job,
 ) -> BadInput:
     """The most telling of pydantic's complaints, as one sentence of ours; `under` is the place in
-    the file that was read, where it was not the whole."""
+    the file that was read, where it was not the whole, and `model` what the file holds."""
     complaint = max(error.errors(), key=lambda entry: _rank(entry["type"], entry["loc"]))
     location, kind = (*under, *complaint["loc"]), complaint["type"]
     where = _where(name, location, tables)
     table = _where(name, location[:-1], tables)
     if kind == "extra_forbidden":
-        return UnknownName("the key", str(location[-1]), _known_keys(location), where=table)
+        return UnknownName("the key", str(location[-1]), _known_keys(location, model), where=table)
     if kind == "missing":
         last = location[-1]
         lacks = f"the key {last!r}" if isinstance(last, str) else f"value number {last + 1}"
@@ -99,21 +104,21 @@ def _real_path(location: Sequence[int | str], tables: Any) -> list[int | str]:
     return path
 
 
-def _known_keys(location: Sequence[int | str]) -> set[str]:
+def _known_keys(location: Sequence[int | str], model: type[BaseModel]) -> set[str]:
     """The keys that the table at this location may hold."""
     keys: set[str] = set()
-    models: list[type[BaseModel]] = [Job]
+    models: list[type[BaseModel]] = [model]
     for step in location[:-1]:
         found = [
-            model
+            inner
             for parent in models
             if isinstance(step, str) and step in parent.model_fields
-            for model in _models(parent.model_fields[step].annotation)
+            for inner in _models(parent.model_fields[step].annotation)
         ]
-        tagged = [model for model in models if _tag(model) == step]
+        tagged = [one for one in models if _tag(one) == step]
         models = found or tagged or models
-    for model in models:
-        keys |= set(model.model_fields)
+    for one in models:
+        keys |= set(one.model_fields)
     return keys
 
 

@@ -254,6 +254,12 @@ class Detail(Table):
     part_panels: int = Field(default=12000, ge=2000, le=50000)
 
 
+class ShopFile(Table):
+    """The shop's own tests, which narrow what is known of its bath."""
+
+    file: str = Field(description="a TOML file of tests, beside the job file")
+
+
 class Job(Table):
     """A whole job."""
 
@@ -267,6 +273,7 @@ class Job(Table):
     supply: SupplyLimits
     goal: Target
     room: Room = Room()
+    shop: ShopFile | None = None
     detail: Detail = Detail()
 
     @property

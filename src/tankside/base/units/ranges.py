@@ -22,6 +22,7 @@ _LEAST_AFTER = re.compile(
     rf"^({NUMBER})\s*\+?\s*(.*?)\s*\(?(?:\bmin\.?|\bminimum|\+)\)?$", re.IGNORECASE
 )
 _MOST_AFTER = re.compile(rf"^({NUMBER})\s*(.*?)\s*\(?\b(?:max\.?|maximum)\)?$", re.IGNORECASE)
+_MINUTES = re.compile(rf"^({NUMBER})\s*(min)$")
 _PLUS_BEFORE = re.compile(rf"^({NUMBER})\s*\+\s*(%.*)$")
 _PLAIN = re.compile(rf"^(?:about|approx\.?|ca\.?|~)?\s*({NUMBER})\s*(.*)$", re.IGNORECASE)
 
@@ -52,6 +53,7 @@ def spread(text: str, *, where: str) -> Spread:
         (_RANGE, _from_to),
         (_AT_LEAST, _one_sided),
         (_AT_MOST, _one_sided),
+        (_MINUTES, _plain),
         (_LEAST_AFTER, _one_sided),
         (_PLUS_BEFORE, _one_sided),
         (_MOST_AFTER, _one_sided),

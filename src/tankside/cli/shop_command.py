@@ -1,0 +1,36 @@
+"""tankside shop TESTS.toml JOB.toml: what a shop's own tests say of its bath and coat."""
+
+import argparse
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from tankside.app.ports import Tools
+
+
+def run(options: argparse.Namespace, tools: "Tools") -> int:
+    """Reads the tests and the job's bath, and shows each factor before and after."""
+    from tankside.app.know_a_shop import know_a_shop_of
+
+    job: Path = options.job
+    tests: Path = options.tests
+    reply = know_a_shop_of(
+        tests_text=_text(tests, tools, "the tests"),
+        tests_name=tests.name,
+        job_text=_text(job, tools, "the job file"),
+        job_name=job.name,
+    )
+    if options.json:
+        json.dump(reply.as_json(), sys.stdout, indent=1, allow_nan=False)
+        sys.stdout.write("\n")
+    else:
+        sys.stdout.write(reply.text())
+    return 0
+
+
+def _text(path: Path, tools: "Tools", where: str) -> str:
+    from tankside.app.plan_a_job import text_of
+
+    return text_of(path.name, tools.files(path.parent), where=where)
