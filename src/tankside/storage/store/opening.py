@@ -5,7 +5,9 @@ the folder where this machine keeps a person's data. No set-up is needed: the fi
 """
 
 import os
+import sqlite3
 from collections.abc import Mapping
+from contextlib import closing
 from pathlib import Path
 
 from platformdirs import user_data_path
@@ -56,6 +58,8 @@ def default_path(environment: Mapping[str, str] = os.environ) -> Path:
 
 def _prepared(path: Path) -> Path:
     """The path, with its folder made; BadInput where that cannot hold a store."""
+    if "\0" in str(path):
+        raise BadInput(f"no store can be kept there: {str(path)!r} is no name of a file")
     try:
         if path.is_dir():
             raise BadInput("this is a folder; give the store a file in it", where=str(path))
@@ -67,7 +71,28 @@ def _prepared(path: Path) -> Path:
             raise
         reason = getattr(error, "strerror", None) or str(error)
         raise BadInput(f"no store can be kept there: {reason.lower()}", where=str(path)) from error
+    _refuse_another(path)
     return path
+
+
+def _refuse_another(path: Path) -> None:
+    """BadInput where the file is a database of something else: it is looked at without being set
+    up as ours are."""
+    if not path.exists():
+        return
+    try:
+        with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as held:
+            tables = [name for (name,) in held.execute(_TABLES)]
+    except sqlite3.Error:
+        return  # damaged: told on opening
+    if tables and "alembic_version" not in tables:
+        raise BadInput(
+            f"this database is no store of ours (it holds {tables[0]!r}); give another",
+            where=str(path),
+        )
+
+
+_TABLES = "SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name"
 
 
 def _head(path: Path) -> bytes:
