@@ -18,6 +18,7 @@ CONTRACT = {
     "evaluations": int,
     "refused": dict,
     "freedoms": list,
+    "notes": list,
     "seconds": float,
 }
 NUMBERS = {

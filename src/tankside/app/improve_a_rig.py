@@ -7,7 +7,7 @@ rigs, on one core or on a cluster.
 """
 
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import partial
 from math import inf
@@ -32,7 +32,7 @@ from tankside.plan.rigs.comparison import RigNumbers, changes, gains_and_costs, 
 from tankside.plan.rigs.contact_sites import fewest_wires
 from tankside.plan.rigs.evaluation import RigCase, RigFigures, RigResult
 from tankside.plan.rigs.goals import AXES, RigGoal, RigWish
-from tankside.plan.rigs.rig import Rig
+from tankside.plan.rigs.rig import Rig, mesh_of
 from tankside.plan.rigs.rules_of_thumb import RuleSaid
 from tankside.plan.rigs.search import Answers, Effort, Score, Trial, searched
 from tankside.plan.rigs.space import DesignSpace, Freedoms, design_space
@@ -88,6 +88,7 @@ class RigReply:
     least_difference   of the two most alike of own rig and proposals [-]; 1 is one freedom at its
                        other end
     refused            how often each reason kept a rig from being tried further
+    notes              what the numbers do not hold
     """
 
     goal: RigGoal
@@ -99,6 +100,7 @@ class RigReply:
     refused: Mapping[str, int]
     least_difference: float
     freedoms: tuple[str, ...]
+    notes: tuple[str, ...]
     seconds: float
 
 
@@ -208,6 +210,7 @@ class _Work:
                 range(len(told)), lambda a, b: told[a].distance(told[b])
             ),
             freedoms=tuple(freedom.name for freedom in space.freedoms),
+            notes=tuple(_notes(bench)),
             seconds=time.monotonic() - self.start,
         )
 
@@ -295,6 +298,24 @@ class _Work:
             text = job_text(self.request.job_text, description, goal=goal, head=head)
             files[name] = text.encode()
         return files
+
+
+def _notes(bench: RigBench) -> Iterator[str]:
+    """Sentences on what all numbers of the reply leave out."""
+    description = bench.own.description
+    yield (
+        "The solution's boundary layer is that of the part as you hang it; plan the new job to "
+        "have it worked out for the new pose."
+    )
+    if any(part.sheet_resistance is not None for part in description.parts):
+        yield (
+            "Rigs are compared from when copper covers the coat. How the start goes on it depends "
+            "on the wires: plan the new job to see its front and its ramp."
+        )
+    for number, part in enumerate(description.parts, 1):
+        lift = description.solution_density * mesh_of(part).signed_volume
+        if part.mass is not None and part.mass < lift:
+            yield f"Part {number} floats however it hangs: every rig needs ballast."
 
 
 def _scored(wish: RigWish, result: RigResult) -> float:

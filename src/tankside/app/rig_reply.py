@@ -23,6 +23,7 @@ def reply_as_json(reply: RigReply) -> dict[str, Any]:
         "refused": dict(reply.refused),
         "least_difference": reply.least_difference if len(reply.proposals) else None,
         "freedoms": list(reply.freedoms),
+        "notes": list(reply.notes),
         "seconds": reply.seconds,
     }
 

@@ -126,6 +126,8 @@ def _rest(reply: "RigReply", options: argparse.Namespace) -> Iterator[str]:
         yield ""
         found = ", ".join(f"{reason} ({count})" for reason, count in reply.refused.items())
         yield textwrap.fill(f"Rigs that cannot be: {found}.", WIDTH)
+    yield ""
+    yield from (_point(note) for note in reply.notes)
     if options.out is not None and reply.proposals:
         yield f"\nJob files are in {options.out}"
 

@@ -35,16 +35,17 @@ _SHEET = 2e-3
 @dataclass(frozen=True, kw_only=True)
 class AuxiliaryFreedom:
     """A rod may hang in a recess of part `number`: floor and mouth (3,) in the coordinates of its
-    file, width across [m]."""
+    file, width across [m], and the direction (3,) along the recess, square to its width."""
 
     number: int
     floor: Floats
     mouth: Floats
     width: float
+    along: Floats
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "floor", frozen_floats(self.floor))
-        object.__setattr__(self, "mouth", frozen_floats(self.mouth))
+        for name in ("floor", "mouth", "along"):
+            object.__setattr__(self, name, frozen_floats(getattr(self, name)))
 
     @property
     def name(self) -> str:
@@ -53,17 +54,18 @@ class AuxiliaryFreedom:
 
     @property
     def variables(self) -> tuple[Variable, ...]:
-        """Whether, how deep, how thick."""
+        """Whether, how deep, how thick, how far along a longish recess."""
         thickest = max(THINNEST_ROD + STEP_M, min(THICKEST_ROD, self.width / 2.5))
         return (
             Variable(name="hung", low=0.0, high=1.0, unit="yes above 0.5", gate=True),
             Variable(name="depth", low=0.15, high=0.85, unit="share of the recess"),
             Variable(name="diameter", low=THINNEST_ROD, high=thickest, unit="m"),
+            Variable(name="aside", low=-0.5, high=0.5, unit="share of the recess's width"),
         )
 
     def own(self, rig: Rig) -> Floats:
         """None, and if one, half-way down and thin."""
-        return np.array([0.25, 0.5, THINNEST_ROD])
+        return np.array([0.25, 0.5, THINNEST_ROD, 0.0])
 
     def applied(self, values: Floats, rig: Rig) -> Rig:
         """Hung, where the gate is open and the mouth opens upwards."""
@@ -73,8 +75,9 @@ class AuxiliaryFreedom:
         axis = rotation_of(part).as_matrix() @ (way / depth)
         if values[0] < GATE or axis[2] < _UPWARD:
             return rig
-        low = in_tank(part, self.mouth - values[1] * way)
-        high = in_tank(part, self.mouth) + OUT_OF_MOUTH * axis
+        mouth = self.mouth + values[3] * self.width * self.along
+        low = in_tank(part, mouth - values[1] * way)
+        high = in_tank(part, mouth) + OUT_OF_MOUTH * axis
         x, y, z = np.round(axis, 3).tolist()
         rod = Rod(
             diameter=round(values[2] / STEP_M) * STEP_M,
@@ -180,7 +183,8 @@ class ThiefFreedom:
 PIECES = 8
 """Straight rods that a ring is told as."""
 
-_CENTRINGS = 12
+_WAYS = 16
+"""Directions over half a turn in which the walls of a recess are looked for."""
 
 _JOINT = 2.5e-3
 """Gap between the rods of a ring [m]: our choice, above the least gap of a cell."""
@@ -234,29 +238,40 @@ def auxiliary_freedoms(mesh: TriangleMesh, number: int) -> list[AuxiliaryFreedom
     for recess in deepest_recesses(mesh).recesses:
         if recess.width < 3 * THINNEST_ROD:
             continue
-        shift = _to_middle(rays, recess)
+        shift, along = _to_middle(rays, recess)
         floor, mouth = recess.floor + shift, recess.mouth + shift
         if all(np.linalg.norm(mouth - other.mouth) > recess.width / 2 for other in found):
             found.append(
-                AuxiliaryFreedom(number=number, floor=floor, mouth=mouth, width=recess.width)
+                AuxiliaryFreedom(
+                    number=number, floor=floor, mouth=mouth, width=recess.width, along=along
+                )
             )
     return found
 
 
-def _to_middle(rays: RayTree, recess: Recess) -> Floats:
-    """The shift (3,) [m] across a recess that brings its line to the middle between its walls, as
-    rays from half its depth see them; an open side counts as a width away."""
+def _to_middle(rays: RayTree, recess: Recess) -> tuple[Floats, Floats]:
+    """The shift (3,) [m] that brings a recess's line to the middle between its walls, as rays from
+    half its depth see them, and the direction (3,) square to where it is narrowest. Along that the
+    line is shifted as well where both ends are closed and near, as in a round hole."""
     way = recess.mouth - recess.floor
     axis = way / np.linalg.norm(way)
     one = np.cross(axis, np.eye(3)[np.abs(axis).argmin()])
     one /= np.linalg.norm(one)
-    other = np.cross(axis, one)
-    turns = np.pi * np.arange(8) / 4
-    around = np.outer(np.cos(turns), one) + np.outer(np.sin(turns), other)
+    turns = np.pi * np.arange(_WAYS) / _WAYS
+    around = np.outer(np.cos(turns), one) + np.outer(np.sin(turns), np.cross(axis, one))
+    start = recess.floor + way / 2
+    ahead, back = _walls(rays, start, around)
+    across = around[(ahead + back).argmin()]
+    along = np.cross(axis, across)
     shift = np.zeros(3)
-    for _ in range(_CENTRINGS):
-        start = recess.floor + way / 2 + shift
-        reach = rays.first_hits(np.repeat(start[None], len(around), axis=0), around)[1]
-        free = np.minimum(reach, recess.width)
-        shift = shift + around.T @ free / len(around)
-    return shift
+    for direction in (across, along):
+        (ahead,), (back,) = _walls(rays, start + shift, direction[None])
+        if ahead + back < 1.5 * recess.width:
+            shift = shift + (ahead - back) / 2 * direction
+    return shift, along
+
+
+def _walls(rays: RayTree, start: Floats, directions: Floats) -> tuple[Floats, Floats]:
+    """How far the walls lie ahead and back (n,) [m] from a place (3,), each way (n, 3)."""
+    places = np.repeat(start[None], len(directions), axis=0)
+    return rays.first_hits(places, directions)[1], rays.first_hits(places, -directions)[1]

@@ -176,3 +176,34 @@ def test_a_thief_is_a_ring_around_the_parts() -> None:
         for end in [*ends, np.array(rod.at)]:  # type: ignore[union-attr]
             outside = np.maximum(np.maximum(low - end, end - high), 0)
             assert np.linalg.norm(outside) > 0 or not ((end > low) & (end < high)).all()
+
+
+def test_several_parts_are_free_each_on_its_own() -> None:
+    from dataclasses import replace
+
+    from tankside.cell.description import ContactSpec, PlacedPart
+
+    one = CUP.description
+    parts = tuple(PlacedPart(surface=cup(), at=(0.0, y, 0.07)) for y in (-0.04, 0.04))
+    wires = tuple(
+        ContactSpec(near=(0.0175, y, 0.09), wire_diameter=8e-4, part=number)
+        for number, y in enumerate((-0.04, 0.04), 1)
+    )
+    both = Rig(description=replace(one, parts=parts, contacts=wires))
+    space = design_space(both, Freedoms(anodes=False, turn=False), 2.0)
+    assert [freedom.name for freedom in space.freedoms] == [
+        "pose of part 1",
+        "pose of part 2",
+        "an anode in the recess of part 1",
+        "an anode in the recess of part 2",
+        "contacts of part 1",
+        "contacts of part 2",
+    ]
+    assert space.rig(space.own, both) == both
+    design = space.own.copy()
+    design[share(space, "pose of part 2", "height")] = 1.0
+    moved = space.rig(design, both).description
+    assert moved.parts[0] == parts[0]
+    assert moved.parts[1].at[2] > 0.09
+    assert moved.contacts[0] == wires[0]
+    assert moved.contacts[1].near[2] - moved.parts[1].at[2] == pytest.approx(0.02)
