@@ -100,8 +100,10 @@ class OpenedArchive:
     def _manifest(self) -> dict[str, Any]:
         if layout.MANIFEST not in self._zip.namelist():
             raise BadInput("this is a ZIP file, but no archive of a store", where=self.where)
+        most = min(self._limits.manifest, self._limits.one)
+        content = self._bytes(layout.MANIFEST, most)
         try:
-            found = json.loads(self._bytes(layout.MANIFEST, self._limits.manifest))
+            found = json.loads(content)
         except (ValueError, RecursionError) as error:
             raise BadInput("its manifest is damaged", where=self.where) from error
         if not isinstance(found, dict) or found.get("format") != layout.FORMAT:
