@@ -7,6 +7,7 @@ if TYPE_CHECKING:
     from tankside.app.ports import Tools
 
 MODULES = {
+    "example": "beginning",
     "check": "checking",
     "make": "making",
     "note": "keeping",

@@ -16,7 +16,7 @@ from tankside.bath.analysis.propagation import Measured
 from tankside.bath.analysis.runs import Run
 from tankside.bath.analysis.samples import Sample, diluted, taken_with, weighed_out
 from tankside.bath.analysis.standardisation import standard, standardised
-from tankside.bath.analysis.titrants import Titrant, aged, bought, titrant_kind
+from tankside.bath.analysis.titrants import STRENGTH_RANGE, Titrant, aged, bought, titrant_kind
 from tankside.bath.inventory.priors import NORMAL_90
 
 
@@ -67,6 +67,12 @@ def titrant_of(typed: TypedTitrant, name: str, burette: Volumetric, *, sure: boo
             quantity(typed.strength, Kind.AMOUNT_CONCENTRATION, where="--titrant"),
             typed.strength, Kind.AMOUNT_CONCENTRATION, zero=False, where="--titrant",
         )  # fmt: skip
+    low, high = STRENGTH_RANGE
+    if not low <= strength <= high:
+        raise BadInput(
+            f"a titrant holds {low / 1e3:g} to {high / 1e3:g} mol/L, not {typed.strength}",
+            where="--titrant",
+        )
     if typed.standard:
         label = strength if typed.strength else None
         return _set_against(typed, name, burette, label, sure)

@@ -68,7 +68,7 @@ def water_of(
         known = {one.product.name: one.product for one in bench.stocks} | known
     waters = {
         key: one for key, one in known.items()
-        if all(content.substance == "water" for content in one.contents)
+        if one.contents and all(content.substance == "water" for content in one.contents)
     }  # fmt: skip
     for word in (name, f"{name} water"):
         if word in waters:

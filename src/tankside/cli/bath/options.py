@@ -18,6 +18,10 @@ def add_actions(parser: argparse.ArgumentParser) -> None:
         one.add_argument("--json", action="store_true", help="print one JSON object")
 
 
+def _example(one: argparse.ArgumentParser) -> None:
+    one.add_argument("folder", type=Path, metavar="DIR", help="that the files are written into")
+
+
 def _check(one: argparse.ArgumentParser) -> None:
     one.add_argument("file", type=Path, metavar="FILE.toml", help="a job's or a bath's file")
     one.add_argument("--coldest", default="10 degC", help="the coldest night that it will meet")
@@ -260,6 +264,7 @@ def _at(one: argparse.ArgumentParser) -> None:
 
 
 ACTIONS: dict[str, tuple[str, Add]] = {
+    "example": ("Write the files of a theatre's prop workshop, to begin with.", _example),
     "check": ("Lay a bath beside its family's windows.", _check),
     "make": ("Make a bath up from your bottles, step by step.", _make),
     "note": ("Note in the ledger what happened to a bath.", _note),

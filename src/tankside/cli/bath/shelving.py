@@ -32,11 +32,8 @@ def _list(reply: "ShelfReply") -> Page:
     page.gap()
     page.table(
         [
-            ("grade", "holds", "by mass"),
-            *(
-                (one.product.name, _main(one.product)[0], _main(one.product)[1])
-                for one in reply.stocks
-            ),
+            ("grade", "by mass", "holds"),
+            *((one.product.name, *_main(one.product)) for one in reply.stocks),
         ]
     )
     return page
@@ -44,7 +41,7 @@ def _list(reply: "ShelfReply") -> Page:
 
 def _main(product: Any) -> tuple[str, str]:
     content = product.contents[0]
-    return content.substance, span(content.mass_fraction, "percent")
+    return span(content.mass_fraction, "percent"), content.substance
 
 
 def _whole(reply: "ShelfReply") -> Page:
