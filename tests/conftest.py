@@ -7,6 +7,7 @@ from hypothesis import settings
 
 ROOT = Path(__file__).parent
 SLOW = (
+    "browser",
     "convergence",
     "docs/test_readme.py",
     "faces",
@@ -14,6 +15,7 @@ SLOW = (
     "unit/plan/rigs/test_held_parts.py",
     "unit/sweeps/test_sweeps.py",
     "soak",
+    "unit/app/work/test_queue.py",
     "unit/hardware/test_guardian.py",
     "unit/plan/test_shop_tests.py",
     "validation/test_finite_elements.py",

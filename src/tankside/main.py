@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from tankside.app.ledger_port import BathLedger
     from tankside.app.ports import Done, Files, Sheets, Sweeps
     from tankside.app.run_ports import RunSheets, RunTools
+    from tankside.app.serving import ServeOptions
 
 
 class _LocalTools:
@@ -57,6 +58,23 @@ class _LocalTools:
         from tankside.sheets.run.makers import TypesetRunSheets
 
         return TypesetRunSheets()
+
+    def serve(self, options: "ServeOptions") -> None:
+        from tankside import __version__
+        from tankside.api.application import api
+        from tankside.app.work.queue import WorkQueue
+        from tankside.storage.home import home_folder
+        from tankside.web.application import Desk, application
+        from tankside.web.server import served
+
+        home = home_folder() if options.home is None else options.home
+        queue = WorkQueue(home / "work", self)
+        served(
+            options,
+            lambda access, port: application(
+                Desk(queue=queue, access=access, port=port), api(queue, __version__)
+            ),
+        )
 
     def runs(self) -> "RunTools":
         from tankside.hardware.run_tools import LocalRunTools

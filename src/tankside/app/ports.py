@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from tankside.app.bath_sheet_port import BathSheets
     from tankside.app.ledger_port import BathLedger
     from tankside.app.run_ports import RunSheets, RunTools
+    from tankside.app.serving import ServeOptions
 
 
 class Files(Protocol):
@@ -138,6 +139,10 @@ class Tools(Protocol):
 
     def run_sheets(self) -> "RunSheets":
         """The maker of run records."""
+        ...
+
+    def serve(self, options: "ServeOptions") -> None:
+        """Serves the workbench page until it is stopped."""
         ...
 
     def runs(self) -> "RunTools":

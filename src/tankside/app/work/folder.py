@@ -1,0 +1,154 @@
+"""Where long work is kept on disk, so that reloads, restarts and power cuts lose nothing.
+
+    <root>/<id>/order.json       what was asked for
+                standing.json    how far it is, written anew at each turn
+                cancel           there once the person wants it stopped
+                given/           the person's files
+                made/            result.json and what else came of it
+
+Files appear whole: each is written aside and moved in place. A folder without a readable order is
+one whose making was cut off; it is not work.
+"""
+
+import json
+import os
+import re
+import shutil
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from tankside.app.work.work import Fault, Order, Standing, Work, WorkKind, WorkState, checked_id
+from tankside.base.errors import BadInput
+
+RESULT = "result.json"
+_PLAIN_NAME = re.compile(r"^[^\x00-\x1f/\\:*?\"<>|]{1,120}$")
+
+
+class WorkFolder:
+    """The folder of all work."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+
+    def add(self, order: Order, given: Mapping[str, bytes]) -> Work:
+        """Keeps an order with the person's files; the order is written last."""
+        folder = self._of(order.id)
+        (folder / "given").mkdir(parents=True)
+        for name, content in given.items():
+            _write(folder / "given" / plain_name(name), content)
+        standing = Standing()
+        self.stand(order.id, standing)
+        _write_json(folder / "order.json", asdict(order))
+        return Work(order=order, standing=standing)
+
+    def all(self) -> Iterator[Work]:
+        """All work, oldest first."""
+        if not self.root.is_dir():
+            return
+        found = [self._read(path) for path in self.root.iterdir() if path.is_dir()]
+        yield from sorted((w for w in found if w is not None), key=lambda w: w.order.created)
+
+    def stand(self, id: str, standing: Standing) -> None:
+        """Writes how far it is."""
+        _write_json(self._of(id) / "standing.json", asdict(standing))
+
+    def ask_to_cancel(self, id: str) -> None:
+        """Leaves the mark that the worker looks for."""
+        (self._of(id) / "cancel").touch()
+
+    def wants_cancel(self, id: str) -> bool:
+        """Whether the mark is there."""
+        return (self._of(id) / "cancel").exists()
+
+    def given(self, id: str) -> "GivenFiles":
+        """The person's files, as the use cases read them."""
+        return GivenFiles(self._of(id) / "given")
+
+    def keep(self, id: str, made: Mapping[str, bytes]) -> None:
+        """Keeps what came of it."""
+        folder = self._of(id) / "made"
+        folder.mkdir(exist_ok=True)
+        for name, content in made.items():
+            _write(folder / plain_name(name), content)
+
+    def made(self, id: str) -> dict[str, Path]:
+        """What came of it, by file name."""
+        folder = self._of(id) / "made"
+        if not folder.is_dir():
+            return {}
+        return {path.name: path for path in sorted(folder.iterdir()) if path.suffix != ".aside"}
+
+    def result(self, id: str) -> dict[str, Any]:
+        """The result as JSON; BadInput where there is none yet."""
+        path = self.made(id).get(RESULT)
+        if path is None:
+            raise BadInput(f"there is no result of {id} yet")
+        return dict(json.loads(path.read_text("utf-8")))
+
+    def remove(self, id: str) -> None:
+        """Takes everything away; the order goes first, so that a cut leaves no half work."""
+        folder = self._of(id)
+        (folder / "order.json").unlink(missing_ok=True)
+        shutil.rmtree(folder, ignore_errors=True)
+
+    def _of(self, id: str) -> Path:
+        return self.root / checked_id(id)
+
+    def _read(self, folder: Path) -> Work | None:
+        try:
+            order = json.loads((folder / "order.json").read_text("utf-8"))
+            standing = json.loads((folder / "standing.json").read_text("utf-8"))
+            return Work(
+                order=Order(**{**order, "kind": WorkKind(order["kind"])}),
+                standing=Standing(
+                    **{
+                        **standing,
+                        "state": WorkState(standing["state"]),
+                        "fault": Fault(standing["fault"]),
+                    }
+                ),
+            )
+        except (OSError, ValueError, TypeError, KeyError):
+            return None  # cut off while it was made: never was work
+
+
+class GivenFiles:
+    """The person's files of one piece of work; nothing outside them can be read."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def read(self, name: str, *, where: str) -> bytes:
+        """A file by its plain name; BadInput where it was not handed in."""
+        path = self._folder / plain_name(name)
+        if not path.is_file():
+            raise BadInput(f"the file {name!r} was not handed in; add it", where=where)
+        return path.read_bytes()
+
+    def names(self) -> tuple[str, ...]:
+        """What was handed in."""
+        if not self._folder.is_dir():
+            return ()
+        return tuple(sorted(path.name for path in self._folder.iterdir()))
+
+
+def plain_name(name: str) -> str:
+    """The name if it is a plain file name; BadInput where it could lead out of a folder."""
+    if name in (".", "..") or name.startswith(".") or not _PLAIN_NAME.match(name):
+        raise BadInput(f"{name[:60]!r} is not a plain file name; rename the file")
+    return name
+
+
+def _write_json(path: Path, value: Any) -> None:
+    _write(path, json.dumps(value, ensure_ascii=False, allow_nan=False).encode())
+
+
+def _write(path: Path, content: bytes) -> None:
+    aside = path.with_name(path.name + ".aside")
+    with aside.open("wb") as stream:
+        stream.write(content)
+        stream.flush()
+        os.fsync(stream.fileno())
+    os.replace(aside, path)

@@ -1,0 +1,36 @@
+"""Use case: order the plan of an examined part, from the form or from a job file."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from tankside.app.work.plan_fields import FIELDS
+from tankside.app.work.plan_form import JOB_NAME, check_job, job_from_form
+from tankside.app.work.work import Work, WorkKind
+
+if TYPE_CHECKING:
+    from tankside.app.work.queue import WorkQueue
+
+
+def add_plan(queue: "WorkQueue", part: Work, typed: Mapping[str, str]) -> Work:
+    """Queues the plan that the form's answers ask for; FormFault where they are wrong."""
+    found = queue.folder.result(part.id)
+    answers = {key: typed[key] for key in FIELDS if key in typed}
+    text = job_from_form(answers, found)
+    name = str(part.order.options["file"])
+    mesh = queue.folder.given(part.id).read(name, where="the part")
+    return queue.add(
+        WorkKind.PLAN,
+        part.order.title,
+        {JOB_NAME: text.encode(), name: mesh},
+        part=part.id,
+        options={"job": JOB_NAME, "form": answers},
+    )
+
+
+def add_job(queue: "WorkQueue", title: str, job: str, meshes: Mapping[str, bytes]) -> Work:
+    """Queues the plan of a job file with the mesh files that it names; FormFault where it cannot
+    be read."""
+    check_job(job)
+    return queue.add(
+        WorkKind.PLAN, title, {**meshes, JOB_NAME: job.encode()}, options={"job": JOB_NAME}
+    )

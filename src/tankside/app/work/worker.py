@@ -1,0 +1,133 @@
+"""The worker process: takes ids from a pipe, does the work, and tells how it goes.
+
+It runs apart from the server, so that a mesh that eats memory or a kernel that hangs takes only
+this process with it. Messages back are tuples: ("stage", words, fraction) and, once,
+("ended", state, fault, sentence).
+"""
+
+import json
+import os
+import time
+from collections.abc import Mapping
+from multiprocessing.connection import Connection
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from tankside.app.work.folder import RESULT, WorkFolder
+from tankside.app.work.work import Fault, Order, WorkKind, WorkState
+from tankside.base.errors import BadInput, Cancelled, Impossible, TanksideError
+from tankside.base.progress import Progress
+
+if TYPE_CHECKING:
+    from tankside.app.ports import Tools
+
+TOLD_EVERY_S = 0.2
+"""Least time between two messages of one stage [s]."""
+
+
+def worked(pipe: Connection, root: Path, tools: "Tools", memory: int) -> None:
+    """The life of a worker: until the pipe closes. `memory` caps its address space [bytes]."""
+    _limit_memory(memory)
+    folder = WorkFolder(root)
+    while True:
+        try:
+            order: Order = pipe.recv()
+        except (EOFError, OSError, KeyboardInterrupt):
+            return
+        pipe.send(("ended", *_outcome(order, folder, tools, _teller(pipe, folder, order.id))))
+
+
+def _outcome(
+    order: Order, folder: WorkFolder, tools: "Tools", progress: Progress
+) -> tuple[WorkState, Fault, str]:
+    try:
+        folder.keep(order.id, _MAKERS[order.kind](order, folder, tools, progress))
+    except Cancelled:
+        return WorkState.CANCELLED, Fault.NONE, ""
+    except BadInput as error:
+        return WorkState.FAILED, Fault.INPUT, str(error)
+    except Impossible as error:
+        return WorkState.FAILED, Fault.IMPOSSIBLE, str(error)
+    except TanksideError as error:
+        return WorkState.FAILED, Fault.OURS, str(error)
+    except MemoryError:
+        return WorkState.FAILED, Fault.INPUT, "this needs more memory than the server may take"
+    except (ArithmeticError, LookupError, TypeError, ValueError, OSError) as error:
+        said = f"{type(error).__name__}: {error}".splitlines()[0]
+        return WorkState.FAILED, Fault.OURS, f"this is our fault, not yours: {said}"
+    return WorkState.DONE, Fault.NONE, ""
+
+
+def _part(
+    order: Order, folder: WorkFolder, tools: "Tools", progress: Progress
+) -> Mapping[str, bytes]:
+    from tankside.app.examine_a_part import PartRequest, examine_a_part
+
+    request = PartRequest(
+        file_name=str(order.options["file"]),
+        files=folder.given(order.id),
+        unit=order.options.get("unit") or None,
+    )
+    reply = examine_a_part(request, progress)
+    low, high = reply.loaded.mesh.box
+    said = {**reply.as_json(), "box_low_m": low.tolist(), "box_high_m": high.tolist()}
+    return {RESULT: _json(said), "view.bin": tools.sheets().view_of_part(reply.loaded.mesh)}
+
+
+def _plan(
+    order: Order, folder: WorkFolder, tools: "Tools", progress: Progress
+) -> Mapping[str, bytes]:
+    from tankside.app.plan_a_job import PlanRequest, plan_a_job
+    from tankside.app.ports import SheetRequest
+
+    files = folder.given(order.id)
+    name = str(order.options["job"])
+    text = files.read(name, where="the job").decode("utf-8")
+    reply = plan_a_job(PlanRequest(job_text=text, job_name=name, files=files), progress)
+    progress("making the sheets", 0.0)
+    sheets = tools.sheets()
+    day = time.strftime("%Y-%m-%d", time.localtime(order.created))
+    request = SheetRequest(
+        title=reply.title, prepared=day, paper=str(order.options.get("paper", "a4"))
+    )
+    return {
+        **sheets.files(reply.plan, request),
+        "view.bin": sheets.view_of_plan(reply.plan),
+        "summary.txt": sheets.summary(reply.plan).encode(),
+        RESULT: _json(sheets.reply(reply.plan, reply.seconds)),
+    }
+
+
+_MAKERS = {WorkKind.PART: _part, WorkKind.PLAN: _plan}
+
+
+def _teller(pipe: Connection, folder: WorkFolder, id: str) -> Progress:
+    """Progress that goes through the pipe, not too often, and ends the work when asked to."""
+    last: dict[str, Any] = {"at": 0.0, "stage": ""}
+
+    def told(stage: str, fraction: float) -> None:
+        now = time.monotonic()
+        if stage == last["stage"] and now - last["at"] < TOLD_EVERY_S:
+            return
+        last.update(at=now, stage=stage)
+        if folder.wants_cancel(id):
+            raise Cancelled("stopped by the person; nothing was kept")
+        pipe.send(("stage", stage, min(max(float(fraction), 0.0), 1.0)))
+
+    return told
+
+
+def _limit_memory(most: int) -> None:
+    """Caps the address space where the system can do that (not on Windows)."""
+    os.environ.setdefault("NUMBA_NUM_THREADS", "2")
+    try:
+        import resource
+    except ImportError:
+        return
+    _, hard = resource.getrlimit(resource.RLIMIT_AS)
+    if hard == resource.RLIM_INFINITY or most < hard:
+        resource.setrlimit(resource.RLIMIT_AS, (most, hard))
+
+
+def _json(value: Mapping[str, Any]) -> bytes:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False).encode()

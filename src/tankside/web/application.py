@@ -1,0 +1,85 @@
+"""The web application: its pages behind the guard, and the API beside them if one is given."""
+
+import contextlib
+from collections.abc import AsyncIterator
+from dataclasses import dataclass
+from http import HTTPStatus
+from typing import cast
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import Response
+from starlette.exceptions import HTTPException
+from starlette.staticfiles import StaticFiles
+from starlette.types import ASGIApp, Scope
+
+from tankside.app.work.queue import WorkQueue
+from tankside.base.errors import TanksideError, UnknownName
+from tankside.web.access import Access
+from tankside.web.frame import BUNDLE, STATIC, page
+from tankside.web.guard import Guard
+from tankside.web.pages import help, home, parts, plans, quantities, share, work
+
+
+@dataclass(frozen=True, kw_only=True)
+class Desk:
+    """What the pages stand on: the queue of long work, who may come in, and the port."""
+
+    queue: WorkQueue
+    access: Access
+    port: int
+
+
+def application(desk: Desk, api: ASGIApp | None = None) -> ASGIApp:
+    """Everything that the server answers with; the API is put under /api/v1."""
+    app = FastAPI(title="Tankside", openapi_url=None, lifespan=_lifespan)
+    app.state.desk = desk
+    if api is not None:
+        app.mount("/api/v1", api)
+    app.mount("/static", _Kept(directory=STATIC), name="static")
+    app.mount("/bundle", _Kept(directory=BUNDLE, check_dir=False), name="bundle")
+    for one in (home, parts, plans, work, quantities, help, share):
+        app.include_router(one.router)
+    app.add_exception_handler(TanksideError, _refused)
+    app.add_exception_handler(HTTPException, _missing)
+    app.add_exception_handler(RequestValidationError, _misused)
+    return Guard(app, desk.access)
+
+
+class _Kept(StaticFiles):
+    """Files whose address changes with their content: a browser may keep them."""
+
+    async def get_response(self, path: str, scope: Scope) -> Response:
+        answer = await super().get_response(path, scope)
+        answer.headers["cache-control"] = "public, max-age=31536000, immutable"
+        return answer
+
+
+@contextlib.asynccontextmanager
+async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
+    """What waits from before goes on; the worker ends with the server."""
+    desk: Desk = app.state.desk
+    desk.queue.start()
+    yield
+    desk.queue.close()
+
+
+async def _refused(request: Request, error: Exception) -> Response:
+    """An error of ours as a page with its sentence."""
+    status = HTTPStatus.NOT_FOUND if isinstance(error, UnknownName) else HTTPStatus.BAD_REQUEST
+    return page(request, "refused.html", status=status, said=str(error))
+
+
+async def _missing(request: Request, error: Exception) -> Response:
+    found = cast(HTTPException, error)
+    said = (
+        f"there is no page {request.url.path}"
+        if found.status_code == HTTPStatus.NOT_FOUND
+        else str(found.detail)
+    )
+    return page(request, "refused.html", status=found.status_code, said=said)
+
+
+async def _misused(request: Request, error: Exception) -> Response:
+    said = "the page sent something that this address does not take; go back and load it anew"
+    return page(request, "refused.html", status=HTTPStatus.BAD_REQUEST, said=said)

@@ -1,0 +1,97 @@
+"""The frame round every page: templates, numbers as people read them, and the bundle if built.
+
+Templates escape everything, and refuse names that were not handed to them. Addresses of static
+files carry a fingerprint of their content, so that a browser may keep them for ever.
+"""
+
+import hashlib
+import json
+from collections.abc import Mapping
+from datetime import datetime
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from tankside.base.units import rounded, shown
+from tankside.web.access import Role
+
+STATIC = Path(__file__).with_name("static")
+BUNDLE = Path(__file__).with_name("bundle")
+"""Where `python3 dev.py web`, or the making of a wheel, puts the scripts."""
+
+
+def page(request: Request, template: str, status: int = 200, **values: Any) -> HTMLResponse:
+    """A page, or a piece of one, from a template's name and its values."""
+    role = request.scope.get("state", {}).get("role", Role.OWN)
+    text = (
+        _environment()
+        .get_template(template)
+        .render(path=request.url.path, role=role, may_operate=role >= Role.OPERATE, **values)
+    )
+    return HTMLResponse(text, status_code=status, headers={"cache-control": "no-cache"})
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=PackageLoader("tankside.web", "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters.update(
+        rounded=rounded, shown=shown, moment=moment, lasting=lasting, sentence=sentence
+    )
+    environment.globals.update(static=static_address, script=script_address, Role=Role)
+    return environment
+
+
+def moment(seconds: float) -> str:
+    """A moment [s since 1970] as this machine's clock shows it."""
+    return datetime.fromtimestamp(seconds).strftime("%Y-%m-%d %H:%M")
+
+
+def lasting(seconds: float) -> str:
+    """A time [s] in the two largest of hours, minutes and seconds that tell it."""
+    if seconds < 90:
+        return f"{round(seconds)} s"
+    minutes = round(seconds / 60)
+    if minutes < 90:
+        return f"{minutes} min"
+    return f"{minutes // 60} h {minutes % 60:02} min"
+
+
+def sentence(text: str) -> str:
+    """A message as a sentence: a capital first, a full stop last."""
+    text = text.strip()
+    if not text:
+        return ""
+    return f"{text[0].upper()}{text[1:]}{'' if text[-1] in '.!?' else '.'}"
+
+
+def static_address(name: str) -> str:
+    """The address of one of the files in static/."""
+    return f"/static/{name}?v={_fingerprint(name)}"
+
+
+@cache
+def _fingerprint(name: str) -> str:
+    return hashlib.sha256((STATIC / name).read_bytes()).hexdigest()[:12]
+
+
+def script_address(entry: str) -> str | None:
+    """The address of a built script by its source's name; None where the bundle is not built."""
+    made = bundle_manifest().get(f"src/{entry}.ts")
+    return None if made is None else f"/bundle/{made['file']}"
+
+
+@cache
+def bundle_manifest() -> Mapping[str, Any]:
+    """What the bundle holds, by source; empty where it is not built."""
+    path = BUNDLE / "manifest.json"
+    return dict(json.loads(path.read_text("utf-8"))) if path.is_file() else {}

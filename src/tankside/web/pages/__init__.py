@@ -1,0 +1,1 @@
+"""One file a page; each calls use cases and fills its template."""

@@ -1,0 +1,80 @@
+"""Plans: the form for one, and what came of it."""
+
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.concurrency import run_in_threadpool
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from tankside.app.work.example import example_answers
+from tankside.app.work.order_plans import add_plan
+from tankside.app.work.plan_fields import GROUPS
+from tankside.app.work.plan_form import FormFault
+from tankside.app.work.work import Work, WorkKind, WorkState
+from tankside.base.errors import BadInput
+from tankside.web.frame import page
+from tankside.web.pages.work import unfinished
+
+router = APIRouter()
+
+
+@router.get("/plans")
+def plans(request: Request) -> HTMLResponse:
+    """All plans."""
+    works = [w for w in request.app.state.desk.queue.all() if w.order.kind is WorkKind.PLAN]
+    return page(request, "plans.html", works=works)
+
+
+@router.get("/parts/{id}/plan")
+def form(request: Request, id: str, like: str = "") -> HTMLResponse:
+    """The form of a plan for a part, filled in as an earlier plan was if one is named."""
+    part = _examined(request, id)
+    if like:
+        typed = dict(request.app.state.desk.queue.get(like).order.options.get("form", {}))
+    else:
+        typed = example_answers(part)
+    return _form(request, part, typed, {})
+
+
+@router.post("/parts/{id}/plan")
+async def plan_part(request: Request, id: str) -> Response:
+    """Takes the form in; where answers are wrong, shows it again with a sentence at each."""
+    part = _examined(request, id)
+    typed = {key: str(value) for key, value in (await request.form()).items()}
+    try:
+        work = await run_in_threadpool(add_plan, request.app.state.desk.queue, part, typed)
+    except FormFault as fault:
+        return _form(request, part, typed, fault.faults)
+    return RedirectResponse(f"/plans/{work.id}", status_code=303)
+
+
+@router.get("/plans/{id}")
+def plan(request: Request, id: str) -> HTMLResponse:
+    """A plan: cautions, what to set, what comes of it, and its files."""
+    queue = request.app.state.desk.queue
+    work = queue.get(id)
+    if work.state is not WorkState.DONE:
+        return unfinished(request, work)
+    files = [name for name in queue.folder.made(id) if name not in ("view.bin", "result.json")]
+    return page(request, "plan.html", work=work, plan=queue.folder.result(id), files=files)
+
+
+def _examined(request: Request, id: str) -> Work:
+    work: Work = request.app.state.desk.queue.get(id)
+    if work.order.kind is not WorkKind.PART or work.state is not WorkState.DONE:
+        raise BadInput(f"{work.order.title} is not examined yet; wait for its report")
+    return work
+
+
+def _form(
+    request: Request, part: Work, typed: dict[str, Any], faults: dict[str, str]
+) -> HTMLResponse:
+    return page(
+        request,
+        "plan_form.html",
+        status=400 if faults else 200,
+        part=part,
+        groups=GROUPS,
+        typed=typed,
+        faults=faults,
+    )
