@@ -9,6 +9,7 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,10 +17,17 @@ import pytest
 
 from tankside.app.ports import SweepResult, Sweeps
 from tankside.base.errors import BadInput, Cancelled
+from tankside.base.intervals import Interval
+from tankside.bath.acid_sulfate import acid_sulfate
+from tankside.bath.composition import Composition
+from tankside.plan.plan import Goal, Supply
+from tankside.plan.rigs.evaluation import Bench, RigCase, evaluated
 from tankside.sweeps.dask_cluster import DaskCluster
 from tankside.sweeps.here import InThisProcess
 from tankside.sweeps.journal import Journal
 from tankside.sweeps.local_pool import LocalPool
+from tests.unit.plan.conftest import block
+from tests.unit.plan.rigs.conftest import FEW, hung
 from tests.unit.sweeps.cases import broken, deadly, deadly_once, setting, slow, squared, tallied
 
 ROOT = Path(__file__).parents[3]
@@ -217,6 +225,25 @@ def test_local_workers_are_told_to_run_one_thread_each() -> None:
     with LocalPool(2) as pool:
         values = [r.value for r in pool.run(setting, ["NUMBA_NUM_THREADS"] * 4)]
     assert values == ["1"] * 4
+
+
+def test_a_rig_is_the_same_here_in_a_worker_and_on_a_cluster(sweeps: Sweeps) -> None:
+    rig = hung(block(cuts=4), (0.0, 0.0, 0.085))
+    bath = Composition(copper_sulfate_pentahydrate=75.0, sulfuric_acid=190.0, chloride=0.07)
+    bench = Bench(
+        electrolyte=acid_sulfate(bath, 298.15, "gentle air"),
+        supply=Supply(current_limit=5.0, voltage_limit=8.0, lead_resistance=Interval.exact(0.01)),
+        goal=Goal(thickness=1e-4, current=0.5),
+        panels=FEW,
+        air=(0.0,),
+    )
+    cases = [
+        RigCase(rig=rig, bench=bench),
+        RigCase(rig=replace(rig, description=replace(rig.description, contacts=())), bench=bench),
+    ]
+    one, other = (result.value for result in ordered(sweeps.run(evaluated, cases)))
+    assert one == evaluated(cases[0])
+    assert "cannot hang" in other.refusal
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="needs SIGKILL")
