@@ -47,6 +47,9 @@ from tankside.field.stepping import (
 _THICK_AGAINST_PANEL = 0.3
 """Deposit over panel size above which the panels should have moved [-]."""
 
+_SHORTEST_SHARE = 1e-3
+"""Of the first step: a field that is not found is asked for after a shorter step, down to this."""
+
 _MOST_KNOWN = 8
 """Solutions kept for currents that come again."""
 
@@ -157,7 +160,13 @@ class _Run:
             gained = gain_foreseen(before, self.last, duration)
             metal = self.problem.metal.grown(self.thickness + gained)
             start = field_foreseen(before, self.last, duration)
-            after = self._solved(replace(self.problem, metal=metal), start)
+            try:
+                after = self._solved(replace(self.problem, metal=metal), start)
+            except NotConverged:
+                if duration < _SHORTEST_SHARE * self.control.first_step:
+                    raise
+                self.trial = duration = duration / 4
+                continue
             step = (before, after, duration)
             error = step_error(self.control, self.thickness, step, self.last)
             self.trial = next_duration(duration, error, self.last)

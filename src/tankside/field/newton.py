@@ -158,7 +158,7 @@ class _Missed:
         volt_scale, current_scale = _scales(system, state)
         return cls(
             volts=system.residual(state),
-            currents=system.sums(state.current_density) - system.targets,
+            currents=system.missed(state),
             volt_scale=volt_scale,
             current_scale=current_scale,
         )
@@ -239,7 +239,7 @@ class Linearised:
         return corrected
 
     def _sums(self, loads: Floats) -> Floats:
-        return self.system.sums(self.state.flux_weight * loads)
+        return self.system.missed_change(self.state, loads)
 
     def _scaled(self, volts: Floats, currents: Floats) -> Floats:
         return np.concatenate([volts / self.volt_scale, currents / self.current_scale])

@@ -21,6 +21,10 @@ _EXCESS = 1e-6
 
 _MOST_RULES = 12
 
+_FIRST_VOLTS, _MOST_VOLTAGES, _NEAR = 0.2, 20, 1.3
+"""Where the search by voltages begins [V], how many it tries, and within which factor of the
+ceiling it ends [-]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rule:
@@ -38,7 +42,12 @@ def ruled(problem: FieldProblem, start: FieldSolution | None, settle: Settle) ->
     """The solution that holds one limit and keeps the others."""
     rule = first_rule(problem, start)
     for _ in range(_MOST_RULES):
-        solution = settle(rule, start)
+        try:
+            solution = settle(rule, start)
+        except NotConverged:
+            if rule.panel is None or start is not None:
+                raise
+            solution = _closing_in(problem, settle)
         load, worst = _heaviest(problem, solution)
         if load <= 1.0 + _EXCESS or worst == rule:
             return solution
@@ -66,6 +75,20 @@ def first_rule(problem: FieldProblem, start: FieldSolution | None) -> Rule:
     if limit is not None and problem.total_current >= _current_at(problem, limit):
         return Rule(voltage=limit)
     return Rule()
+
+
+def _closing_in(problem: FieldProblem, settle: Settle) -> FieldSolution:
+    """A local ceiling met from a start near it, which is found by voltages: these settle always."""
+    low, high, volts = 0.0, inf, _FIRST_VOLTS
+    solution: FieldSolution | None = None
+    for _ in range(_MOST_VOLTAGES):
+        solution = settle(Rule(voltage=volts), solution)
+        load, panel = _heaviest_panel(problem, solution)
+        if 1 / _NEAR < load < _NEAR:
+            break
+        low, high = (low, volts) if load > 1 else (volts, high)
+        volts = 2 * volts if isinf(high) else (low + high) / 2
+    return settle(Rule(panel=panel), solution)
 
 
 def _current_at(problem: FieldProblem, voltage: float) -> float:

@@ -193,7 +193,7 @@ def _moved(
         potential=moved.potential,
         current_density=moved.current_density,
         copper=varied.copper_current_density(moved),
-        misses=varied.sums(moved.current_density) - varied.targets,
+        misses=varied.missed(moved),
         bar=moved.bar,
         supply_current=varied.supply_current(moved),
     )

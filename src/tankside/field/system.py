@@ -16,9 +16,16 @@ from math import isinf, sqrt
 import numpy as np
 
 from tankside.base.arrays import Bools, Floats, Ints
-from tankside.field.loadline import overpotential_on_load_line
+from tankside.field.loadline import overpotential_at, overpotential_on_load_line
 from tankside.field.operators import Operators
 from tankside.field.problem import ElectrodeLaw, FieldProblem
+from tankside.field.problem_checks import largest_current_density
+
+_LOAD_SCALE_V = 0.05
+"""Change of a load that about doubles a current [V]."""
+
+_SHARE_OF_MOST = 0.999
+"""Of the most that a law can carry: a ceiling beyond it is held there [-]."""
 
 _LITTLE = 1e-7
 """A panel is farther beyond its ceiling than another by more than this [-]."""
@@ -140,26 +147,43 @@ class BoundarySystem:
         """potential / 2 - K potential + S flux (n,) [V]."""
         return potential / 2 + self.operators.applied(flux, potential)
 
-    def sums(self, current_density: Floats) -> Floats:
-        """The currents [A] that the conditions weigh, of a current density (n,): of all electrodes,
-        and of the cathodes where the supply holds a current (or as if all cathodes had the current
-        density of the held panel)."""
-        currents = self.areas * current_density
+    def missed(self, state: State) -> Floats:
+        """What the conditions miss [A]: all electrodes' currents over zero; and the cathodes' over
+        the supply's where it holds a current, or the held panel's load over that at its ceiling."""
+        currents = self.areas * state.current_density
         total = float(currents.sum())
         if self.held_voltage is not None:
             return np.array([total])
         if self.held_panel is not None:
-            return np.array([total, self.cathode_area * float(current_density[self.held_panel])])
+            over = float(state.load[self.held_panel]) - self._held_load
+            return np.array([total, self._amperes_a_volt * over])
+        cathodes = float(currents[self.cathode].sum())
+        return np.array([total, cathodes - self.problem.total_current])
+
+    def missed_change(self, state: State, load: Floats) -> Floats:
+        """How that changes with the loads [A]."""
+        currents = self.areas * state.flux_weight * load
+        total = float(currents.sum())
+        if self.held_voltage is not None:
+            return np.array([total])
+        if self.held_panel is not None:
+            return np.array([total, self._amperes_a_volt * float(load[self.held_panel])])
         return np.array([total, float(currents[self.cathode].sum())])
 
     @cached_property
-    def targets(self) -> Floats:
-        """What `sums` must be [A]."""
-        if self.held_voltage is not None:
-            return np.zeros(1)
-        if self.held_panel is not None:
-            return np.array([0.0, self.cathode_area * self.ceiling(self.held_panel)])
-        return np.array([0.0, self.problem.total_current])
+    def _held_load(self) -> float:
+        """Of the held panel at its ceiling [V]: where its current is an exponential of its load,
+        Newton's method is at home in the load."""
+        panel = self.held_panel
+        law = next(law for law, members in self.members if panel in members)
+        density = min(self.ceiling(panel or 0), _SHARE_OF_MOST * largest_current_density(law))
+        resistance = float(self.load_resistance[panel or 0])
+        return resistance * density - overpotential_at(law, density)
+
+    @cached_property
+    def _amperes_a_volt(self) -> float:
+        """What a volt of the held panel's load counts as [A V⁻¹]."""
+        return self.cathode_area * self.ceiling(self.held_panel or 0) / _LOAD_SCALE_V
 
     def turned(self, state: State) -> "BoundarySystem":
         """The system that holds the panel which is farthest beyond its ceiling, where one is held;

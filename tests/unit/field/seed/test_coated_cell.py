@@ -7,13 +7,14 @@ import numpy as np
 import pytest
 
 from tankside.base.arrays import Floats
-from tankside.base.errors import BadInput
+from tankside.base.errors import BadInput, NotConverged
 from tankside.base.intervals import Interval
 from tankside.field.deposit import Segment, StepControl
 from tankside.field.growth import grow
 from tankside.field.newton import Accuracy, PreconditionerMemory
 from tankside.field.operators import Operators
 from tankside.field.problem import FieldProblem, FieldSolution
+from tankside.field.ruling import Rule, ruled
 from tankside.field.seed.alone import settled_alone
 from tankside.field.seed.coat import Coat, DepositConduction, even_coat
 from tankside.field.seed.contacts import ShellContact
@@ -122,6 +123,38 @@ def test_a_local_ceiling_is_met_and_not_passed(
     other = solve(free, tank_operators, found, memory=memory)
     assert other.ceiling_panel is None
     assert other.supply_current == pytest.approx(free.total_current, rel=1e-6)
+
+
+def test_a_ceiling_that_is_not_met_at_once_is_closed_in_on_by_voltages(
+    tank_problem: FieldProblem, tank_operators: Operators, memory: PreconditionerMemory
+) -> None:
+    problem = coated(tank_problem, 100.0)
+    part = problem.panels.group == 1
+    problem = replace(problem, total_current=5.0, local_ceiling=np.where(part, 0.3 * LIMIT, inf))
+    asked: list[Rule] = []
+
+    def settle(rule: Rule, start: FieldSolution | None) -> FieldSolution:
+        asked.append(rule)
+        if rule.panel is not None and start is None:
+            raise NotConverged("a cold start", residual=1.0, iterations=1)
+        held = problem
+        if rule.voltage is not None:
+            held = replace(problem, local_ceiling=None, voltage_limit=rule.voltage)
+        return solve(held, tank_operators, start, memory=memory)
+
+    found = ruled(problem, None, settle)
+    direct = solve(problem, tank_operators, memory=memory)
+    assert found.supply_current == pytest.approx(direct.supply_current, rel=1e-4)
+    assert asked[0].panel is not None
+    assert [rule.voltage for rule in asked[1:-1]] == pytest.approx(
+        [rule.voltage for rule in asked[1:-1] if rule.voltage]
+    )
+    with pytest.raises(NotConverged, match="a cold start"):
+        ruled(replace(problem, voltage_limit=None), None, _never)
+
+
+def _never(rule: Rule, start: FieldSolution | None) -> FieldSolution:
+    raise NotConverged("a cold start", residual=1.0, iterations=1)
 
 
 def test_ceilings_hold_on_solid_metal_too(
