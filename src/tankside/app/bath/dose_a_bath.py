@@ -71,9 +71,11 @@ class AdditiveAdvice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoseReply:
-    """Options, the first the one to take; `tools` is what each product is measured with, and
+    """Options, the first the one to take, for the bath `at` its last event [s since 1970-01-01
+    UTC]; `tools` is what each product is measured with, and
     `cautions` are those of what the options pour."""
 
+    at: float
     advice: Advice
     asked: float
     windows: Windows
@@ -87,6 +89,7 @@ class DoseReply:
     def as_json(self) -> dict[str, Any]:
         """All of it with SI numbers."""
         return {
+            "at_s": self.at,
             "windows_of": self.whose,
             "windows": {
                 f"{name}_{UNITS[name]}": window_row(self.windows, name) for name in self.windows
@@ -153,6 +156,7 @@ def dose_a_bath(request: DoseRequest) -> DoseReply:
         probability=probability,
     )
     return DoseReply(
+        at=read.estimate.at,
         advice=advice,
         asked=probability,
         windows=read.windows,

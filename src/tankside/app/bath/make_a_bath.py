@@ -40,12 +40,14 @@ _MIXING = ("coldest", "start", "prefer", "order", "ice_bath", "in_place")
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MakeRequest:
     """A bath's file and its name for sentences; a volume that replaces the file's, as typed; a
-    ledger whose bath is kept as far as the target allows."""
+    ledger whose bath is kept as far as the target allows, as it is `at` then [s since 1970-01-01
+    UTC], None for its last event."""
 
     bath_text: bytes | str
     bath_name: str
     volume: str = ""
     old: LedgerAsked | None = None
+    at: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -198,7 +200,7 @@ def _old(tables: Mapping[str, Any], request: MakeRequest) -> OldBath | None:
     if typed is not None:
         raise BadInput("an old bath comes from [old_bath] or from a ledger, not from both",
                        where=request.bath_name)  # fmt: skip
-    return old_bath_of(read_ledger(request.old).estimate)
+    return old_bath_of(read_ledger(request.old, at=request.at).estimate)
 
 
 def typed_old_bath(entries: Entries) -> OldBath:

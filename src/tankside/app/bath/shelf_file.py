@@ -17,8 +17,10 @@ from tankside.base.units import Kind, quantity, spread
 from tankside.bath.evaporation import Room
 from tankside.bath.makeup.request import Additive, Measures, Tool
 from tankside.bath.makeup.vessels import Vessel, cylinder
+from tankside.substances.hydrometer import read_density
+from tankside.substances.label_amounts import read_package, read_price
 from tankside.substances.labels import ENTRIES, read_product
-from tankside.substances.products import Form, Product
+from tankside.substances.products import Form, Product, grade
 
 ADDITIVE_ENTRIES = ("name", "dose", "form", "density", "package", "price", "note")
 """What an additive's table may say: nobody tells what is in it."""
@@ -88,30 +90,36 @@ def additive_of(entries: Entries) -> Additive:
 
 
 def additive_product(entries: Entries) -> Product:
-    """An additive as a product: a liquid of unknown contents, which counts as water; its density
+    """An additive as a product of unknown contents, which counts as water; a liquid's density is
     that of water where the label is silent."""
-    label = {key: entries.text(key) for key in entries.table
-             if key in ("density", "package", "price", "note")}  # fmt: skip
-    as_water = read_product({"grade": "deionised water", **label}, where=entries.where)
     form = entries.text("form", "liquid").strip().lower()
     if form not in tuple(Form):
-        raise BadInput(f"a product is 'solid' or 'liquid', not {form!r}",
-                       where=entries.place("form"))  # fmt: skip
+        raise BadInput(
+            f"a product is 'solid' or 'liquid', not {form!r}", where=entries.place("form")
+        )
+    density = None
+    if form == Form.LIQUID:
+        density = grade("deionised water").density
+        if "density" in entries:
+            place = entries.place("density")
+            density = read_density(entries.text("density"), where=place).density
+    label = {key: entries.text(key) for key in ("package", "price") if key in entries}
+    price, currency = read_price(label, entries.where)
     return Product(
         name=entries.text("name"),
         form=Form(form),
         contents=(),
-        density=as_water.density if form == Form.LIQUID else None,
-        package=as_water.package,
-        price=as_water.price,
-        currency=as_water.currency,
+        density=density,
+        package=read_package(label, density, entries.where),
+        price=price,
+        currency=currency,
         notes=("Its contents are not known: read its safety sheet.",),
     )
 
 
 def vessel_of(entries: Entries) -> Vessel:
     """The vessel of a table [vessel]."""
-    entries.only("material", "diameter", "height", "inside", "warmest", "open", "wall")
+    entries.only("material", "diameter", "height", "inside", "warmest", "open")
     material = entries.text("material").strip().lower()
     warmest = entries.maybe("warmest", Kind.TEMPERATURE)
     opened = entries.quantity("open", Kind.FRACTION, "100 %", zero=True)

@@ -33,10 +33,13 @@ def make(options: argparse.Namespace, tools: "Tools") -> int:
 
     text, name = content(options.file, tools, "make")
     old = None if options.old is None else asked(options, tools, options.old)
-    reply = make_a_bath(MakeRequest(bath_text=text, bath_name=name, volume=options.volume, old=old))
+    at = noted_at(options) if options.note is not None or options.at else None
+    reply = make_a_bath(
+        MakeRequest(bath_text=text, bath_name=name, volume=options.volume, old=old, at=at)
+    )
     ledger = into(options, tools)
     if ledger is not None:
-        note_a_make_up(reply, ledger, at=noted_at(options))
+        note_a_make_up(reply, ledger, at=noted_at(options) if at is None else at)
     if options.json:
         print_json(reply.as_json())
         return 0
