@@ -72,8 +72,18 @@ PLAN: Mapping[str, Shown] = {
 }
 """Numbers of the plan and of a place on the part."""
 
-NUMBERS: Mapping[str, Shown] = {**BATH, **RUN, **PLAN}
+PANEL: Mapping[str, Shown] = {
+    "panel_burnt_above": Shown(words="test panel spoilt above", unit="A/dm^2"),
+    "panel_bright_above": Shown(words="test panel bright down to", unit="A/dm^2"),
+    "panel_burnt_ratio": Shown(words="spoilt current density over that of earlier panels"),
+    "panel_bright_ratio": Shown(words="width of the bright range over that of earlier panels"),
+}
+"""Numbers of a test panel."""
+
+NUMBERS: Mapping[str, Shown] = {**BATH, **RUN, **PLAN, **PANEL}
 """All of them."""
+
+_SIGNS = {"degC": "°C", "um": "µm", "A/m^2": "A/m²", "A/dm^2": "A/dm²"}
 
 _PER_VOLUME = 3.6e6
 """Coulomb per cubic metre in an ampere-hour per litre."""
@@ -85,7 +95,7 @@ def told_number(item: Measured) -> str:
     low, best, high = (
         f"{_in(end, shown.unit):.3g}" for end in (item.value.low, item.value.best, item.value.high)
     )
-    unit = {"degC": "°C", "um": "µm", "A/m^2": "A/m²"}.get(shown.unit, shown.unit)
+    unit = _SIGNS.get(shown.unit, shown.unit)
     span = "" if low == high else f" ({low} to {high})"
     return f"{shown.words} {best}{span} {unit}".rstrip()
 

@@ -1,0 +1,120 @@
+"""Zones that a person sees on a panel, marked on a ruler from its high-current edge.
+
+Text such as "burnt 0-1.2 cm, bright 1.2-7 cm, dull 7-10 cm": a look, two ends, a unit.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import pairwise
+
+from tankside.base.errors import BadInput, UnknownName
+from tankside.base.intervals import Interval
+from tankside.base.units import Kind, in_unit, quantity, spread
+from tankside.diagnosis.panel.cell import SlantedCell
+
+MARKING = 1.5e-3
+"""How far a mark of a zone's end may be off by eye [m], nine times in ten: our guess."""
+
+
+class Look(StrEnum):
+    """How a zone of the panel looks."""
+
+    BURNT = "burnt"
+    ROUGH = "rough"
+    FROSTY = "frosty"
+    BRIGHT = "bright"
+    SATIN = "satin"
+    HAZY = "hazy"
+    DULL = "dull"
+    PITTED = "pitted"
+    STREAKED = "streaked"
+    BANDED = "banded"
+    CRACKED = "cracked"
+    OFF_COLOUR = "off-colour"
+    BARE = "bare"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Zone:
+    """A stretch of one look: its start and end from the high-current edge, each where it may lie
+    [m]."""
+
+    look: Look
+    start: Interval
+    end: Interval
+
+
+def zones_of(text: str, cell: SlantedCell, *, where: str = "panel") -> tuple[Zone, ...]:
+    """The zones of a person's words, in order from the high-current edge; BadInput says which part
+    is not understood."""
+    parts = [part.strip() for part in text.replace(";", ",").split(",") if part.strip()]
+    if not parts:
+        raise BadInput(
+            "no zone is named; write for example 'burnt 0-1.2 cm, bright 1.2-7 cm'", where=where
+        )
+    return checked_zones(tuple(_zone(part, where) for part in parts), cell, where=where)
+
+
+def checked_zones(
+    zones: tuple[Zone, ...], cell: SlantedCell, *, where: str = "panel"
+) -> tuple[Zone, ...]:
+    """The zones in order; BadInput where one leaves the panel or two overlap."""
+    ordered = tuple(sorted(zones, key=lambda zone: zone.start.best))
+    if not ordered:
+        raise BadInput("a panel needs a zone at least", where=where)
+    for zone in ordered:
+        _on_panel(zone, cell, where)
+    for first, second in pairwise(ordered):
+        if second.start.best < first.end.best - MARKING:
+            raise BadInput(
+                f"{first.look} and {second.look} overlap from {_cm(second.start.best)} to "
+                f"{_cm(first.end.best)}; give each place one look",
+                where=where,
+            )
+    return ordered
+
+
+def marked(position: float, error: float = MARKING) -> Interval:
+    """A mark on the ruler [m] with its error [m]; never before the edge."""
+    return Interval(max(position - error, 0.0), position, position + error)
+
+
+def told_zones(zones: tuple[Zone, ...]) -> str:
+    """The zones in the words that `zones_of` reads."""
+    return ", ".join(
+        f"{zone.look} {in_unit(zone.start.best, 'cm'):.2g}-{in_unit(zone.end.best, 'cm'):.2g} cm"
+        for zone in zones
+    )
+
+
+def _zone(part: str, where: str) -> Zone:
+    word, _, ends = part.partition(" ")
+    known = {look.value: look for look in Look}
+    if word.lower() not in known:
+        raise UnknownName("look of a panel", word, known, where=where)
+    if not ends.strip():
+        raise BadInput(f"{part!r} has no ends; write for example '{word} 0-1.2 cm'", where=where)
+    written = spread(ends, where=where)
+    if not written.stated or written.least or written.most:
+        raise BadInput(f"{ends!r} is no stretch; write for example '0-1.2 cm'", where=where)
+    low, high = (
+        quantity(f"{end!r} {written.unit}", Kind.LENGTH, where=where)
+        for end in (written.value.low, written.value.high)
+    )
+    if not low < high:
+        raise BadInput(f"{part!r} has no length", where=where)
+    return Zone(look=known[word.lower()], start=marked(low), end=marked(high))
+
+
+def _on_panel(zone: Zone, cell: SlantedCell, where: str) -> None:
+    start, end = zone.start.best, zone.end.best
+    if not (0.0 <= start < end <= cell.length + MARKING):
+        raise BadInput(
+            f"{zone.look} from {_cm(start)} to {_cm(end)} is not on the panel, which runs from "
+            f"0 to {_cm(cell.length)} in the {cell.name} cell",
+            where=where,
+        )
+
+
+def _cm(length: float) -> str:
+    return f"{in_unit(length, 'cm'):.3g} cm"
