@@ -7,9 +7,11 @@ import numpy as np
 from tankside.base.arrays import Floats
 from tankside.base.constants import COPPER_DENSITY_KG_PER_M3
 from tankside.base.intervals import Interval
+from tankside.field.seed.front import Covering
 from tankside.plan.laws import anode_law, best_numbers, cathode_law
 from tankside.plan.plan import Plan
 from tankside.plan.shop_tests import polarisation
+from tankside.plan.start import SeedStart
 from tankside.runs.audit import MASS_PER_CHARGE, Believed
 from tankside.runs.expected import Expected
 from tankside.runs.recipe import Recipe, Setting
@@ -17,8 +19,14 @@ from tankside.runs.recipe import Recipe, Setting
 CEILING = 1.5
 """Voltage limit over the highest voltage that the plan thinks likely [-]: our judgement."""
 
-_FROM, _TO, _CURRENTS = 0.05, 1.5, 30
+_FROM, _TO, _CURRENTS = 0.02, 1.5, 40
 """Currents of the expectation over the plan's, from and to, and how many."""
+
+_MOST_CHARGES = 60
+"""Charges of the expectation of a coated part, at most."""
+
+_LEAST_BUILD_S = 60.0
+"""The build lasts at least so long, however much the ramp has laid down."""
 
 AREA_SURE = 0.05
 """How far a coated part's area may lie from its file's [-]: our judgement."""
@@ -29,23 +37,56 @@ nearly all of the current (Metal Finishing Guidebook 2013, p. 284: about 100 %).
 
 
 def recipe_of(plan: Plan, voltage_limit: float) -> Recipe:
-    """The settings of a plan on metal: its current until its charge has passed, under a ceiling
-    below the supply's own `voltage_limit` [V]."""
-    ceiling = ceil(10 * CEILING * plan.voltage_interval.high) / 10
-    setting = Setting(
+    """The settings of a plan, under ceilings below the supply's own `voltage_limit` [V]: the ramp
+    of a coated part's start by the clock, then the plan's current until its charge has passed."""
+    ceiling = min(ceil(10 * CEILING * plan.voltage_interval.high) / 10, voltage_limit)
+    ramp = () if plan.start is None else _ramp(plan.start, voltage_limit)
+    left = plan.charge - sum(one.current * one.duration for one in ramp)
+    build = Setting(
         current=plan.current,
-        voltage_limit=min(ceiling, voltage_limit),
-        charge=plan.charge,
+        voltage_limit=ceiling,
+        charge=max(left, plan.current * _LEAST_BUILD_S),
         words="the build",
     )
-    return Recipe(settings=(setting,))
+    return Recipe(settings=(*ramp, build))
+
+
+def _ramp(start: SeedStart, voltage_limit: float) -> tuple[Setting, ...]:
+    """All settings of the table but the last, which is the build's own current."""
+    return tuple(
+        Setting(
+            current=entry.current,
+            voltage_limit=min(entry.voltage_ceiling, voltage_limit),
+            duration=entry.duration,
+            words="copper creeps over the coat",
+        )
+        for entry in start.table[:-1]
+    )
 
 
 def expected_of(plan: Plan) -> Expected:
     """The voltage at the supply's terminals against current, by the plan's own parts of it: the
-    solution and the leads in proportion, the electrodes along their laws from the plan's point."""
-    numbers = best_numbers(plan.electrolyte)
+    solution and the leads in proportion, the electrodes along their laws from the plan's point; on
+    a coat, more by the coat's resistance, which fades with the charge."""
     share = np.linspace(_FROM, _TO, _CURRENTS)
+    voltage = _on_metal(plan, share)
+    spread = plan.voltage_interval
+    relative = (spread.high - spread.low) / (2 * spread.best)
+    current = plan.current * share
+    if plan.start is None:
+        return Expected.steady(current, voltage, relative)
+    charge, more = _coat_resistance(plan.start.covering, current, voltage)
+    return Expected(
+        charge=charge,
+        current=current,
+        voltage=voltage + more[:, None] * current,
+        spread=relative,
+    )
+
+
+def _on_metal(plan: Plan, share: Floats) -> Floats:
+    """Voltage [V] at shares of the plan's current, once copper covers everything."""
+    numbers = best_numbers(plan.electrolyte)
     cathode = polarisation(cathode_law(numbers), anodic=False)
     anode = polarisation(anode_law(numbers), anodic=True)
     cathode_density = plan.current / plan.cathode_area
@@ -62,12 +103,19 @@ def expected_of(plan: Plan) -> Expected:
             plan.voltage.cathode,
         )
     )
-    spread = plan.voltage_interval
-    return Expected.steady(
-        plan.current * share,
-        np.maximum(voltage, 1e-3),
-        (spread.high - spread.low) / (2 * spread.best),
-    )
+    return np.maximum(voltage, 1e-3)
+
+
+def _coat_resistance(covering: Covering, current: Floats, voltage: Floats) -> tuple[Floats, Floats]:
+    """Charges [C] and what the coat adds there [ohm], never less than nothing and never rising."""
+    charge, kept = np.unique(covering.charge, return_index=True)
+    flows, shown = covering.current[kept], covering.voltage[kept]
+    more = np.maximum(shown - np.interp(flows, current, voltage), 0.0) / np.maximum(flows, 1e-9)
+    more = np.minimum.accumulate(more)
+    if len(charge) > _MOST_CHARGES:
+        chosen = np.unique(np.linspace(0, len(charge) - 1, _MOST_CHARGES).astype(int))
+        charge, more = charge[chosen], more[chosen]
+    return charge, more
 
 
 def believed_of(plan: Plan) -> Believed:

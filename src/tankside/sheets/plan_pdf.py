@@ -11,11 +11,15 @@ from importlib import resources
 from typing import Any, Literal
 
 from tankside.plan.plan import Plan
+from tankside.plan.start import SeedStart
 from tankside.sheets import findings
 from tankside.sheets.picture_cell import cell_picture
+from tankside.sheets.picture_front import front_picture
 from tankside.sheets.picture_histogram import histogram_picture
 from tankside.sheets.picture_part import part_picture
+from tankside.sheets.picture_ramp import ramp_picture
 from tankside.sheets.provenance import cited_sources, made_by
+from tankside.sheets.start_words import start_rows, start_told
 from tankside.sheets.wording import measured, percent, plain
 
 Paper = Literal["a4", "us-letter"]
@@ -36,6 +40,9 @@ def plan_pdf(plan: Plan, *, title: str, prepared: str, paper: Paper = "a4") -> b
         "histogram.svg": histogram_picture(plan).encode("utf-8"),
         "cell.svg": cell_picture(plan).encode("utf-8"),
     }
+    if plan.start is not None:
+        files["front.svg"] = front_picture(plan, plan.start).encode("utf-8")
+        files["ramp.svg"] = ramp_picture(plan.start).encode("utf-8")
     made = typst.compile(files, format="pdf", ignore_system_fonts=True, pdf_standards=["ua-1"])
     return bytes(made)
 
@@ -54,6 +61,7 @@ def sheet_words(plan: Plan, title: str, prepared: str, paper: Paper) -> dict[str
         "limited_by": plan.limited_by,
         "part_alt": f"The part from two sides. Thinnest place {measured(spread.minimum, 'um', 2)}, "
         f"thickest place {measured(spread.maximum, 'um')}.",
+        "start": None if plan.start is None else _start(plan.start),
         "results": findings.result_rows(plan),
         "histogram_alt": f"Histogram of thickness by area. Mean {measured(spread.mean, 'um')}, "
         f"5 percent of the area under {measured(spread.p05, 'um')}.",
@@ -68,6 +76,16 @@ def sheet_words(plan: Plan, title: str, prepared: str, paper: Paper) -> dict[str
         "assumptions": list(plan.assumptions) or ["Nothing beyond the sources below."],
         "checks": findings.checks(plan),
         "sources": list(cited_sources(plan)) or ["None."],
+    }
+
+
+def _start(start: SeedStart) -> dict[str, Any]:
+    """The start of a coated part: settings, sentences, and its two pictures in words."""
+    return {
+        "rows": [list(row) for row in start_rows(start)],
+        "told": start_told(start),
+        "front_alt": "The part at four times, with copper where it has come by then.",
+        "ramp_alt": "The settings of the current against time, under the fastest safe rise.",
     }
 
 

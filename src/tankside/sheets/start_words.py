@@ -13,7 +13,7 @@ def start_rows(start: SeedStart) -> list[Row]:
     last = len(start.table) - 1
     return [
         (
-            f"{_minutes(entry.start)}",
+            f"{minutes(entry.start)}",
             "set the current to",
             f"{entry.current:.3g} A",
             f"voltage limit {entry.voltage_ceiling:.2f} V"
@@ -26,7 +26,7 @@ def start_rows(start: SeedStart) -> list[Row]:
 def start_told(start: SeedStart) -> list[str]:
     """When copper covers which share, and what the contacts bear."""
     times = [
-        f"{percent(share)} after {_minutes(time)} min"
+        f"{percent(share)} after {minutes(time)} min"
         if isfinite(time)
         else f"{percent(share)} never"
         for time, share in start.front
@@ -34,7 +34,7 @@ def start_told(start: SeedStart) -> list[str]:
     thick = f"{1e6 * start.covering.covering_thickness:.1g} µm"
     told = [
         f"Followed exactly, the ramp covers ({thick} of copper) {', '.join(times)}; the full "
-        f"current is on after {_minutes(start.ramp_end)} min. The settings take longer."
+        f"current is on after {minutes(start.ramp_end)} min. The settings take longer."
     ]
     for collar in start.collars:
         told.append(
@@ -43,7 +43,7 @@ def start_told(start: SeedStart) -> list[str]:
         )
     told.append(
         "If a voltage limit is reached, a wire has lost its hold or the coat is poorer than said: "
-        f"do not raise it. The last setting is on after {_minutes(start.table[-1].start)} min."
+        f"do not raise it. The last setting is on after {minutes(start.table[-1].start)} min."
     )
     return told
 
@@ -51,7 +51,7 @@ def start_told(start: SeedStart) -> list[str]:
 _JUDGED = {"safe": "no burning", "risk": "near burning", "burns": "it burns"}
 
 
-def _minutes(seconds: float) -> str:
+def minutes(seconds: float) -> str:
     """Minutes and seconds, as a kitchen timer shows them."""
     whole = round(seconds)
     return f"{whole // 60}:{whole % 60:02d}"
