@@ -176,10 +176,34 @@ Thief = Annotated[Plate | Rod | MeshBody, Field(discriminator="shape")]
 Shield = Annotated[Plate | MeshBody, Field(discriminator="shape")]
 
 
-class Seed(Table):
-    """A conductive coat on a part that does not conduct."""
+_FEWEST_READINGS = 3
 
-    sheet_resistance: SheetResistance
+
+class CoatReading(Table):
+    """What a multimeter shows between two places on a dry coat, as the part will hang."""
+
+    between: tuple[Point, Point]
+    reads: Resistance
+
+
+class Seed(Table):
+    """A conductive coat on a part that does not conduct: its sheet resistance, or readings to infer
+    it from; `leads` is what the meter shows with its tips held together."""
+
+    sheet_resistance: SheetResistance | None = None
+    readings: tuple[CoatReading, ...] = ()
+    leads: Resistance | None = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> "Seed":
+        if (self.sheet_resistance is None) == (not self.readings):
+            raise ValueError("give either sheet_resistance or readings")
+        if self.readings and len(self.readings) < _FEWEST_READINGS:
+            raise ValueError(
+                f"{len(self.readings)} readings do not tell how far they scatter; "
+                f"give {_FEWEST_READINGS} or more"
+            )
+        return self
 
 
 class Print(Table):
