@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from tankside.app.ports import Done, Files, Sheets, Sweeps
     from tankside.app.run_ports import RunSheets, RunTools
     from tankside.app.serving import ServeOptions
+    from tankside.app.store_ports import Store
 
 
 class _LocalTools:
@@ -86,6 +87,11 @@ class _LocalTools:
         from tankside.storage.ledger_file import LedgerFile
 
         return LedgerFile(path)
+
+    def store(self, address: str | None) -> "Store":
+        from tankside.storage.store.opening import opened
+
+        return opened(address)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:

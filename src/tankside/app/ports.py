@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from tankside.app.ledger_port import BathLedger
     from tankside.app.run_ports import RunSheets, RunTools
     from tankside.app.serving import ServeOptions
+    from tankside.app.store_ports import Store
 
 
 class Files(Protocol):
@@ -151,4 +152,8 @@ class Tools(Protocol):
 
     def ledger(self, path: Path) -> "BathLedger":
         """A bath's ledger in a file."""
+        ...
+
+    def store(self, address: str | None) -> "Store":
+        """The shop's store by its file or address, or the usual one; to be closed."""
         ...

@@ -48,6 +48,10 @@ class StaleWrite(BadInput):
     """Somebody else has changed it since it was read; read it again."""
 
 
+class NothingKept(BadInput):
+    """The store holds nothing of this kind yet."""
+
+
 class Collection(Protocol[T]):
     """The things of one kind."""
 
@@ -56,7 +60,8 @@ class Collection(Protocol[T]):
         ...
 
     def get(self, name: str) -> Kept[T]:
-        """By name, archived or not; UnknownName with close names."""
+        """By name, archived or not; UnknownName with close names, NothingKept where there are
+        none."""
         ...
 
     def find(self, id: str, version: int | None = None) -> Kept[T]:

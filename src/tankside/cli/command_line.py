@@ -297,6 +297,13 @@ def _shop(add: AddParser, name: str) -> None:
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
 
+def _store(add: AddParser, name: str) -> None:
+    from tankside.cli.store_command import add_actions
+
+    words = "Keep everything in one place: what it holds, export, import, check."
+    add_actions(_command(add, name, "store_command", words))
+
+
 def _schema(add: AddParser, name: str) -> None:
     _command(add, name, "schema_command", "Print the job file's JSON Schema, for editors.")
 
@@ -308,6 +315,7 @@ _COMMANDS: dict[str, Callable[[AddParser, str], None]] = {
     "run": _run,
     "shop": _shop,
     "bath": _bath,
+    "store": _store,
     "check": _check,
     "diagnose": _diagnose,
     "serve": _serve,

@@ -10,9 +10,8 @@ from collections.abc import Mapping
 from contextlib import closing
 from pathlib import Path
 
-from platformdirs import user_data_path
-
 from tankside.base.errors import BadInput
+from tankside.storage.home import home_folder
 from tankside.storage.store.sql.engine import postgres_engine, sqlite_engine
 from tankside.storage.store.sql.migrating import migrated
 from tankside.storage.store.sql.sql_rows import SqlRows
@@ -41,7 +40,7 @@ def opened_rows(address: str | None = None, environment: Mapping[str, str] = os.
             f"a store is a file, or a server by postgresql://..., not {wanted.partition('://')[0]}"
         )
     else:
-        engine = sqlite_engine(_prepared(Path(wanted).expanduser()))
+        engine = sqlite_engine(_prepared(Path(wanted).expanduser().absolute()))
     try:
         migrated(engine)
     except BaseException:
@@ -52,8 +51,7 @@ def opened_rows(address: str | None = None, environment: Mapping[str, str] = os.
 
 def default_path(environment: Mapping[str, str] = os.environ) -> Path:
     """Where this machine keeps the store if nothing else is said."""
-    home = environment.get("TANKSIDE_HOME")
-    return (Path(home) if home else user_data_path("tankside", appauthor=False)) / FILE
+    return home_folder(environment) / FILE
 
 
 def _prepared(path: Path) -> Path:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any, Generic, TypeVar, cast
 
-from tankside.app.store_ports import StaleWrite
+from tankside.app.store_ports import NothingKept, StaleWrite
 from tankside.app.store_records import FIXED, Kept, Kind
 from tankside.base.errors import BadInput, UnknownName
 from tankside.storage.store.forms import Link, files_of, links_of, text_of, value_of
@@ -39,7 +39,9 @@ class KeptThings(Generic[T]):
             if row is None:
                 known = [one.name for one in rows.things(self._kind)]
                 if not known:
-                    raise BadInput(f"the store holds no {self._kind} yet, so none called {name!r}")
+                    raise NothingKept(
+                        f"the store holds no {self._kind} yet, so none called {name!r}"
+                    )
                 raise UnknownName(self._kind, name, known)
             return self._kept(row, _revision(rows, row.id, row.version))
 
