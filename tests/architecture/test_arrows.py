@@ -54,7 +54,7 @@ THIRD_PARTY: dict[str, set[str]] = {
     "platformdirs": {"storage"},
     "manifold3d": {"part", "cell", "examples", "sheets"},
     "igl": {"part", "cell"},
-    "skimage": {"part"},
+    "skimage": {"part", "diagnosis"},
     "numba": {"field", "part", "sheets"},
     "cmaes": {"plan"},
     "distributed": {"sweeps"},
