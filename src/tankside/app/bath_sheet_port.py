@@ -29,6 +29,7 @@ class BathSheets(Protocol):
         *,
         quantity: str,
         prepared: str,
+        most: float,
         sources: Sequence[str],
         paper: Paper,
         units: UnitSystem,

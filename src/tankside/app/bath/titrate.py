@@ -4,7 +4,7 @@ Copper by EDTA (two ways) or thiosulfate, free acid by sodium hydroxide, chlorid
 along a curve of millivolts or by its cloud against standards.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -33,6 +33,7 @@ from tankside.bath.analysis.instruments import Volumetric, instrument, instrumen
 from tankside.bath.analysis.potentiometry import Curve
 from tankside.bath.analysis.procedure import Procedure, procedure
 from tankside.bath.analysis.propagation import Measured
+from tankside.bath.analysis.runs import Run
 from tankside.bath.analysis.titration import NOTHING, Titration, titrated, titration
 from tankside.safety.activities import Activity, Doing, cautions_while
 from tankside.safety.cautions import Caution
@@ -221,6 +222,22 @@ def plan_a_titration(request: PlanRequest) -> PlanReply:
         ),
         burette=burette.words,
     )
+
+
+def answer_of(request: PlanRequest) -> Callable[[float], Finding]:
+    """What one run's titre [m³] would mean with the titrant and sample that were planned. For acid
+    without the correction of its end point, which needs the bath's copper."""
+    method = _method(request.what, request.method)
+    burette = _burette(request.burette)
+    titrant = titrant_of(request.titrant, method.titrant, burette, sure=False)
+    sample = plan_a_titration(request).plan.sample
+
+    def answer(titre: float) -> Finding:
+        return titrated(
+            method, [Run(end=titre)], titrant=titrant, burette=burette, sample=sample, sure=True
+        )
+
+    return answer
 
 
 def _method(what: str, name: str) -> Titration:

@@ -32,6 +32,26 @@ def note(options: argparse.Namespace, tools: "Tools") -> int:
     return 0
 
 
+def notes(options: argparse.Namespace, tools: "Tools") -> int:
+    """Notes all events of a list, or none of them."""
+    from tankside.app.bath.keep_a_ledger import NotesRequest, note_many
+
+    shelf, shelf_name = content(options.shelf, tools, "--shelf")
+    text, name = content(options.list, tools, "notes")
+    reply = note_many(
+        NotesRequest(
+            text=text.decode("utf-8-sig", errors="replace"),
+            name=name,
+            ledger=tools.ledger(options.ledger),
+            now=time.time(),
+            shelf=shelf,
+            shelf_name=shelf_name,
+        )
+    )
+    show_noted(reply, options)
+    return 0
+
+
 def show_noted(reply: Any, options: argparse.Namespace) -> None:
     """What was added, and what must be known of it."""
     if options.json:
@@ -46,7 +66,7 @@ def show_noted(reply: Any, options: argparse.Namespace) -> None:
 
 def ledger(options: argparse.Namespace, tools: "Tools") -> int:
     """Lists the events; with --mend a torn end is set aside first."""
-    from tankside.app.bath.keep_a_ledger import list_a_ledger
+    from tankside.app.bath.list_a_ledger import list_a_ledger
 
     reply = list_a_ledger(tools.ledger(options.ledger), mend=options.mend)
     if options.json:

@@ -27,6 +27,15 @@ def label(options: argparse.Namespace, tools: "Tools") -> int:
             product=options.product,
         )
     )
+    if options.sheet is not None:
+        from tankside.app.bath.print_sheets import print_a_label
+        from tankside.cli.bath.printing import printed
+
+        printed(
+            options,
+            tools,
+            lambda how, sheets: print_a_label(reply, options.copies, how, sheets),
+        )
     if options.json:
         print_json(reply.as_json())
         return 0

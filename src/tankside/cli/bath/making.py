@@ -40,6 +40,11 @@ def make(options: argparse.Namespace, tools: "Tools") -> int:
     ledger = into(options, tools)
     if ledger is not None:
         note_a_make_up(reply, ledger, at=noted_at(options) if at is None else at)
+    if options.sheet is not None:
+        from tankside.app.bath.print_sheets import print_a_make_up
+        from tankside.cli.bath.printing import printed
+
+        printed(options, tools, lambda how, sheets: print_a_make_up(reply, how, sheets))
     if options.json:
         print_json(reply.as_json())
         return 0

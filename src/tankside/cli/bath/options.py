@@ -35,12 +35,24 @@ def _make(one: argparse.ArgumentParser) -> None:
     one.add_argument("--old", type=Path, metavar="LEDGER", help="put this ledger's bath right")
     one.add_argument("--note", type=Path, metavar="LEDGER", help="note it in this ledger")
     _at(one)
+    _sheet(one)
+
+
+def _sheet(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--sheet", type=Path, metavar="FILE.pdf", help="write it on paper, too")
+    one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="of the sheet")
 
 
 def _note(one: argparse.ArgumentParser) -> None:
     _ledger(one)
     one.add_argument("event", metavar="EVENT", help="what happened, such as top-up")
     one.add_argument("entries", nargs="*", metavar="KEY=VALUE", help="its numbers, with units")
+    one.add_argument("--shelf", type=Path, metavar="SHELF.toml", help="where products are named")
+
+
+def _notes(one: argparse.ArgumentParser) -> None:
+    _ledger(one)
+    one.add_argument("list", type=Path, metavar="NOTES.txt", help="EVENT KEY=VALUE ..., one a line")
     one.add_argument("--shelf", type=Path, metavar="SHELF.toml", help="where products are named")
 
 
@@ -53,6 +65,7 @@ def _state(one: argparse.ArgumentParser) -> None:
     _ledger(one)
     _beside(one)
     one.add_argument("--at", default="", help="a later time; without it that of the last event")
+    _sheet(one)
 
 
 def _forecast(one: argparse.ArgumentParser) -> None:
@@ -127,6 +140,7 @@ def _titrate(one: argparse.ArgumentParser) -> None:
     one.add_argument("--thinned", default="", help="so many times, for --cloud")
     one.add_argument("--runs", type=int, default=2, help="to do, with --plan")
     one.add_argument("--kind", default="sulfate", help="of bath, with --plan")
+    _sheet(one)
     _into(one)  # fmt: skip
 
 
@@ -205,6 +219,8 @@ def _label(one: argparse.ArgumentParser) -> None:
     one.add_argument("--grade", default="", help="a common product")
     one.add_argument("--shelf", type=Path, metavar="SHELF.toml", help="a file of products")
     one.add_argument("--product", default="", help="of that file")
+    one.add_argument("--copies", type=int, default=1, help="labels on the sheet, 1 or 2")
+    _sheet(one)
 
 
 def _safe(one: argparse.ArgumentParser) -> None:
@@ -268,6 +284,7 @@ ACTIONS: dict[str, tuple[str, Add]] = {
     "check": ("Lay a bath beside its family's windows.", _check),
     "make": ("Make a bath up from your bottles, step by step.", _make),
     "note": ("Note in the ledger what happened to a bath.", _note),
+    "notes": ("Note a list of events, all of them or none.", _notes),
     "ledger": ("List a ledger; mend its end after a crash.", _list),
     "state": ("What is in the bath by its ledger, and how sure.", _state),
     "forecast": ("When the bath will leave its window; what a water does.", _forecast),

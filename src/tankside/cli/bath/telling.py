@@ -34,9 +34,14 @@ def state(options: argparse.Namespace, tools: "Tools") -> int:
     """Estimates and prints."""
     from tankside.app.bath.tell_the_state import StateRequest, tell_the_state
 
-    reply = tell_the_state(
-        StateRequest(asked=asked(options, tools, options.ledger), now=time.time(), at=options.at)
-    )
+    ledger = asked(options, tools, options.ledger)
+    reply = tell_the_state(StateRequest(asked=ledger, now=time.time(), at=options.at))
+    if options.sheet is not None:
+        from tankside.app.bath.print_sheets import print_a_record
+        from tankside.cli.bath.printing import printed
+
+        title = options.ledger.stem
+        printed(options, tools, lambda how, sheets: print_a_record(ledger, title, how, sheets))
     if options.json:
         print_json(reply.as_json())
         return 0

@@ -29,7 +29,7 @@ def titrate(options: argparse.Namespace, tools: "Tools") -> int:
     from tankside.app.bath.typed_analysis import TypedSample
 
     if options.plan:
-        return _plan(options)
+        return _plan(options, tools)
     reply = worked_out(
         TitrateRequest(
             what=options.what,
@@ -116,22 +116,26 @@ def value_of(one: Any) -> str:
     return spread(one.value, concentration_unit(one.quantity), 4)
 
 
-def _plan(options: argparse.Namespace) -> int:
+def _plan(options: argparse.Namespace, tools: "Tools") -> int:
     from tankside.app.bath.titrate import PlanRequest, plan_a_titration
 
-    reply = plan_a_titration(
-        PlanRequest(
-            what=options.what,
-            expected=options.expect,
-            method=options.method,
-            titrant=_titrant(options),
-            burette=options.burette,
-            pipettes=options.pipette,
-            flasks=options.flask,
-            runs=options.runs,
-            family=options.kind,
-        )
+    request = PlanRequest(
+        what=options.what,
+        expected=options.expect,
+        method=options.method,
+        titrant=_titrant(options),
+        burette=options.burette,
+        pipettes=options.pipette,
+        flasks=options.flask,
+        runs=options.runs,
+        family=options.kind,
     )
+    reply = plan_a_titration(request)
+    if options.sheet is not None:
+        from tankside.app.bath.print_sheets import print_a_titration
+        from tankside.cli.bath.printing import printed
+
+        printed(options, tools, lambda how, sheets: print_a_titration(request, reply, how, sheets))
     if options.json:
         print_json(reply.as_json())
         return 0

@@ -2,6 +2,7 @@
 from the reading to the bath, so that no calculator is needed at the bench."""
 
 from collections.abc import Callable, Sequence
+from math import inf
 from typing import Any
 
 from tankside.base.intervals import Interval
@@ -27,13 +28,14 @@ def analysis_sheet(
     *,
     quantity: str,
     prepared: str,
+    most: float = inf,
     sources: Sequence[str] = (),
     paper: Paper = "a4",
     units: UnitSystem = UnitSystem.METRIC,
 ) -> bytes:
     """The sheet as a PDF; `answer` works a titre out with the titrant and sample of the
-    procedure."""
-    words = analysis_words(procedure, answer, quantity, prepared, sources, paper, units)
+    procedure, up to the `most` [m³] that the burette holds."""
+    words = analysis_words(procedure, answer, quantity, prepared, most, sources, paper, units)
     return typeset("tankside.sheets.bath", "analysis", words)
 
 
@@ -42,6 +44,7 @@ def analysis_words(
     answer: Answer,
     quantity: str,
     prepared: str,
+    most: float,
     sources: Sequence[str],
     paper: Paper,
     units: UnitSystem,
@@ -63,7 +66,11 @@ def analysis_words(
         "expected": f"About {shown(procedure.expected_titre, 'mL')} are expected. Two runs that "
         "differ by more than a fiftieth are worth a third.",
         "table_head": ["titre, mL", f"in the bath, {unit}", "nine times in ten"],
-        "table": [_row(share * procedure.expected_titre, answer, unit) for share in STEPS_OF_TABLE],
+        "table": [
+            _row(share * procedure.expected_titre, answer, unit)
+            for share in STEPS_OF_TABLE
+            if share * procedure.expected_titre <= most
+        ],
         "table_note": "Between two lines, in proportion. The interval holds for one run.",
         "interferes": list(procedure.interferes) or ["Nothing that is known."],
         "sources": [source(key).cited() for key in sources] or ["None."],

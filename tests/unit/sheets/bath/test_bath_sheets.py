@@ -150,11 +150,16 @@ def test_an_analysis_sheet_turns_readings_into_answers_without_a_calculator() ->
         answer,
         "copper",
         "today",
+        1.0,
         ("prohaska2022",),
         "a4",
         UnitSystem.METRIC,
     )
     assert len(words["table"]) == len(STEPS_OF_TABLE)
+    short = analysis_words(
+        written, answer, "copper", "today", sample.titre, (), "a4", UnitSystem.METRIC
+    )
+    assert len(short["table"]) == STEPS_OF_TABLE.index(1.0) + 1
     expected = {row[0]: float(row[1]) for row in words["table"]}
     middle = f"{1e6 * sample.titre:.3g}"
     assert expected[middle] == pytest.approx(19.0, rel=0.01)

@@ -1,0 +1,86 @@
+"""Use cases of paper: what the bath's answers look like as sheets to print and to write on."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from tankside.app.bath.estimate_form import LedgerAsked, read_ledger
+from tankside.app.bath.label_a_bottle import LabelReply
+from tankside.app.bath.make_a_bath import MakeReply
+from tankside.app.bath.titrate import PlanReply, PlanRequest, answer_of
+from tankside.app.bath_sheet_port import BathSheets
+from tankside.base.units import Kind, UnitSystem, quantity, shown
+from tankside.bath.analysis.instruments import instrument
+from tankside.bath.inventory.estimating import estimated
+from tankside.bath.inventory.priors import Priors
+
+_POINTS = 9
+"""Estimates along a record's course, besides the last."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Print:
+    """How a sheet is printed: the date as text, the paper, and the reader's units."""
+
+    prepared: str
+    paper: Literal["a4", "us-letter"] = "a4"
+    units: UnitSystem = UnitSystem.METRIC
+
+
+def print_a_make_up(reply: MakeReply, how: Print, sheets: BathSheets) -> bytes:
+    """The mixing sheet of a make-up."""
+    return sheets.mixing(
+        reply.plan, title=reply.words, prepared=how.prepared, paper=how.paper, units=how.units
+    )
+
+
+def print_a_titration(
+    request: PlanRequest, reply: PlanReply, how: Print, sheets: BathSheets
+) -> bytes:
+    """The sheet of a titration that is to be done."""
+    answer = answer_of(request)
+    return sheets.analysis(
+        reply.procedure,
+        lambda titre: answer(titre).value,
+        quantity=request.what,
+        prepared=how.prepared,
+        most=instrument(request.burette).capacity,
+        sources=answer(reply.plan.titre).sources,
+        paper=how.paper,
+        units=how.units,
+    )
+
+
+def print_a_label(reply: LabelReply, copies: int, how: Print, sheets: BathSheets) -> bytes:
+    """A label to cut out."""
+    contents = [
+        f"{name}: up to {shown(share, 'percent')}" for name, share in reply.contents.items()
+    ]
+    return sheets.label(reply.label, contents=contents, copies=copies, paper=how.paper)
+
+
+def print_a_record(asked: LedgerAsked, title: str, how: Print, sheets: BathSheets) -> bytes:
+    """The record of a bath by its ledger, with its course from the first note to the last."""
+    read = read_ledger(asked)
+    priors = Priors(temperature=quantity(asked.temperature, Kind.TEMPERATURE, where="temperature"))
+    course = [
+        estimated(tuple(event for event in read.held if event.at <= time), priors, at=time)
+        for time in _times([event.at for event in read.held])
+    ]
+    return sheets.record(
+        read.held,
+        [*course, read.estimate],
+        read.windows,
+        title=title,
+        prepared=how.prepared,
+        paper=how.paper,
+        units=how.units,
+    )
+
+
+def _times(moments: Sequence[float]) -> list[float]:
+    """Moments between the first note and the last, at which something had happened."""
+    first, last = min(moments), max(moments)
+    if last <= first:
+        return []
+    return [first + share * (last - first) / (_POINTS + 1) for share in range(1, _POINTS + 1)]

@@ -1,0 +1,30 @@
+"""--sheet of the bath's actions: a PDF beside, or instead of, the words on the screen."""
+
+import argparse
+import sys
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tankside.base.units import UnitSystem
+
+if TYPE_CHECKING:
+    from tankside.app.bath.print_sheets import Print
+    from tankside.app.bath_sheet_port import BathSheets
+    from tankside.app.ports import Tools
+
+Made = Callable[["Print", "BathSheets"], bytes]
+
+
+def printed(options: argparse.Namespace, tools: "Tools", made: Made) -> None:
+    """Writes the sheet that --sheet names, whole or not at all."""
+    from tankside.app.bath.print_sheets import Print
+
+    if options.sheet is None:
+        return
+    units = UnitSystem.US if getattr(options, "units", "metric") == "us" else UnitSystem.METRIC
+    how = Print(prepared=date.today().isoformat(), paper=options.paper, units=units)
+    file: Path = options.sheet
+    tools.write(file.parent, {file.name: made(how, tools.bath_sheets())})
+    sys.stderr.write(f"The sheet is in {file}\n")
