@@ -6,12 +6,13 @@ taken; alarms that cannot wait switch the output off. However this ends, the out
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import inf
+from math import inf, nan
 
 from tankside.app.run_ports import Clock, Reading, RunKeeper, Supply
 from tankside.base.errors import HardwareFault
 from tankside.runs import events as e
 from tankside.runs.alarms import Alarm, Sample, Watch, observed
+from tankside.runs.conditions import Conditions, outside
 from tankside.runs.conduct import Amount, Next, Progress, next_of, progress_of, unpowered_warning
 from tankside.runs.events import Event
 from tankside.runs.expected import Expected
@@ -37,14 +38,31 @@ class Moment:
     warning: str
 
 
+def _none() -> float | None:
+    """No thermometer."""
+    return None
+
+
 class LiveRun:
     """A run on a supply: `begin` or `resume` it, then `second` by second until it is over."""
 
     def __init__(
-        self, recipe: Recipe, expected: Expected, supply: Supply, clock: Clock, keeper: RunKeeper
+        self,
+        recipe: Recipe,
+        expected: Expected,
+        supply: Supply,
+        clock: Clock,
+        keeper: RunKeeper,
+        *,
+        thermometer: Callable[[], float | None] = _none,
+        planned_temperature: float | None = None,
     ) -> None:
+        """`thermometer` gives the bath's temperature [K], or None; alarms tell when it leaves the
+        planned one [K]."""
         self.recipe, self.expected = recipe, expected
         self.supply, self.clock, self.keeper = supply, clock, keeper
+        self.thermometer, self.planned_temperature = thermometer, planned_temperature
+        self._outside: tuple[str, ...] = ()
         events, series = keeper.events(), keeper.series()
         self.state = replayed(events)
         self.watch = Watch()
@@ -117,9 +135,16 @@ class LiveRun:
             self.supply.measured() if self.state.powered else Reading(voltage=0.0, current=0.0)
         )
         if self.state.powered:
-            self.keeper.add_sample(now, reading.voltage, reading.current)
+            temperature = self.thermometer()
+            self.keeper.add_sample(
+                now, reading.voltage, reading.current, nan if temperature is None else temperature
+            )
             self._counted(now, reading.current)
-        alarms = self._alarms(now, reading)
+            seen = Conditions(temperature=temperature, planned_temperature=self.planned_temperature)
+            conditions = self._conditions(now, seen)
+        else:
+            conditions = ()
+        alarms = (*self._alarms(now, reading), *conditions)
         in_setting = self.amount.since(self.at_setting)
         due = next_of(self.recipe, self.state, in_setting)
         if due is not None:
@@ -134,6 +159,16 @@ class LiveRun:
             alarms=alarms,
             warning=unpowered_warning(self.state, now),
         )
+
+    def _conditions(self, now: float, seen: Conditions) -> tuple[Alarm, ...]:
+        """Alarms of the bath itself that are new."""
+        alarms = outside(seen)
+        new = tuple(alarm for alarm in alarms if alarm.name not in self._outside)
+        if seen.temperature is not None:
+            self._outside = tuple(alarm.name for alarm in alarms)
+        for alarm in new:
+            self._happened(e.AlarmRaised(at=now, by="watch", alarm=alarm.name, words=alarm.seen))
+        return new
 
     def _alarms(self, now: float, reading: Reading) -> tuple[Alarm, ...]:
         if self.state.stage not in RUNNING or not self.state.powered or self.state.number is None:

@@ -28,7 +28,7 @@ VERSION = 1
 @dataclass(frozen=True, kw_only=True)
 class Order:
     """What a run is to do and to expect; `limits` are the supply's hard limits, `planned_mass` the
-    copper on the part [kg] and `planned_thickness` its mean [m]."""
+    copper on the part [kg] and `planned_thickness` its mean [m], `temperature` the bath's [K]."""
 
     title: str
     recipe: Recipe
@@ -37,6 +37,7 @@ class Order:
     limits: HardLimits
     planned_mass: float
     planned_thickness: float
+    temperature: float | None = None
     cautions: tuple[str, ...] = ()
     job_text: str = ""
 
@@ -61,6 +62,7 @@ def order_of(reply: PlanReply, job_text: str) -> Order:
         limits=HardLimits(current=supply.current_limit, voltage=supply.voltage_limit),
         planned_mass=plan.copper_on_part,
         planned_thickness=plan.thickness.mean,
+        temperature=plan.electrolyte.temperature,
         cautions=plan.cautions,
         job_text=job_text,
     )
@@ -91,6 +93,7 @@ def as_json(order: Order) -> dict[str, Any]:
         "limits": {"current_A": order.limits.current, "voltage_V": order.limits.voltage},
         "planned_mass_kg": order.planned_mass,
         "planned_thickness_m": order.planned_thickness,
+        "temperature_K": order.temperature,
         "cautions": list(order.cautions),
         "job": order.job_text,
     }
@@ -125,6 +128,7 @@ def _order(row: Mapping[str, Any]) -> Order:
         ),
         planned_mass=float(row["planned_mass_kg"]),
         planned_thickness=float(row["planned_thickness_m"]),
+        temperature=None if row["temperature_K"] is None else float(row["temperature_K"]),
         cautions=tuple(row["cautions"]),
         job_text=str(row["job"]),
     )

@@ -11,6 +11,7 @@ import numpy as np
 from tankside.app.run_ports import RunKeeper
 from tankside.base.errors import BadInput
 from tankside.runs import events as e
+from tankside.runs.conditions import Conditions, outside
 from tankside.runs.conduct import Amount, Progress, next_of, progress_of
 from tankside.runs.events import Event
 from tankside.runs.expected import Expected
@@ -41,7 +42,14 @@ class Told:
 class HandRun:
     """A run whose readings are typed; `at` is the moment [s since 1970] that each is said for."""
 
-    def __init__(self, recipe: Recipe, expected: Expected, keeper: RunKeeper) -> None:
+    def __init__(
+        self,
+        recipe: Recipe,
+        expected: Expected,
+        keeper: RunKeeper,
+        planned_temperature: float | None = None,
+    ) -> None:
+        self.planned_temperature = planned_temperature
         self.recipe, self.expected, self.keeper = recipe, expected, keeper
         self.events = list(keeper.events())
         self.state = replayed(self.events)
@@ -78,7 +86,13 @@ class HandRun:
                 level_drop=level_drop,
             )
         )
-        remarks = self._remarks(voltage, current)
+        seen = Conditions(
+            temperature=temperature,
+            level_drop=level_drop,
+            planned_temperature=self.planned_temperature,
+        )
+        bath = (f"{alarm.seen} {alarm.do}" for alarm in outside(seen))
+        remarks = (*self._remarks(voltage, current), *bath)
         set_now, over = self._due(at)
         return Told(
             state=self.state,

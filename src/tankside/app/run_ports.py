@@ -4,7 +4,7 @@ Adapters fit in here. A supply is set, read back, measured, and switched off; no
 reaches the use cases.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from math import isfinite, nan
@@ -143,6 +143,10 @@ class RunTools(Protocol):
 
     def clock(self, hurry: float) -> Clock:
         """The time."""
+        ...
+
+    def thermometer(self, file: Path) -> Callable[[], float | None]:
+        """The last temperature [K] that another program wrote to a file, or None."""
         ...
 
     def found(self) -> tuple[str, ...]:

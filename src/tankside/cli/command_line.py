@@ -191,6 +191,11 @@ def _run(add: AddParser, name: str) -> None:
     )
     made["go"].add_argument("--yes", action="store_true", help="ask nothing: all is in place")
     made["go"].add_argument("--quiet", action="store_true", help="only alarms")
+    made["go"].add_argument(
+        "--thermometer", type=Path, metavar="FILE", help="that another program writes °C into"
+    )
+    made["hand"].add_argument("--bath", default="", help="its temperature, such as '24 degC'")
+    made["hand"].add_argument("--level", default="", help="below its mark, such as '8 mm'")
     made["hand"].add_argument("--volts", help="one reading, such as '1.9 V', and leave")
     made["hand"].add_argument("--amps", help="of the same moment, such as '2 A'")
     made["record"].add_argument("file", type=Path, metavar="FILE.pdf", help="to write")

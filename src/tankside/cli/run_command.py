@@ -70,7 +70,18 @@ def _go(options: argparse.Namespace, tools: "Tools") -> int:
     )
     clock = tools.runs().clock(options.hurry)
     with tools.runs().supply(options.supply, order.limits, trial) as supply:
-        live = LiveRun(order.recipe, order.expected, supply, clock, keeper)
+        bath = {}
+        if options.thermometer is not None:
+            bath["thermometer"] = tools.runs().thermometer(options.thermometer)
+        live = LiveRun(
+            order.recipe,
+            order.expected,
+            supply,
+            clock,
+            keeper,
+            planned_temperature=order.temperature,
+            **bath,
+        )
         _say(f"Supply: {supply.identity()}")
         _entered(live, order, options)
         screen = _Screen(quiet=options.quiet)
@@ -145,7 +156,7 @@ def _hand(options: argparse.Namespace, tools: "Tools") -> int:
 
     keeper, order = _opened(options, tools)
     clock = tools.runs().clock(1.0)
-    run_ = HandRun(order.recipe, order.expected, keeper)
+    run_ = HandRun(order.recipe, order.expected, keeper, order.temperature)
     if options.volts is not None or options.amps is not None:
         return _one_reading(run_, options, clock.now())
     _dialogue(run_, order, clock.now)
@@ -163,7 +174,9 @@ def _one_reading(run_: "HandRun", options: argparse.Namespace, at: float) -> int
     if run_.state.at == 0.0:
         first = run_.began(at)
         _say(f"Begun at {first.current:.3g} A, ceiling {first.voltage_limit:.3g} V.")
-    _told(run_.read(at, voltage, current))
+    warm = quantity(options.bath, Kind.TEMPERATURE, where="--bath") if options.bath else None
+    drop = quantity(options.level, Kind.LENGTH, where="--level") if options.level else None
+    _told(run_.read(at, voltage, current, warm, drop))
     return 0
 
 

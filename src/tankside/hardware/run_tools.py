@@ -56,6 +56,12 @@ class LocalRunTools:
         """This machine's time."""
         return SteadyClock(hurry)
 
+    def thermometer(self, file: Path) -> Callable[[], float | None]:
+        """A thermometer's file."""
+        from tankside.hardware.sensor_file import SensorFile
+
+        return SensorFile(file)
+
     def found(self) -> tuple[str, ...]:
         """VISA's names of what hangs on this machine."""
         from tankside.hardware.link import found

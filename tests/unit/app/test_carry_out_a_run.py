@@ -216,3 +216,17 @@ def test_temperatures_may_be_missing(bench: Bench) -> None:
     kept = bench.keeper.series().temperature
     assert np.isnan(kept[0])
     assert kept[1] == 298.0
+
+
+def test_a_bath_that_cools_is_told_once_and_kept(bench: Bench) -> None:
+    run = bench.plating(30)
+    temperature = [298.15]
+    run.thermometer, run.planned_temperature = (lambda: temperature[0]), 298.15
+    names = [alarm.name for _ in range(10) for alarm in run.second().alarms]
+    temperature[0] = 292.15
+    names += [alarm.name for _ in range(10) for alarm in run.second().alarms]
+    assert names == ["bath too cold"]
+    assert run.state.stage is Stage.RAMP
+    kept = bench.keeper.series().temperature
+    assert kept[-1] == 292.15
+    assert np.isnan(kept[0])

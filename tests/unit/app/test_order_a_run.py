@@ -37,6 +37,7 @@ ORDER = Order(
     limits=HardLimits(current=5.0, voltage=8.0),
     planned_mass=0.0108,
     planned_thickness=60e-6,
+    temperature=298.15,
     cautions=("Goggles.",),
     job_text="[bath]",
 )
@@ -203,3 +204,15 @@ def test_a_cost_that_cannot_be_is_refused(
     shown = show_a_run(ORDER, RunFolder.begun(tmp_path / "r", as_json(ORDER)))
     with pytest.raises(BadInput, match=told):
         cost_a_run(CostRequest(shown=shown, **({"copper": "12 EUR/kg"} | change)))  # type: ignore[arg-type]
+
+
+def test_a_cold_bath_and_a_low_level_are_said(tmp_path: Path) -> None:
+    keeper = RunFolder.begun(tmp_path / "r", as_json(ORDER))
+    hand = HandRun(ORDER.recipe, ORDER.expected, keeper, ORDER.temperature)
+    hand.began(1.7e9)
+    assert hand.read(1.7e9 + 60, 0.25, 0.5, 297.15, 0.004).remarks == ()
+    cold, low = hand.read(1.7e9 + 120, 0.25, 0.5, 290.15, 0.015).remarks
+    assert cold.startswith("The bath is at 17 °C, planned were 25 °C.")
+    assert low.startswith("The bath stands 15 mm below its mark.")
+    warm = hand.read(1.7e9 + 180, 0.25, 0.5, 303.15).remarks
+    assert "softens" in warm[0]

@@ -5,7 +5,13 @@ from dataclasses import fields
 import pytest
 
 from tankside.app.bath.estimate_form import LedgerAsked
-from tankside.app.bath.keep_a_ledger import list_a_ledger, note_a_make_up, note_findings
+from tankside.app.bath.keep_a_ledger import (
+    NotesRequest,
+    note_a_make_up,
+    note_findings,
+    note_many,
+)
+from tankside.app.bath.list_a_ledger import list_a_ledger
 from tankside.app.bath.make_a_bath import MakeRequest, make_a_bath
 from tankside.app.bath.moments import moment
 from tankside.app.bath.typed_events import EXAMPLES, KEYS
@@ -185,3 +191,45 @@ def test_unknown_words_get_close_ones() -> None:
     with pytest.raises(UnknownName) as caught:
         noted(begun(), "topup", "volume=1 L")
     assert caught.value.candidates[0] == "top-up"
+
+
+LIST = """
+# February
+ampere-hours charge="18 Ah" at="2024-02-04"
+top-up water=tap volume="500 mL" level="10 L" at="2024-02-05"   # by the jug
+drag-out area="6 dm^2" at="2024-02-04"
+top-up water=tap volume="300 mL" at="2024-02-12"
+"""
+
+
+def listed(ledger: MemoryLedger, text: str) -> None:
+    note_many(
+        NotesRequest(text=text, name="notes.txt", ledger=ledger, now=NOW, shelf=FILES["shelf.toml"])
+    )
+
+
+def test_a_list_of_notes_is_the_notes_one_by_one() -> None:
+    at_once, one_by_one = begun(), begun()
+    listed(at_once, LIST)
+    noted(one_by_one, "ampere-hours", "charge=18 Ah", "at=2024-02-04")
+    noted(one_by_one, "top-up", "water=tap", "volume=500 mL", "level=10 L", "at=2024-02-05",
+          shelf=FILES["shelf.toml"])  # fmt: skip
+    noted(one_by_one, "drag-out", "area=6 dm^2", "at=2024-02-04")
+    noted(one_by_one, "top-up", "water=tap", "volume=300 mL", "at=2024-02-12")
+    assert at_once.events == one_by_one.events
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ('top-up water="tap volume=1 L', "notes.txt, line 7: No closing quotation"),
+        ('topup water=tap volume="1 L"', "notes.txt, line 7: kind of event"),
+        ('withdrawal volume="40 L" at="2024-02-13"', "40 L are taken out"),
+    ],
+)
+def test_a_list_with_a_fault_is_noted_not_at_all(line: str, says: str) -> None:
+    ledger = begun()
+    before = ledger.events
+    with pytest.raises(BadInput, match=says):
+        listed(ledger, LIST.rstrip() + "\n" + line.replace("\n", " "))
+    assert ledger.events == before

@@ -273,7 +273,8 @@ def test_chloride_along_a_curve_that_ends_where_it_was_made_to() -> None:
     found = titrate(
         TitrateRequest(
             what="chloride", readings=readings, sample=TypedSample(volume="20 mL"),
-            titrant=TypedTitrant(strength="0.01 mol/L"), burette="burette 10 mL class B", water="20 mL",
+            titrant=TypedTitrant(strength="0.01 mol/L"), water="20 mL",
+            burette="burette 10 mL class B",
         )
     ).finding  # fmt: skip
     assert found.value.best == pytest.approx(0.070, rel=0.03)

@@ -1,0 +1,64 @@
+"""Whether the bath itself is as the plan took it: temperature and level, typed in or read.
+
+A bath that cools conducts less and plates rougher; one that sinks bares the part or the anodes. The
+windows are our judgement and stand here as named constants.
+"""
+
+from dataclasses import dataclass
+
+from tankside.base.units import shown
+from tankside.runs.alarms import Alarm
+
+TEMPERATURE_K = 4.0
+"""A bath this far from the planned temperature is outside it: conductivity then differs by about a
+twentieth and copper's diffusion by a tenth."""
+
+LEVEL_M = 0.01
+"""A level that has sunk this far is told: a centimetre bares hooks and upper edges."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conditions:
+    """What was seen: temperature [K] and how far the level has sunk below its mark [m], None where
+    nobody looked; and what was planned [K], None where that is not known."""
+
+    temperature: float | None = None
+    level_drop: float | None = None
+    planned_temperature: float | None = None
+
+
+def outside(seen: Conditions) -> tuple[Alarm, ...]:
+    """Alarms for what lies outside."""
+    found = []
+    wanted = seen.planned_temperature
+    if seen.temperature is not None and wanted is not None:
+        apart = seen.temperature - wanted
+        if abs(apart) > TEMPERATURE_K:
+            found.append(_temperature(seen.temperature, wanted))
+    if seen.level_drop is not None and seen.level_drop > LEVEL_M:
+        found.append(
+            Alarm(
+                name="level low",
+                seen=f"The bath stands {shown(seen.level_drop, 'mm')} below its mark.",
+                do="Top up with distilled or deionised water to the mark, slowly and away from the "
+                "part; look whether the tank leaks.",
+                off=False,
+            )
+        )
+    return tuple(found)
+
+
+def _temperature(value: float, wanted: float) -> Alarm:
+    warm = value > wanted
+    do = (
+        "Turn the heater down, or let air to the tank; look whether the print softens."
+        if warm
+        else "Warm the bath slowly, or plate on at a lower current: in proportion, a cold bath "
+        "burns sooner."
+    )
+    return Alarm(
+        name="bath too warm" if warm else "bath too cold",
+        seen=f"The bath is at {shown(value, 'degC')}, planned were {shown(wanted, 'degC')}.",
+        do=do,
+        off=False,
+    )
