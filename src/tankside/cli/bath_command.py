@@ -11,6 +11,7 @@ MODULES = {
     "check": "checking",
     "make": "making",
     "note": "keeping",
+    "notes": "keeping",
     "ledger": "keeping",
     "state": "telling",
     "forecast": "looking_ahead",

@@ -1,8 +1,8 @@
-"""Use case: the files of the prop workshop's bath and shelf, to begin with and to change."""
+"""Use case: the files of the prop workshop's bath, shelf and notes, to begin with and to change."""
 
 from importlib import resources
 
-FILES = ("bath.toml", "shelf.toml")
+FILES = ("bath.toml", "shelf.toml", "spring.txt", "autumn.txt")
 """Their names."""
 
 

@@ -1,27 +1,27 @@
-"""Use cases of the ledger itself: note an event, list what is there, mend a torn end.
+"""Use cases of the ledger: note an event, a list of them, a finding, a make-up.
 
 A product that the ledger does not know yet is looked up on the person's shelf, then among the
 common grades, and its bottle is noted just before the event that first names it.
 """
 
+import shlex
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from tankside.app.bath.entries import Entries, pairs
+from tankside.app.bath.ledger_products import LedgerProducts
+from tankside.app.bath.list_a_ledger import event_rows
 from tankside.app.bath.make_a_bath import MakeReply
 from tankside.app.bath.moments import moment, told_day
-from tankside.app.bath.shelf_file import bench_of
-from tankside.app.bath.tables import tables_of
 from tankside.app.bath.typed_events import KEYS, Typed, event_of
 from tankside.app.ledger_port import BathLedger
 from tankside.base.errors import BadInput, UnknownName
 from tankside.bath.analysis.finding import Finding
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.estimating import estimated
-from tankside.bath.inventory.text import WORDS, Torn, encoded
+from tankside.bath.inventory.text import WORDS
 from tankside.bath.makeup.ledger import events_of
-from tankside.substances.products import Product, grade, grades
 
 OF_KIND = {kind: word for word, kind in WORDS.items()}
 """The word of each kind of event."""
@@ -46,6 +46,19 @@ class NoteRequest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class NotesRequest:
+    """A list of events, one a line as it would be typed behind `tankside bath note LEDGER`; the
+    rest as of a NoteRequest."""
+
+    text: str
+    name: str
+    ledger: BathLedger
+    now: float
+    shelf: bytes | str = ""
+    shelf_name: str = "shelf"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class NoteReply:
     """What was added, bottles first, and what the ledger says that must be known."""
 
@@ -57,54 +70,57 @@ class NoteReply:
         return {"added": event_rows(self.added), "notes": list(self.notes)}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LedgerReply:
-    """All that is in a ledger, in the order in which it counts.
-
-    retracted   ids of events that do not count
-    torn        the end that a kill left, if any, and the file that it was moved to
-    """
-
-    events: tuple[ev.Event, ...]
-    retracted: frozenset[str]
-    torn: Torn | None
-    set_aside: str
-
-    def as_json(self) -> dict[str, Any]:
-        """The events in the ledger's own form."""
-        return {
-            "events": event_rows(self.events),
-            "retracted": sorted(self.retracted),
-            "torn": None if self.torn is None else self.torn.sentence,
-            "set_aside": self.set_aside,
-        }
-
-
 def note_an_event(request: NoteRequest) -> NoteReply:
     """Adds one event to the ledger for good, with the bottles that it is the first to name.
 
     BadInput for what is malformed and for events that the ledger contradicts; nothing is written
     then.
     """
-    if request.kind not in KEYS:
-        raise UnknownName("kind of event", request.kind, KEYS)
-    typed = pairs(request.entries, where=request.kind)
-    text = typed.pop("at", None)
-    at = request.now if text is None else moment(text, now=request.now, where="at")
     held = request.ledger.read().ledger
-    shelf = _Shelf(held, request)
-    name = typed.pop("id", "") or free_id(request.kind, at, held)
+    products = LedgerProducts(held, request.shelf, request.shelf_name)
+    events = _typed(request.kind, request.entries, held, products, request.now)
+    return _noted(request.ledger, held, events)
+
+
+def note_many(request: NotesRequest) -> NoteReply:
+    """Adds all events of a list, or none of them; BadInput with the number of the line."""
+    held = request.ledger.read().ledger
+    products = LedgerProducts(held, request.shelf, request.shelf_name)
+    found: tuple[ev.Event, ...] = ()
+    for number, line in enumerate(request.text.splitlines(), start=1):
+        try:
+            kind, *entries = shlex.split(line, comments=True) or [""]
+            if kind:
+                found += _typed(kind, entries, (*held, *found), products, request.now)
+        except ValueError as error:  # BadInput is one, and so is a quote that is not closed
+            raise BadInput(str(error), where=f"{request.name}, line {number}") from error
+    if not found:
+        raise BadInput("there is no note in it", where=request.name)
+    return _noted(request.ledger, held, found)
+
+
+def _typed(
+    kind: str, entries: Sequence[str], held: ev.Ledger, products: LedgerProducts, now: float
+) -> tuple[ev.Event, ...]:
+    """An event as typed, after the bottles that it is the first to name."""
+    if kind not in KEYS:
+        raise UnknownName("kind of event", kind, KEYS)
+    typed = pairs(entries, where=kind)
+    text = typed.pop("at", None)
+    at = now if text is None else moment(text, now=now, where="at")
+    name = typed.pop("id", "") or free_id(kind, at, held)
     event = event_of(
         Typed(
-            kind=request.kind,
-            entries=Entries(table=typed, where=request.kind),
+            kind=kind,
+            entries=Entries(table=typed, where=kind),
             at=at,
             id=name,
-            product=shelf.product,
+            product=products.product,
         )
     )
+    products.know(event)
     _refuse_first(event, held)
-    return _noted(request.ledger, held, (*shelf.bottles(at), event))
+    return (*products.bottles(at), event)
 
 
 def note_findings(ledger: BathLedger, findings: tuple[Finding, ...], *, at: float) -> NoteReply:
@@ -152,28 +168,6 @@ def note_a_make_up(made: MakeReply, ledger: BathLedger, *, at: float) -> NoteRep
     return _noted(ledger, held, (*bottles, *events_of(made.plan, at=at, id_of=id_of)))
 
 
-def list_a_ledger(ledger: BathLedger, *, mend: bool = False) -> LedgerReply:
-    """What is in a ledger; with `mend`, a torn end is moved into a file of its own."""
-    aside = ledger.set_aside() if mend else None
-    held = ledger.read()
-    retracted = frozenset(e.of for e in held.ledger if isinstance(e, ev.Retraction))
-    kept = {event.id for event in ev.ordered(held.ledger)}
-    rest = (e for e in held.ledger if e.id not in kept)
-    return LedgerReply(
-        events=tuple(sorted((*ev.ordered(held.ledger), *rest), key=lambda e: e.at)),
-        retracted=retracted,
-        torn=held.torn,
-        set_aside="" if aside is None else aside.name,
-    )
-
-
-def event_rows(events: Sequence[ev.Event]) -> list[Any]:
-    """Events as JSON, in the ledger's own form."""
-    import json
-
-    return [json.loads(line) for line in encoded(events).splitlines()]
-
-
 def free_id(kind: str, at: float, held: ev.Ledger) -> str:
     """An id that says what and when, such as "top-up-2026-03-01", and is not taken."""
     taken = {event.id for event in held}
@@ -181,47 +175,6 @@ def free_id(kind: str, at: float, held: ev.Ledger) -> str:
     while name in taken:
         name, number = f"{kind}-{told_day(at)}-{number}", number + 1
     return name
-
-
-class _Shelf:
-    """Products by name, of the ledger, the shelf, the grades; remembers those that are new."""
-
-    def __init__(self, held: ev.Ledger, request: NoteRequest) -> None:
-        self._known = {e.product.name: e.product for e in held if isinstance(e, ev.Bottle)}
-        self._shelf: dict[str, Product] = {}
-        if request.shelf:
-            where = request.shelf_name
-            bench = bench_of(tables_of(request.shelf, where=where), where=where)
-            self._shelf = {one.product.name: one.product for one in bench.stocks}
-        self._new: dict[str, Product] = {}
-
-    def product(self, name: str) -> Product:
-        """The product; "tap" is also "tap water"."""
-        for word in (name, f"{name} water"):
-            for held in (self._known, self._new):
-                if word in held:
-                    return held[word]
-            found = self._shelf.get(word) or _graded(word)
-            if found is not None:
-                self._new[found.name] = found
-                return found
-        known = {*self._known, *self._shelf, *(one.name for one in grades())}
-        raise UnknownName("product", name, known)
-
-    def bottles(self, at: float) -> tuple[ev.Bottle, ...]:
-        """The bottles that must be noted first."""
-        return tuple(
-            ev.Bottle(at=at, id=f"bottle of {name}", product=one)
-            for name, one in self._new.items()
-            if name not in self._known
-        )
-
-
-def _graded(name: str) -> Product | None:
-    try:
-        return grade(name)
-    except UnknownName:
-        return None
 
 
 def _refuse_first(event: ev.Event, held: ev.Ledger) -> None:
@@ -242,12 +195,12 @@ def _noted(ledger: BathLedger, held: ev.Ledger, events: tuple[ev.Event, ...]) ->
     whole = (*held, *fresh)
     notes: tuple[str, ...] = ()
     if any(isinstance(one, ev.MakeUp | ev.TakeOver) for one in ev.ordered(whole)):
-        last = fresh[-1]
+        ids = {one.id for one in fresh}
         notes = tuple(
-            f"The reading of {one.quantity.replace('_', ' ')} does not fit all others and is set "
-            "aside: read it again, and retract it where it was a slip."
+            f"The reading of {one.quantity.replace('_', ' ')} [{one.event}] does not fit all "
+            "others and is set aside: read it again, and retract it where it was a slip."
             for one in estimated(whole).gross
-            if one.event == last.id
+            if one.event in ids
         )
     ledger.append(fresh)
     return NoteReply(added=fresh, notes=notes)

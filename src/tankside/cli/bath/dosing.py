@@ -45,8 +45,11 @@ def dose(options: argparse.Namespace, tools: "Tools") -> int:
 
 
 def _page(reply: "DoseReply", name: str) -> Page:
+    from tankside.app.bath.moments import told_moment
+
     page = Page(
-        f"{name}: what brings the bath inside its window, with {percent(reply.asked)} at least"
+        f"{name}: what brings the bath, as it was at {told_moment(reply.at)}, inside its window "
+        f"with {percent(reply.asked)} at least"
     )
     page.points(
         "MIND",

@@ -35,6 +35,7 @@ def note(options: argparse.Namespace, tools: "Tools") -> int:
 def notes(options: argparse.Namespace, tools: "Tools") -> int:
     """Notes all events of a list, or none of them."""
     from tankside.app.bath.keep_a_ledger import NotesRequest, note_many
+    from tankside.app.bath.moments import told_day
 
     shelf, shelf_name = content(options.shelf, tools, "--shelf")
     text, name = content(options.list, tools, "notes")
@@ -48,7 +49,13 @@ def notes(options: argparse.Namespace, tools: "Tools") -> int:
             shelf_name=shelf_name,
         )
     )
-    show_noted(reply, options)
+    if options.json:
+        print_json(reply.as_json())
+        return 0
+    days = [told_day(event.at) for event in reply.added]
+    page = Page(f"Noted in {options.ledger}: {len(reply.added)} events, {min(days)} to {max(days)}")
+    page.points("MIND", reply.notes, mark="!")
+    page.printed()
     return 0
 
 
