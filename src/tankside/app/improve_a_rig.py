@@ -27,7 +27,7 @@ from tankside.app.rig_bench import (
 from tankside.base.errors import Impossible
 from tankside.base.progress import Progress, silent
 from tankside.plan.plan import MeasuredAt
-from tankside.plan.rigs.choice import good_and_different, least_distance, non_dominated
+from tankside.plan.rigs.choice import allowance, good_and_different, least_distance, non_dominated
 from tankside.plan.rigs.comparison import RigNumbers, changes, gains_and_costs, rig_numbers
 from tankside.plan.rigs.contact_sites import fewest_wires
 from tankside.plan.rigs.evaluation import RigCase, RigFigures, RigResult
@@ -235,11 +235,14 @@ class _Work:
 
     def _chosen(self, space: DesignSpace, trials: tuple[Trial, ...]) -> list[Trial]:
         """The best and different ones, a few more than asked for, without the own rig."""
-        better = [trial for trial in trials[1:] if trial.score < trials[0].score]
+        own = trials[0].score
+        better = [trial for trial in trials[1:] if trial.score < own]
+        best = min((trial.score for trial in better), default=own)
         numbers = good_and_different(
             [trial.score for trial in better],
             lambda a, b: better[a].distance(better[b]),
             self.request.rigs + 1,
+            worse=allowance(best, own),
         )
         return [better[number] for number in numbers]
 

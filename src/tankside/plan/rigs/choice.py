@@ -1,8 +1,8 @@
 """Which of many tried rigs come back: the front that none beats, and a few good and different ones.
 
-Non-dominated: no other rig is at least as good on every axis and better on one. Good: within
-`worse` of the best score. Different: taken one after the other, each the one that lies farthest
-from those already taken, as long as that is `apart` at least.
+Non-dominated: no other rig is at least as good on every axis and better on one. Good: within about
+12 % of the best, or with half of its gain over the own rig. Different: taken one after the other,
+each the one that lies farthest from those already taken, as long as that is `apart` at least.
 """
 
 from collections.abc import Callable, Sequence
@@ -12,7 +12,7 @@ import numpy as np
 from tankside.base.arrays import Bools, Floats
 
 GOOD_WITHIN = 0.12
-"""A rig that comes back scores this much worse than the best at most [-], so about 12 %: our
+"""A rig that comes back may score this much worse than the best in any case [-], so about 12 %: our
 choice."""
 
 APART = 0.25
@@ -26,6 +26,11 @@ def non_dominated(costs: Floats) -> Bools:
         beaten_by = (costs <= row).all(axis=1) & (costs < row).any(axis=1)
         kept[number] = not beaten_by.any()
     return kept
+
+
+def allowance(best: float, own: float) -> float:
+    """How much worse than the best a good rig may score [-], for the own rig's score."""
+    return max(GOOD_WITHIN, (own - best) / 2)
 
 
 def good_and_different(

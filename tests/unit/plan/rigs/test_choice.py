@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tankside.plan.rigs.choice import good_and_different, least_distance, non_dominated
+from tankside.plan.rigs.choice import allowance, good_and_different, least_distance, non_dominated
 
 rows = st.lists(st.tuples(*[st.integers(0, 6).map(float)] * 3), min_size=1, max_size=25).map(
     np.array
@@ -42,3 +42,8 @@ def test_no_more_than_asked_and_none_of_none() -> None:
     assert good_and_different([1.0, 1.0, 1.0], distance, 2) == (0, 1)
     assert good_and_different([], distance, 2) == ()
     assert least_distance([3], distance) == float("inf")
+
+
+def test_half_of_a_large_gain_is_good_enough() -> None:
+    assert allowance(best=-1.0, own=0.0) == 0.5
+    assert allowance(best=-0.1, own=0.0) == 0.12
