@@ -8,6 +8,7 @@ will have to bear at the full current. Resistances are at their best guess: how 
 time moves within their intervals is told in words.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import ceil
 
@@ -29,6 +30,7 @@ from tankside.field.seed.front import Covering, FrontWatch
 from tankside.field.seed.one_way import OneWay
 from tankside.field.seed.ramp import (
     GROWTH_ACCURACY,
+    RampCheck,
     Setting,
     ceilings,
     held_by_table,
@@ -37,7 +39,7 @@ from tankside.field.seed.ramp import (
 from tankside.field.seed.shell import SeedShell, seed_shell
 from tankside.plan.outcome import Outcome
 from tankside.plan.plan import Goal, MeasuredAt, Supply
-from tankside.plan.start import SeedStart
+from tankside.plan.start import OVER, SeedStart
 
 RAMP_FRACTION = 0.5
 """Of copper's limiting current density, which a ramp keeps below on a coat [-]: our choice, where
@@ -135,26 +137,64 @@ def seeded_growth(
         watch=watch,
         reached=lambda thickness: _reached(outcome, goal, thickness),
     )
-    covering = watch.covering()
-    table = knob_table(_of_ramp(covering, current), current)
-    start = SeedStart(
-        covering=covering,
-        table=_at_the_supply(table, supply),
-        check=held_by_table(
+    start = _start_of(
+        replace(problem, local_ceiling=ceiling),
+        watch.covering(),
+        supply,
+        operators,
+        memory,
+        progress,
+    )
+    return SeededGrowth(growth=growth, start=start)
+
+
+def _start_of(
+    problem: FieldProblem,
+    covering: Covering,
+    supply: Supply,
+    operators: Operators,
+    memory: PreconditionerMemory,
+    progress: Progress,
+) -> SeedStart:
+    """The watched start under the ceilings of `problem`, with its table of settings."""
+    current = problem.total_current
+    none = np.zeros(len(problem.panels), dtype=np.bool_)
+    unfed = none if problem.insulated is None else problem.insulated
+
+    def grown(table: tuple[Setting, ...]) -> RampCheck:
+        return held_by_table(
             problem,
             table,
             operators,
-            ceiling=ceiling,
-            coat=coat & ~shell.insulated,
+            ceiling=problem.ceilings,
+            coat=~np.isnan(covering.covered_at) & ~unfed,
             covering_thickness=covering.covering_thickness,
             control=_FIRST_STEP,
             memory=memory,
             progress=progress,
-        ),
+        )
+
+    table, check = _table(_of_ramp(covering, current), current, grown)
+    return SeedStart(
+        covering=covering,
+        table=_at_the_supply(table, supply),
+        check=check,
         ramp_end=_ramp_end(covering, current),
-        insulated=shell.insulated,
+        insulated=unfed,
     )
-    return SeededGrowth(growth=growth, start=start)
+
+
+def _table(
+    ramp: Covering, current: float, grown: Callable[[tuple[Setting, ...]], RampCheck]
+) -> tuple[tuple[Setting, ...], RampCheck]:
+    """The settings, and what came of growing with them: once more, lower, where a place bore more
+    than the ramp allows."""
+    table = knob_table(ramp, current)
+    check = grown(table)
+    if check.largest_load <= OVER:
+        return table, check
+    table = knob_table(ramp, current, share=0.97 / check.largest_load)
+    return table, grown(table)
 
 
 def _reached(outcome: Outcome, goal: Goal, thickness: Floats) -> float:

@@ -12,6 +12,10 @@ SHARES = (0.25, 0.5, 0.9, 0.99)
 """Covered shares whose times are told [-]."""
 
 
+OVER = 1.02
+"""What a place may bear with the table of settings, over what the ramp allows [-]."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class SeedStart:
     """What a plan says of a coated part's start.
@@ -51,7 +55,7 @@ def start_sentences(start: SeedStart) -> tuple[str, ...]:
     if not np.isfinite(start.covering.time_of(0.99)):
         share = start.covering.covered_share(float(start.covering.times[-1]))
         found.append(f"copper covers only {share:.0%} of the coat: add a contact, or paint it anew")
-    if start.check.largest_load > 1.05:
+    if start.check.largest_load > OVER:
         found.append(
             f"with the table of settings some place bears {start.check.largest_load:.2f} times "
             "what the ramp allows; stay longer at each setting"

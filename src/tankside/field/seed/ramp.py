@@ -89,13 +89,14 @@ def full_field(
 
 
 def knob_table(
-    covering: Covering, full_current: float, most: int = MOST_SETTINGS
+    covering: Covering, full_current: float, *, share: float = 1.0, most: int = MOST_SETTINGS
 ) -> tuple[Setting, ...]:
-    """At most `most` settings that stay below the watched ramp at equal charge and after, up to
-    `full_current` [A] or the largest that the ramp came to."""
+    """At most `most` settings that stay below `share` of the watched ramp at equal charge and
+    after, up to `full_current` [A] or the largest that the ramp came to."""
     charge = covering.charge
     allowed = np.minimum.accumulate(covering.current[::-1])[::-1]
-    allowed = np.where(allowed >= full_current * (1 - _SETTLED), full_current, allowed)
+    full = allowed >= full_current * (1 - _SETTLED)
+    allowed = np.where(full, full_current, share * allowed)
     ratio = _FINER_THAN
     while len(levels := _staircase(charge, allowed, ratio)) > most:
         ratio *= 1.05
