@@ -96,6 +96,33 @@ def docs(rest: list[str]) -> int:
 
 
 @recipe
+def serve(rest: list[str]) -> int:
+    """The workbench page, for a browser on this machine; --share lets phones in."""
+    _environment(RUN_REQUIREMENTS)
+    return _python("-m", "tankside", "serve", *rest)
+
+
+@recipe
+def web(rest: list[str]) -> int:
+    """Build the scripts of the workbench page; --check holds their types and tests too."""
+    _environment(RUN_REQUIREMENTS)
+    _must(PYTHON, "-m", "pip", "install", "--quiet", _node_package())
+    return _python(str(ROOT / "hatch_build.py"), *rest)
+
+
+@recipe
+def browser(rest: list[str]) -> int:
+    """Journeys through the pages in a real Chromium (/usr/bin/chromium, or TANKSIDE_CHROMIUM)."""
+    return _with_browser("-m", "pytest", "tests/browser", *rest)
+
+
+@recipe
+def screenshots(rest: list[str]) -> int:
+    """Every page as a picture, wide and on a phone, light and dark, into out/screenshots."""
+    return _with_browser("-m", "tests.browser.pictures", *rest)
+
+
+@recipe
 def bench(rest: list[str]) -> int:
     """A benchmark by name, such as `bench operators`; bare, lists them."""
     folder = ROOT / "benchmarks"
@@ -142,6 +169,24 @@ def lock(rest: list[str]) -> int:
 def all(rest: list[str]) -> int:
     """Everything that the landing check runs: lint, then all tests."""
     return lint([]) or test(rest)
+
+
+def _with_browser(*arguments: str) -> int:
+    """Runs Python with the built pages and what drives a browser."""
+    _environment(DEV_REQUIREMENTS)
+    _must(PYTHON, "-m", "pip", "install", "--quiet", "playwright==1.65.2")
+    os.environ["TANKSIDE_BROWSER"] = "1"
+    return web([]) or _python(*arguments)
+
+
+def _node_package() -> str:
+    """The node that the making of a wheel takes, as hatch_build.py names it."""
+    line = next(
+        line
+        for line in (ROOT / "hatch_build.py").read_text("utf-8").splitlines()
+        if line.startswith("NODE = ")
+    )
+    return line.split('"')[1]
 
 
 def _environment(requirements: Path) -> None:

@@ -67,11 +67,13 @@ def lasting(seconds: float) -> str:
 
 
 def sentence(text: str) -> str:
-    """A message as a sentence: a capital first, a full stop last."""
+    """A message as a sentence: a full stop last, and a capital first unless it is a file's name."""
     text = text.strip()
     if not text:
         return ""
-    return f"{text[0].upper()}{text[1:]}{'' if text[-1] in '.!?' else '.'}"
+    first = text.split()[0].strip(".:,")
+    begun = text if "." in first else text[0].upper() + text[1:]
+    return f"{begun}{'' if text[-1] in '.!?' else '.'}"
 
 
 def static_address(name: str) -> str:

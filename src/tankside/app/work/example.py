@@ -18,7 +18,7 @@ def add_example_part(queue: "WorkQueue") -> Work:
     name = "finial.stl"
     return queue.add(
         WorkKind.PART,
-        "lantern finial",
+        "Lantern finial",
         {name: example_files()[name]},
         options={"file": name, "unit": "mm", "example": True},
     )

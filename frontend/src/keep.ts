@@ -1,0 +1,80 @@
+// Answers of a form are kept in the browser while they are typed, so that a sleeping phone, a cut
+// network or a restarted server loses none. What the server sent wins where it differs from what it
+// sent when the answers were kept. A form that was taken in keeps nothing.
+
+export interface Kept {
+  /** What the fields held when the page came from the server. */
+  sent: Record<string, string>;
+  /** What they hold now. */
+  typed: Record<string, string>;
+}
+
+export interface Shelf {
+  getItem(key: string): string | null;
+  setItem(key: string, value: string): void;
+  removeItem(key: string): void;
+}
+
+const PREFIX = "tankside-form-";
+
+/** The answers to put back: those typed, where the server still sends what it sent then. */
+export function restored(
+  sent: Readonly<Record<string, string>>,
+  kept: Kept | null,
+): Record<string, string> {
+  const found: Record<string, string> = {};
+  if (kept === null) return found;
+  for (const [name, value] of Object.entries(kept.typed)) {
+    if (name in sent && kept.sent[name] === sent[name] && value !== sent[name]) {
+      found[name] = value;
+    }
+  }
+  return found;
+}
+
+/** What is kept under a key, or null where nothing readable is. */
+export function keptUnder(shelf: Shelf, key: string): Kept | null {
+  const text = shelf.getItem(PREFIX + key);
+  if (text === null) return null;
+  try {
+    const held: unknown = JSON.parse(text);
+    return isKept(held) ? held : null;
+  } catch (error) {
+    if (error instanceof SyntaxError) return null; // not ours, or cut off: as if nothing were kept
+    throw error;
+  }
+}
+
+function isKept(held: unknown): held is Kept {
+  if (typeof held !== "object" || held === null) return false;
+  const { sent, typed } = held as Partial<Kept>;
+  return typeof sent === "object" && sent !== null && typeof typed === "object" && typed !== null;
+}
+
+type Answer = HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement;
+
+/** Puts kept answers back into a form, and keeps what is typed from now on. */
+export function keepAnswers(form: HTMLFormElement, shelf: Shelf): void {
+  const key = form.dataset["keep"] ?? "";
+  const fields = [...form.elements].filter(
+    (one): one is Answer => "name" in one && "value" in one && (one as Answer).name !== "",
+  );
+  const sent = valuesOf(fields);
+  const back = restored(sent, keptUnder(shelf, key));
+  for (const field of fields) {
+    const value = back[field.name];
+    if (value !== undefined) {
+      field.value = value;
+      field.dispatchEvent(new Event("change", { bubbles: true }));
+    }
+  }
+  form.addEventListener("input", () => {
+    const kept: Kept = { sent, typed: valuesOf(fields) };
+    shelf.setItem(PREFIX + key, JSON.stringify(kept));
+  });
+  form.addEventListener("reset", () => shelf.removeItem(PREFIX + key));
+}
+
+function valuesOf(fields: readonly Answer[]): Record<string, string> {
+  return Object.fromEntries(fields.map((field) => [field.name, field.value]));
+}

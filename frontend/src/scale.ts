@@ -1,0 +1,42 @@
+// Colours of a scale, and numbers as people read them.
+
+export type Rgb = [red: number, green: number, blue: number];
+
+/** A colour such as "#a1b2c3" as three numbers from 0 to 1. */
+export function parsed(colour: string): Rgb {
+  const number = Number.parseInt(colour.slice(1), 16);
+  return [((number >> 16) & 255) / 255, ((number >> 8) & 255) / 255, (number & 255) / 255];
+}
+
+/** A table of `steps` colours between the given ones, as bytes red, green, blue, alpha. */
+export function colourTable(colours: readonly string[], steps: number): Uint8Array {
+  const stops = colours.map(parsed);
+  const table = new Uint8Array(4 * steps);
+  for (let step = 0; step < steps; step += 1) {
+    const at = (step / (steps - 1)) * (stops.length - 1);
+    const lower = Math.min(Math.floor(at), stops.length - 2);
+    const [from, to] = [stops[lower] as Rgb, stops[lower + 1] as Rgb];
+    for (let k = 0; k < 3; k += 1) {
+      const mixed = (from[k] as number) + (at - lower) * ((to[k] as number) - (from[k] as number));
+      table[4 * step + k] = Math.round(255 * mixed);
+    }
+    table[4 * step + 3] = 255;
+  }
+  return table;
+}
+
+/** Where a value stands between two ends, from 0 to 1; beyond an end it stands at it. */
+export function share(value: number, low: number, high: number): number {
+  return Math.min(Math.max((value - low) / (high - low), 0), 1);
+}
+
+/** A number to three significant digits, without an exponent where people write none. */
+export function rounded(value: number, digits = 3): string {
+  if (!Number.isFinite(value)) return "–";
+  return String(Number(value.toPrecision(digits)));
+}
+
+/** A value with its unit. */
+export function told(value: number, unit: string): string {
+  return unit === "" ? rounded(value) : `${rounded(value)} ${unit}`;
+}

@@ -1,0 +1,307 @@
+// The part in three dimensions. It draws only when something changed, and keeps no state of the
+// page: what is shown is told by its methods. Flat colours a triangle, flat light from the viewer.
+
+import {
+  BufferAttribute,
+  BufferGeometry,
+  Color,
+  DataTexture,
+  DoubleSide,
+  LinearFilter,
+  Mesh,
+  MeshBasicMaterial,
+  PerspectiveCamera,
+  Scene,
+  ShaderMaterial,
+  SphereGeometry,
+  Vector3,
+  Vector4,
+  WebGLRenderer,
+} from "three";
+import { OrbitControls } from "three/examples/jsm/controls/OrbitControls.js";
+import { type Box, boxOf, distanceFor, middleOf, normalNear, radiusOf } from "./framing";
+import { type Hit, hit, type Vector } from "./picking";
+import { colourTable } from "./scale";
+import type { Body, Quantity, View } from "./view-pack";
+
+export interface Found {
+  body: Body;
+  triangle: number;
+  place: [number, number, number];
+}
+
+export type Axis = "x" | "y" | "z";
+
+const ANGLE = 35;
+const STEPS = 256;
+const PLAIN: Record<string, string> = { anode: "#7a4a30", shield: "#8c99a6", part: "#b9bec4" };
+
+const VERTEX = /* glsl */ `
+  attribute float value;
+  attribute float mark;
+  varying float vValue;
+  varying float vMark;
+  varying vec3 vWorld;
+  varying vec3 vView;
+  void main() {
+    vec4 world = modelMatrix * vec4(position, 1.0);
+    vec4 view = viewMatrix * world;
+    vValue = value;
+    vMark = mark;
+    vWorld = world.xyz;
+    vView = view.xyz;
+    gl_Position = projectionMatrix * view;
+  }`;
+
+const FRAGMENT = /* glsl */ `
+  uniform sampler2D table;
+  uniform vec2 ends;
+  uniform vec3 plain;
+  uniform float coloured;
+  uniform float opacity;
+  uniform vec4 cut;
+  varying float vValue;
+  varying float vMark;
+  varying vec3 vWorld;
+  varying vec3 vView;
+  void main() {
+    if (dot(cut.xyz, vWorld) > cut.w) discard;
+    vec3 normal = normalize(cross(dFdx(vView), dFdy(vView)));
+    float facing = abs(dot(normal, normalize(vView)));
+    float at = clamp((vValue - ends.x) / (ends.y - ends.x), 0.0, 1.0);
+    vec3 colour = mix(plain, texture2D(table, vec2(at * 0.996 + 0.002, 0.5)).rgb, coloured);
+    float stripe = mod(gl_FragCoord.x + gl_FragCoord.y, 8.0);
+    if (vMark > 1.5 && stripe < 3.0) colour = vec3(1.0);
+    else if (vMark > 0.5 && stripe < 2.5) colour = vec3(0.0);
+    gl_FragColor = vec4(colour * (0.68 + 0.32 * facing), opacity);
+  }`;
+
+/** A canvas with the bodies of a view on it. */
+export class Stage {
+  readonly canvas: HTMLCanvasElement;
+  private readonly renderer: WebGLRenderer;
+  private readonly scene = new Scene();
+  private readonly camera = new PerspectiveCamera(ANGLE, 1, 0.001, 10);
+  private readonly controls: OrbitControls;
+  private readonly table: DataTexture;
+  private readonly meshes: { body: Body; mesh: Mesh<BufferGeometry, ShaderMaterial> }[];
+  private readonly box: Box;
+  private readonly spot: Mesh;
+  private cut = new Vector4(0, 0, 0, 1);
+  private waiting = 0;
+  private ratio = 1;
+
+  constructor(private readonly view: View) {
+    this.renderer = new WebGLRenderer({ antialias: true, alpha: true });
+    this.canvas = this.renderer.domElement;
+    this.table = tableOf(view.colours);
+    this.meshes = view.bodies.map((body) => ({ body, mesh: this.meshOf(body) }));
+    this.scene.add(...this.meshes.map(({ mesh }) => mesh));
+    const parts = view.bodies.filter(({ role }) => role === "part");
+    this.box = boxOf((parts.length > 0 ? parts : view.bodies).map(({ vertices }) => vertices));
+    this.spot = new Mesh(
+      new SphereGeometry(0.02 * radiusOf(this.box), 20, 12),
+      new MeshBasicMaterial({ color: "#ffffff", depthTest: false, transparent: true, opacity: 0.9 }),
+    );
+    this.spot.visible = false;
+    this.spot.renderOrder = 2;
+    this.scene.add(this.spot);
+    this.camera.up.set(0, 0, 1);
+    this.controls = new OrbitControls(this.camera, this.canvas);
+    this.controls.enableDamping = false;
+    this.controls.addEventListener("change", () => this.draw());
+    this.stand([0.75, -1, 0.45]);
+  }
+
+  /** Fits the picture into an element of this size [CSS pixels]. */
+  resize(width: number, height: number): void {
+    if (width < 1 || height < 1) return;
+    this.renderer.setPixelRatio(Math.min(window.devicePixelRatio, 2));
+    this.renderer.setSize(width, height, false);
+    const before = distanceFor(1, ANGLE, this.ratio);
+    this.ratio = this.camera.aspect = width / height;
+    this.camera.updateProjectionMatrix();
+    const further = distanceFor(1, ANGLE, this.ratio) / before;
+    this.camera.position.sub(this.controls.target).multiplyScalar(further).add(this.controls.target);
+    this.controls.update();
+    this.draw();
+  }
+
+  /** Colours the bodies by a quantity, or plainly. */
+  colour(quantity: Quantity | null): void {
+    for (const { body, mesh } of this.meshes) {
+      const values = quantity === null ? undefined : body.values[quantity.key];
+      mesh.material.uniforms["coloured"]!.value = values === undefined ? 0 : 1;
+      if (quantity === null || values === undefined) continue;
+      mesh.material.uniforms["ends"]!.value.set(quantity.low, quantity.high);
+      const held = mesh.geometry.getAttribute("value") as BufferAttribute;
+      for (let t = 0; t < values.length; t += 1) {
+        (held.array as Float32Array).fill(values[t] as number, 3 * t, 3 * t + 3);
+      }
+      held.needsUpdate = true;
+    }
+    this.draw();
+  }
+
+  /** Cuts off what lies beyond a share of the box along an axis; 1 cuts nothing. */
+  cutAt(axis: Axis, share: number): void {
+    const k = "xyz".indexOf(axis);
+    const normal = [0, 0, 0];
+    normal[k] = 1;
+    const [low, high] = [this.box.low[k] as number, this.box.high[k] as number];
+    const edge = share >= 1 ? 1e6 : low + share * (high - low);
+    this.cut.set(normal[0] as number, normal[1] as number, normal[2] as number, edge);
+    this.draw();
+  }
+
+  /** Shows or hides bodies of a role. */
+  show(role: string, shown: boolean): void {
+    for (const { body, mesh } of this.meshes) if (body.role === role) mesh.visible = shown;
+    this.draw();
+  }
+
+  /** What lies under a point of the canvas [CSS pixels from its upper left corner]. */
+  under(x: number, y: number): Found | null {
+    const ray = new Vector3(
+      (2 * x) / this.canvas.clientWidth - 1,
+      1 - (2 * y) / this.canvas.clientHeight,
+      0.5,
+    ).unproject(this.camera);
+    const origin = this.camera.position;
+    const way = ray.sub(origin).normalize();
+    const from: Vector = [origin.x, origin.y, origin.z];
+    const along: Vector = [way.x, way.y, way.z];
+    const kept = (px: number, py: number, pz: number): boolean =>
+      this.cut.x * px + this.cut.y * py + this.cut.z * pz <= this.cut.w;
+    let nearest: (Hit & { body: Body }) | null = null;
+    for (const { body, mesh } of this.meshes) {
+      if (!mesh.visible) continue;
+      const met = hit(body.vertices, body.triangles, from, along, kept);
+      if (met !== null && (nearest === null || met.distance < nearest.distance)) {
+        nearest = { ...met, body };
+      }
+    }
+    if (nearest === null) return null;
+    const reached = origin.clone().addScaledVector(way, nearest.distance);
+    return {
+      body: nearest.body,
+      triangle: nearest.triangle,
+      place: [reached.x, reached.y, reached.z],
+    };
+  }
+
+  /** Looks at a place of the parts from outside, and marks it. */
+  look(place: readonly [number, number, number]): void {
+    const part = this.meshes.find(({ body }) => body.role === "part")?.body;
+    if (part === undefined) return;
+    const normal = normalNear(part.vertices, part.triangles, place);
+    this.spot.position.set(...(place as [number, number, number]));
+    this.spot.visible = true;
+    this.stand([normal[0] + 1e-3, normal[1], Math.min(Math.max(normal[2], -0.97), 0.97)]);
+  }
+
+  /** Turns the view by degrees, sideways and up. */
+  turn(sideways: number, up: number): void {
+    const arm = this.camera.position.clone().sub(this.controls.target);
+    const level = Math.atan2(arm.y, arm.x) + (sideways * Math.PI) / 180;
+    const length = arm.length();
+    const rise = Math.asin(arm.z / length) + (up * Math.PI) / 180;
+    const capped = Math.min(Math.max(rise, -1.5), 1.5);
+    arm.set(Math.cos(level) * Math.cos(capped), Math.sin(level) * Math.cos(capped), Math.sin(capped));
+    this.camera.position.copy(this.controls.target).addScaledVector(arm, length);
+    this.controls.update();
+    this.draw();
+  }
+
+  /** Comes nearer (a factor under one) or goes further away. */
+  zoom(factor: number): void {
+    this.camera.position.sub(this.controls.target).multiplyScalar(factor).add(this.controls.target);
+    this.controls.update();
+    this.draw();
+  }
+
+  /** Gives the graphics memory back. */
+  dispose(): void {
+    cancelAnimationFrame(this.waiting);
+    this.controls.dispose();
+    for (const { mesh } of this.meshes) {
+      mesh.geometry.dispose();
+      mesh.material.dispose();
+    }
+    this.table.dispose();
+    this.renderer.dispose();
+    this.renderer.forceContextLoss();
+  }
+
+  private stand(direction: [number, number, number]): void {
+    const radius = radiusOf(this.box);
+    const distance = 1.04 * distanceFor(radius, ANGLE, this.ratio);
+    this.controls.target.set(...middleOf(this.box));
+    const arm = new Vector3(...direction).normalize().multiplyScalar(distance);
+    this.camera.position.copy(this.controls.target).add(arm);
+    this.camera.near = distance / 50;
+    this.camera.far = distance * 20;
+    this.camera.updateProjectionMatrix();
+    this.controls.update();
+    this.draw();
+  }
+
+  private draw(): void {
+    if (this.waiting !== 0) return;
+    this.waiting = requestAnimationFrame(() => {
+      this.waiting = 0;
+      this.renderer.render(this.scene, this.camera);
+      this.canvas.dispatchEvent(new Event("drawn"));
+    });
+  }
+
+  private meshOf(body: Body): Mesh<BufferGeometry, ShaderMaterial> {
+    const count = body.triangles.length;
+    const positions = new Float32Array(3 * count);
+    for (let i = 0; i < count; i += 1) {
+      const from = 3 * (body.triangles[i] as number);
+      positions.set(body.vertices.subarray(from, from + 3), 3 * i);
+    }
+    const marks = new Float32Array(count);
+    for (const t of body.burning) marks.fill(1, 3 * t, 3 * t + 3);
+    for (const t of body.bare) marks.fill(2, 3 * t, 3 * t + 3);
+    const geometry = new BufferGeometry();
+    geometry.setAttribute("position", new BufferAttribute(positions, 3));
+    geometry.setAttribute("value", new BufferAttribute(new Float32Array(count), 1));
+    geometry.setAttribute("mark", new BufferAttribute(marks, 1));
+    const see = body.role === "shield";
+    const plain = new Color();
+    plain.setStyle(PLAIN[body.role] ?? "#b9bec4", "srgb-linear");
+    const material = new ShaderMaterial({
+      vertexShader: VERTEX,
+      fragmentShader: FRAGMENT,
+      side: DoubleSide,
+      transparent: see,
+      depthWrite: !see,
+      uniforms: {
+        table: { value: this.table },
+        ends: { value: { x: 0, y: 1, set(x: number, y: number) { this.x = x; this.y = y; } } },
+        plain: { value: plain },
+        coloured: { value: 0 },
+        opacity: { value: see ? 0.35 : 1 },
+        cut: { value: this.cut },
+      },
+    });
+    const mesh = new Mesh(geometry, material);
+    mesh.visible = body.role !== "anode" && body.role !== "shield";
+    return mesh;
+  }
+
+  /** The view that is shown. */
+  get shown(): View {
+    return this.view;
+  }
+}
+
+function tableOf(colours: readonly string[]): DataTexture {
+  const table = new DataTexture(colourTable(colours, STEPS), STEPS, 1);
+  table.magFilter = LinearFilter;
+  table.minFilter = LinearFilter;
+  table.needsUpdate = true;
+  return table;
+}

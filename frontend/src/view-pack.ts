@@ -1,0 +1,90 @@
+// Reads the packed view that the server makes of a part or a plan (see sheets/view_pack.py).
+
+export interface Place {
+  value: number;
+  at_m: [number, number, number];
+}
+
+export interface Quantity {
+  key: string;
+  words: string;
+  unit: string;
+  shown_unit: string;
+  low: number;
+  high: number;
+  ticks: number[];
+  values_above_high: boolean;
+  least: Place;
+  greatest: Place;
+}
+
+export interface Body {
+  name: string;
+  role: string;
+  /** Corners [m], three numbers each. */
+  vertices: Float32Array;
+  /** Corner numbers, three a triangle. */
+  triangles: Uint32Array;
+  /** One value a triangle, by the key of the quantity. */
+  values: Record<string, Float32Array>;
+  /** Numbers of triangles at the limit of copper, and of those that stay bare. */
+  burning: Uint32Array;
+  bare: Uint32Array;
+}
+
+export interface View {
+  bodies: Body[];
+  quantities: Quantity[];
+  /** From low to high, as "#rrggbb". */
+  colours: string[];
+  goal_um?: number;
+}
+
+type Span = [offset: number, count: number];
+
+interface PackedBody {
+  name: string;
+  role: string;
+  vertices_m: Span;
+  triangles: Span;
+  values: Record<string, Span>;
+  burning?: Span;
+  bare?: Span;
+}
+
+interface Header {
+  bodies: PackedBody[];
+  quantities: Quantity[];
+  colours: string[];
+  goal_um?: number;
+}
+
+const MAGIC = "TKV1";
+
+/** The view in a file's bytes; arrays share them. Throws where it is no such file. */
+export function unpacked(bytes: ArrayBuffer): View {
+  const magic = new TextDecoder("latin1").decode(new Uint8Array(bytes, 0, Math.min(4, bytes.byteLength)));
+  if (magic !== MAGIC) throw new Error(`not a view of this version: it begins with "${magic}"`);
+  const length = new DataView(bytes).getUint32(4, true);
+  const header = JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 8, length))) as Header;
+  const start = 8 + length;
+  const floats = ([offset, count]: Span): Float32Array =>
+    new Float32Array(bytes, start + offset, count);
+  const whole = ([offset, count]: Span): Uint32Array =>
+    new Uint32Array(bytes, start + offset, count);
+  const none: Span = [0, 0];
+  return {
+    ...header,
+    bodies: header.bodies.map((body) => ({
+      name: body.name,
+      role: body.role,
+      vertices: floats(body.vertices_m),
+      triangles: whole(body.triangles),
+      values: Object.fromEntries(
+        Object.entries(body.values).map(([key, span]) => [key, floats(span)]),
+      ),
+      burning: whole(body.burning ?? none),
+      bare: whole(body.bare ?? none),
+    })),
+  };
+}

@@ -1,0 +1,32 @@
+"""Browser journeys run only where asked for (`python3 dev.py browser`): they need a Chromium."""
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.browser.workshop import chromium, server
+
+collect_ignore_glob = [] if os.environ.get("TANKSIDE_BROWSER") else ["test_*.py"]
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    """One Chromium for all journeys."""
+    with chromium() as found:
+        yield found
+
+
+@pytest.fixture(scope="session")
+def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of one server with an empty store."""
+    with server(tmp_path_factory.mktemp("home")) as address:
+        yield address
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Path:
+    """A folder of data for a server of one's own."""
+    return tmp_path / "home"

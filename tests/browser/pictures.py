@@ -1,0 +1,75 @@
+"""Every page as a picture, wide and on a phone, light and dark, into out/screenshots.
+
+python -m tests.browser.pictures [FOLDER]
+"""
+
+import sys
+from pathlib import Path
+from typing import Any
+
+from tests.browser.workshop import WIDTHS, chromium, drawn, server, window
+
+ROOT = Path(__file__).parents[2]
+
+
+def main(folder: Path) -> None:
+    """Plans the example once in a store of its own, then goes through all pages."""
+    folder.mkdir(parents=True, exist_ok=True)
+    with server(ROOT / "out" / "screenshots-home") as address, chromium() as browser:
+        pages = _pages(browser, address)
+        for width in WIDTHS:
+            for scheme in ("light", "dark"):
+                with window(browser, width, scheme) as page:
+                    for name, path in pages.items():
+                        _taken(page, address + path, folder / f"{name}-{width}-{scheme}.png")
+    sys.stdout.write(f"pictures are in {folder}\n")
+
+
+def _pages(browser: Any, address: str) -> dict[str, str]:
+    """The pages by name, after an example part and its plan are there."""
+    with window(browser) as page:
+        page.goto(address)
+        work = page.request.get(address + "api/v1/work").json()
+        part = _done(page, address, "part", work) or _ordered(page, address, "api/v1/parts/example")
+        plan = _done(page, address, "plan", work) or _ordered(
+            page, address, f"api/v1/parts/{part}/plans", {"answers": {"turn_x": "180 deg"}}
+        )
+    return {
+        "bench": "",
+        "parts": "parts",
+        "part": f"parts/{part}",
+        "plan-form": f"parts/{part}/plan",
+        "plans": "plans",
+        "plan": f"plans/{plan}",
+        "help": "help",
+        "share": "share",
+        "missing": "nowhere",
+    }
+
+
+def _done(page: Any, address: str, kind: str, works: list[dict[str, Any]]) -> str:
+    found = [w["id"] for w in works if w["kind"] == kind and w["state"] == "done"]
+    return str(found[0]) if found else ""
+
+
+def _ordered(page: Any, address: str, path: str, data: object = None) -> str:
+    """Orders work and waits for it."""
+    work = page.request.post(address + path, data=data).json()
+    for _ in range(600):
+        state = page.request.get(f"{address}api/v1/work/{work['id']}").json()
+        if state["state"] == "done":
+            return str(work["id"])
+        assert state["state"] in ("queued", "running"), state["error"]
+        page.wait_for_timeout(500)
+    raise AssertionError(f"{work['id']} was not done")
+
+
+def _taken(page: Any, url: str, path: Path) -> None:
+    page.goto(url)
+    if page.locator("part-view").count():
+        drawn(page)
+    page.screenshot(path=path, full_page=True)
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "out" / "screenshots")

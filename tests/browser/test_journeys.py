@@ -1,0 +1,110 @@
+"""What people do with the pages, in a real browser against a real server."""
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.browser.workshop import drawn, server, window
+
+PLANNED = 240_000
+"""Longest that a plan may take on a busy machine [ms]."""
+
+
+def take_the_example(page: Any, address: str) -> None:
+    """From the bench to the examined example part."""
+    page.goto(address + "parts")
+    page.get_by_role("button", name="example").click()
+    page.wait_for_selector("text=Plan its plating", timeout=60_000)
+
+
+def test_from_the_first_start_to_a_plan(browser: Any, bench: str) -> None:
+    with window(browser) as page:
+        page.goto(bench)
+        page.get_by_role("button", name="Take the finial").click()
+        page.get_by_role("link", name="Plan its plating").click(timeout=60_000)
+        page.get_by_role("button", name="Work the plan out").click()
+        page.wait_for_selector("text=Set the current to", timeout=PLANNED)
+        drawn(page)
+        page.get_by_role("button", name="Least").click()
+        tip = page.locator(".pv-tip").text_content()
+        least = float(re.findall(r"thickness: ([\d.]+) µm", tip)[0])
+        shown = page.get_by_role("row", name="Thinnest place").get_by_role("cell").first
+        assert least == pytest.approx(float(shown.text_content().split()[0]), rel=0.01)
+        box = page.locator(".pv-stage canvas").bounding_box()
+        page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        page.wait_for_function(
+            "document.querySelector('.pv-tip').textContent.startsWith('Thickness')"
+        )
+        assert page.complaints == []
+
+
+def test_quantities_are_checked_while_they_are_typed(browser: Any, bench: str) -> None:
+    with window(browser, "phone") as page:
+        take_the_example(page, bench)
+        page.get_by_role("link", name="Plan its plating").click()
+        field = page.get_by_label("Copper thickness")
+        field.fill("0,2 mm")
+        page.wait_for_selector("text=Read as 200 µm")
+        field.fill("200")
+        page.wait_for_selector("#said-thickness .wrong")
+        assert page.complaints == []
+
+
+def test_answers_outlive_a_cut_network_and_a_new_server(browser: Any, home: Path) -> None:
+    with window(browser, "phone") as page:
+        with server(home) as address:
+            take_the_example(page, address)
+            page.get_by_role("link", name="Plan its plating").click()
+            form, port = page.url, int(address.rsplit(":", 1)[1].strip("/"))
+            page.context.set_offline(True)
+            page.get_by_label("Copper thickness").fill("0,15 mm")
+            page.get_by_label("Wires that hold it").select_option("1")
+        page.context.set_offline(False)
+        with server(home, port):
+            page.goto(form)
+            assert page.get_by_label("Copper thickness").input_value() == "0,15 mm"
+            assert page.get_by_label("Wires that hold it").input_value() == "1"
+            page.wait_for_selector("text=Read as 150 µm")
+
+
+def test_a_broken_mesh_is_told_in_words(browser: Any, bench: str, tmp_path: Path) -> None:
+    broken = tmp_path / "broken.stl"
+    broken.write_text("solid broken\nfacet normal 0 0 1\nouter loop\nvertex 0 0 0\n")
+    with window(browser) as page:
+        page.goto(bench + "parts")
+        page.get_by_label("The part's file").set_input_files(broken)
+        page.get_by_role("button", name="Examine it").click()
+        page.wait_for_selector("text=This cannot be worked with", timeout=60_000)
+        assert "broken.stl" in page.locator(".note.bad").text_content()
+
+
+def test_long_work_is_stopped(browser: Any, bench: str) -> None:
+    with window(browser) as page:
+        take_the_example(page, bench)
+        page.get_by_role("link", name="Plan its plating").click()
+        page.get_by_role("button", name="Work the plan out").click()
+        page.get_by_role("button", name="Stop it").click()
+        page.wait_for_selector("text=It was stopped", timeout=60_000)
+
+
+def test_the_part_turns_by_keys(browser: Any, bench: str) -> None:
+    with window(browser) as page:
+        take_the_example(page, bench)
+        drawn(page)
+        canvas = page.locator(".pv-stage canvas")
+        before = canvas.screenshot()
+        canvas.focus()
+        page.keyboard.press("ArrowLeft")
+        page.keyboard.press("-")
+        page.wait_for_timeout(300)
+        assert canvas.screenshot() != before
+
+
+@pytest.mark.parametrize("path", ["", "parts", "plans", "help", "share", "nowhere"])
+def test_no_page_is_wider_than_a_phone(browser: Any, bench: str, path: str) -> None:
+    with window(browser, "phone") as page:
+        page.goto(bench + path)
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        assert wide <= page.evaluate("document.documentElement.clientWidth")

@@ -1,0 +1,108 @@
+"""A real server on a free port, and a real browser that reaches nothing but it.
+
+Chromium is Debian's; TANKSIDE_CHROMIUM names another.
+"""
+
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+CHROMIUM = os.environ.get("TANKSIDE_CHROMIUM", "/usr/bin/chromium")
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--use-gl=angle",
+    "--use-angle=swiftshader",
+    "--enable-unsafe-swiftshader",
+]
+WIDTHS = {"wide": (1280, 900), "phone": (390, 844)}
+
+
+@contextmanager
+def server(home: Path, port: int = 0) -> Iterator[str]:
+    """The address of `tankside serve` over a folder of data."""
+    process = subprocess.Popen(
+        [sys.executable, "-m", "tankside", "serve", "--port", str(port), "--home", str(home)],
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "NUMBA_NUM_THREADS": "1"},
+    )
+    try:
+        assert process.stdout is not None
+        found = re.search(r"http://\S+", process.stdout.readline())
+        assert found is not None, "the server told no address"
+        yield found[0]
+    finally:
+        process.terminate()
+        process.wait(timeout=30)
+        if process.stdout is not None:
+            process.stdout.close()
+
+
+@contextmanager
+def chromium() -> Iterator[Any]:
+    """A browser."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, headless=True, args=FLAGS)
+        try:
+            yield browser
+        finally:
+            browser.close()
+
+
+@contextmanager
+def window(browser: Any, width: str = "wide", scheme: str = "light", **more: Any) -> Iterator[Any]:
+    """A window of its own; at its end it must have asked no other machine, and complained of
+    nothing on its console."""
+    across, down = WIDTHS[width]
+    context = browser.new_context(
+        viewport={"width": across, "height": down},
+        color_scheme=scheme,
+        is_mobile=width == "phone",
+        has_touch=width == "phone",
+        **more,
+    )
+    page = context.new_page()
+    asked: list[str] = []
+    complaints: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.complaints = complaints
+    try:
+        yield page
+    finally:
+        context.close()
+    strangers = [url for url in asked if not _own(url)]
+    assert not strangers, f"other machines were asked: {strangers}"
+
+
+def _own(url: str) -> bool:
+    parts = urlsplit(url)
+    return parts.scheme in ("data", "blob", "about") or parts.hostname in ("127.0.0.1", "localhost")
+
+
+def drawn(page: Any) -> None:
+    """Waits until the part is on the screen."""
+    page.wait_for_selector("part-view canvas", timeout=30_000)
+    page.evaluate(
+        """() => new Promise((done) => {
+             const canvas = document.querySelector("part-view .pv-stage canvas");
+             canvas.addEventListener("drawn", () => done(true), { once: true });
+             canvas.dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowUp" }));
+             canvas.dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowDown" }));
+           })"""
+    )
