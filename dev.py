@@ -63,6 +63,16 @@ def test(rest: list[str]) -> int:
 
 
 @recipe
+def contracts(rest: list[str]) -> int:
+    """The store's contract on memory, SQLite and a PostgreSQL server of its own."""
+    _environment(DEV_REQUIREMENTS)
+    tests = ["-m", "pytest", "tests/contracts", *rest]
+    if os.environ.get("TANKSIDE_TEST_POSTGRES"):
+        return _python(*tests)
+    return _python("tests/contracts/private_cluster.py", str(PYTHON), *tests)
+
+
+@recipe
 def validate(rest: list[str]) -> int:
     """The validation cases: what the world published against what Tankside computes."""
     _environment(RUN_REQUIREMENTS)

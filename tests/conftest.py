@@ -7,6 +7,7 @@ from hypothesis import settings
 
 ROOT = Path(__file__).parent
 SLOW = (
+    "contracts/test_kills.py",
     "browser",
     "convergence",
     "docs/test_readme.py",

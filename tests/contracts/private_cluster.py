@@ -3,7 +3,8 @@
     python tests/contracts/private_cluster.py COMMAND [ARGUMENT ...]
 
 runs the command with TANKSIDE_TEST_POSTGRES set to the cluster's address, and stops the cluster
-afterwards, however the command ended. It needs nothing but Python and the server's programs.
+afterwards, however the command ended; --installed alone asks whether that can be done. It needs
+nothing but Python and the server's programs.
 """
 
 import os
@@ -36,7 +37,10 @@ def cluster() -> Iterator[str]:
     """The address of a running cluster, as its superuser; it is gone afterwards."""
     bin_folder = programs()
     if bin_folder is None:
-        raise SystemExit("PostgreSQL is not installed: initdb is neither on the path nor Debian's")
+        raise SystemExit(
+            "PostgreSQL's server programs are not installed (initdb is neither on the path nor "
+            f"Debian's): install them, or set {VARIABLE} to a server's address"
+        )
     with tempfile.TemporaryDirectory(prefix="tankside-postgres-", ignore_cleanup_errors=True) as at:
         folder, owner = Path(at), _owner()
         if owner is not None:
@@ -99,7 +103,9 @@ def _free_port() -> int:
 
 
 def main(command: list[str]) -> int:
-    """Runs a command beside a cluster."""
+    """Runs a command beside a cluster; with --installed, says only whether it could."""
+    if command == ["--installed"]:
+        return 0 if programs() else 1
     with cluster() as address:
         return subprocess.run(command, env={**os.environ, VARIABLE: address}).returncode
 

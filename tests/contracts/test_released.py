@@ -15,6 +15,7 @@ from tankside.base.errors import BadInput
 from tankside.storage.store.opening import opened_rows
 from tankside.storage.store.sql.engine import sqlite_engine
 from tankside.storage.store.sql.migrating import MIGRATIONS, migrated
+from tankside.storage.store.sql.tables import NEWEST
 from tests.contracts.make_released import RELEASED, as_text
 from tests.contracts.scene import ACID, happened, kept, ledger, picture
 
@@ -33,9 +34,9 @@ BROKEN = LATER + '    op.execute("UPDATE nowhere SET colour = 1")\n'
 
 
 def test_every_schema_was_kept_on_its_release() -> None:
-    assert SCHEMAS == sorted(
-        script.revision for script in ScriptDirectory(str(MIGRATIONS)).walk_revisions()
-    )
+    scripts = ScriptDirectory(str(MIGRATIONS))
+    assert SCHEMAS == sorted(script.revision for script in scripts.walk_revisions())
+    assert scripts.get_current_head() == NEWEST
 
 
 @pytest.mark.parametrize("schema", SCHEMAS)

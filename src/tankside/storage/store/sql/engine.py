@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event
+from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import (
     ArgumentError,
@@ -26,7 +26,7 @@ from sqlalchemy.exc import (
 
 from tankside.base.errors import BadInput
 from tankside.storage.store.rows import Clash
-from tankside.storage.store.sql.tables import ONLY_ADDED_TO
+from tankside.storage.store.sql.tables import NEWEST, ONLY_ADDED_TO
 
 BUSY_S = 60.0
 """How long a write waits for another program's."""
@@ -70,6 +70,15 @@ def shown_address(engine: Engine) -> str:
     if engine.dialect.name == "sqlite":
         return str(engine.url.database)
     return engine.url.set(drivername="postgresql", query={}).render_as_string(hide_password=True)
+
+
+def is_current(engine: Engine) -> bool:
+    """Whether the database has the newest schema, so that nothing needs to be migrated."""
+    with transaction(engine, writing=False) as connection:
+        if not inspect(connection).has_table("alembic_version"):
+            return False
+        held = connection.exec_driver_sql("SELECT version_num FROM alembic_version")
+        return held.scalar() == NEWEST
 
 
 @contextmanager

@@ -19,6 +19,9 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
+NEWEST = "0001"
+"""The schema that these tables are; the last of the migrations."""
+
 ID_LENGTH, NAME_LENGTH, WORD_LENGTH, DIGEST_LENGTH = 64, 200, 40, 64
 
 
