@@ -7,18 +7,13 @@ brightener is never dosed by the clock: ampere-hours propose, and the panel that
 from dataclasses import dataclass
 from typing import Any
 
-from tankside.app.bath.estimate_form import UNITS, LedgerAsked, Read, read_ledger, window_row
+from tankside.app.bath.dose_the_additive import AdditiveAdvice, additive_advice
+from tankside.app.bath.estimate_form import UNITS, LedgerAsked, read_ledger, window_row
 from tankside.app.bath.forms import caution_rows, ends
-from tankside.app.bath.shelf_file import Bench, Stock, additive_of, bench_of
-from tankside.app.bath.tables import many_tables, tables_of
+from tankside.app.bath.shelf_file import Bench, Stock, bench_of
+from tankside.app.bath.tables import tables_of
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
-from tankside.bath.dosing.additive import (
-    AdditiveProposal,
-    Panel,
-    additive_dose,
-    additive_proposal,
-)
 from tankside.bath.dosing.dosing import Advice, Option, advised
 from tankside.bath.dosing.outcome import Add, Withdraw
 from tankside.bath.dosing.shelf import Item, Measure
@@ -34,9 +29,6 @@ LEAST_DIVISIONS = 5.0
 ROOM_AT_THE_BRIM = 0.95
 """Share of a vessel that a bath may fill where no capacity is typed [-]: common practice, no
 source."""
-
-PANELS = {"bright": Panel.BRIGHT, "dull": Panel.DULL, "overdosed": Panel.OVERDOSED}
-"""What a test panel may be typed to look like."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,17 +48,6 @@ class DoseRequest:
     least: str = ""
     probability: str = "90 %"
     panel: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AdditiveAdvice:
-    """What is said of the additive: the proposal, and what the panel makes of it [kg], None where
-    no panel was plated."""
-
-    product: str
-    proposal: AdditiveProposal
-    dose: float | None
-    density: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +144,7 @@ def dose_a_bath(request: DoseRequest) -> DoseReply:
         whose=read.whose,
         tools={item.product.name: item.measure.name for item in items},
         products={item.product.name: item.product for item in items},
-        additive=_additive(tables, request, read),
+        additive=additive_advice(tables, read, panel=request.panel, where=request.shelf_name),
         cautions=_cautions(advice, items),
         notes=(*read.notes, *unmeasured),
     )
@@ -245,25 +226,3 @@ def _volume(text: str, where: str) -> float:
     if volume <= 0.0:
         raise BadInput(f"{text!r}: a volume here is above zero", where=where)
     return volume
-
-
-def _additive(tables: Any, request: DoseRequest, read: Read) -> AdditiveAdvice | None:
-    """The proposal for the first additive of the shelf's file; None where it has none."""
-    held = many_tables(tables, "additive", where=request.shelf_name)
-    if not held:
-        if request.panel:
-            raise BadInput("no [[additive]] stands in the shelf's file, with its usual dose",
-                           where="--panel")  # fmt: skip
-        return None
-    one = additive_of(held[0])
-    density = one.product.density.best if one.product.density else None
-    usual = one.dose * (density if density is not None else 1.0)
-    proposal = additive_proposal(read.estimate, read.held, usual=usual)
-    dose = None
-    if request.panel:
-        if request.panel not in PANELS:
-            raise BadInput(
-                f"a panel is {', '.join(PANELS)}, not {request.panel!r}", where="--panel"
-            )
-        dose = additive_dose(proposal, PANELS[request.panel])
-    return AdditiveAdvice(product=one.product.name, proposal=proposal, dose=dose, density=density)

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from tankside.app.bath.ledger_windows import ledger_windows
 from tankside.app.bath.tables import one_table, tables_of
-from tankside.app.bath.target_file import ledger_windows
 from tankside.app.ledger_port import BathLedger
 from tankside.base.errors import BadInput, OutsideValidity
 from tankside.base.units import Kind, quantity
@@ -18,6 +18,9 @@ from tankside.bath.inventory.windows import Windows
 UNITS = {"copper": "kg_m3", "sulfuric_acid": "kg_m3", "chloride": "kg_m3", "additive": "kg_m3",
          "volume": "m3"}  # fmt: skip
 """The unit in the name of each quantity of an estimate."""
+
+READ_IN = {**UNITS, "density": "kg_m3", "conductivity": "S_m"}
+"""The same for all that is read at the bench."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,6 @@ from typing import Any
 from tankside.app.bath.entries import Entries, pairs
 from tankside.app.bath.ledger_products import LedgerProducts
 from tankside.app.bath.list_a_ledger import event_rows
-from tankside.app.bath.make_a_bath import MakeReply
 from tankside.app.bath.moments import moment, told_day
 from tankside.app.bath.typed_events import KEYS, Typed, event_of
 from tankside.app.ledger_port import BathLedger
@@ -21,7 +20,6 @@ from tankside.bath.analysis.finding import Finding
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.estimating import estimated
 from tankside.bath.inventory.text import WORDS
-from tankside.bath.makeup.ledger import events_of
 
 OF_KIND = {kind: word for word, kind in WORDS.items()}
 """The word of each kind of event."""
@@ -79,7 +77,7 @@ def note_an_event(request: NoteRequest) -> NoteReply:
     held = request.ledger.read().ledger
     products = LedgerProducts(held, request.shelf, request.shelf_name)
     events = _typed(request.kind, request.entries, held, products, request.now)
-    return _noted(request.ledger, held, events)
+    return noted(request.ledger, held, events)
 
 
 def note_many(request: NotesRequest) -> NoteReply:
@@ -96,7 +94,7 @@ def note_many(request: NotesRequest) -> NoteReply:
             raise BadInput(str(error), where=f"{request.name}, line {number}") from error
     if not found:
         raise BadInput("there is no note in it", where=request.name)
-    return _noted(request.ledger, held, found)
+    return noted(request.ledger, held, found)
 
 
 def _typed(
@@ -128,44 +126,7 @@ def note_findings(ledger: BathLedger, findings: tuple[Finding, ...], *, at: floa
     held = ledger.read().ledger
     event = ev.Analysis(at=at, id=free_id("analysis", at, held), findings=findings)
     _refuse_first(event, held)
-    return _noted(ledger, held, (event,))
-
-
-def note_a_make_up(made: MakeReply, ledger: BathLedger, *, at: float) -> NoteReply:
-    """Notes a make-up: the beginning of a ledger, or what was withdrawn and added to its bath.
-
-    BadInput where a new bath meets a ledger that has begun, or a typed old bath has no ledger.
-    """
-    held = ledger.read().ledger
-    if held and not made.old:
-        raise BadInput(
-            "this ledger has begun already; a new bath begins a new one, and with --old LEDGER the "
-            "bath that is there is put right"
-        )
-    if made.old == "typed":
-        raise BadInput(
-            "a ledger that begins with an old bath begins with what is known of it: note a "
-            "take-over, then make the bath with --old LEDGER"
-        )
-    known = {event.product.name for event in held if isinstance(event, ev.Bottle)}
-    bottles = tuple(
-        ev.Bottle(
-            at=at,
-            id=f"bottle of {one.product}",
-            product=made.products[one.product],
-            additive=not made.products[one.product].contents,
-        )
-        for one in made.plan.amounts
-        if one.product not in known
-    )
-    taken = [*held]
-
-    def id_of(what: str) -> str:
-        name = free_id(what.replace(" ", "-"), at, tuple(taken))
-        taken.append(ev.Carbon(at=at, id=name))
-        return name
-
-    return _noted(ledger, held, (*bottles, *events_of(made.plan, at=at, id_of=id_of)))
+    return noted(ledger, held, (event,))
 
 
 def free_id(kind: str, at: float, held: ev.Ledger) -> str:
@@ -188,7 +149,7 @@ def _refuse_first(event: ev.Event, held: ev.Ledger) -> None:
         )
 
 
-def _noted(ledger: BathLedger, held: ev.Ledger, events: tuple[ev.Event, ...]) -> NoteReply:
+def noted(ledger: BathLedger, held: ev.Ledger, events: tuple[ev.Event, ...]) -> NoteReply:
     """Adds the events, once the whole history has been tried with them."""
     taken = {event.id for event in held}
     fresh = tuple(_renamed(one, taken) for one in events)

@@ -1,7 +1,5 @@
 """Products by name, as notes in a ledger use them: the ledger's own, the shelf's, the grades'."""
 
-from tankside.app.bath.shelf_file import bench_of
-from tankside.app.bath.tables import tables_of
 from tankside.base.errors import UnknownName
 from tankside.bath.inventory import events as ev
 from tankside.substances.products import Product, grade, grades
@@ -14,6 +12,10 @@ class LedgerProducts:
         self._known = {e.product.name: e.product for e in held if isinstance(e, ev.Bottle)}
         self._shelf: dict[str, Product] = {}
         if shelf:
+            # only here, as the tools of a shelf bring the make-up's optimiser along
+            from tankside.app.bath.shelf_file import bench_of
+            from tankside.app.bath.tables import tables_of
+
             bench = bench_of(tables_of(shelf, where=shelf_name), where=shelf_name)
             self._shelf = {one.product.name: one.product for one in bench.stocks}
         self._new: dict[str, Product] = {}

@@ -12,6 +12,7 @@ from typing import Any
 from tankside.app.bath.entries import Entries
 from tankside.app.bath.estimate_form import LedgerAsked, read_ledger
 from tankside.app.bath.forms import caution_rows, ends, ends_or_none, told_cautions
+from tankside.app.bath.make_rows import amount_row
 from tankside.app.bath.shelf_file import additive_of, bench_of, room_of
 from tankside.app.bath.tables import many_tables, one_table, tables_of
 from tankside.app.bath.target_file import Aim, aim_of
@@ -19,7 +20,7 @@ from tankside.base.errors import BadInput, OutsideValidity
 from tankside.base.units import Kind, quantity
 from tankside.bath.makeup.ledger import old_bath_of
 from tankside.bath.makeup.make_up import made_up
-from tankside.bath.makeup.plan import Amount, MakeUpPlan, Reading, Step, StockSolution
+from tankside.bath.makeup.plan import MakeUpPlan, Step
 from tankside.bath.makeup.request import (
     MakeUpRequest,
     OldBath,
@@ -80,7 +81,7 @@ class MakeReply:
             "density_kg_m3": ends(plan.density),
             "old_bath_m3": plan.old_bath,
             "withdrawn_m3": plan.withdrawn,
-            "amounts": [_amount_row(one) for one in plan.amounts],
+            "amounts": [amount_row(one) for one in plan.amounts],
             "steps": [self._step_row(one) for one in plan.steps],
             "composition": [
                 {
@@ -248,39 +249,3 @@ def _needed(tables: Mapping[str, Any], name: str, where: str) -> Entries:
     if found is None:
         raise BadInput(f"the table [{name}] is missing", where=where)
     return found
-
-
-def _amount_row(one: Amount) -> dict[str, Any]:
-    return {
-        "product": one.product,
-        "mass_kg": ends(one.mass),
-        "volume_m3": ends_or_none(one.volume),
-        "reading": None if one.reading is None else _reading_row(one.reading),
-        "stock": None if one.stock is None else _stock_row(one.stock),
-        "relative_error": one.relative_error,
-        "cost": one.cost,
-    }
-
-
-def _reading_row(one: Reading) -> dict[str, Any]:
-    return {
-        "tool": one.tool,
-        "total_kg" if one.by_mass else "total_m3": one.total,
-        "fills": one.fills,
-    }
-
-
-def _stock_row(one: StockSolution) -> dict[str, Any]:
-    return {
-        "product": one.product,
-        "substance": one.substance,
-        "take_kg": ends(one.taken),
-        "take": _reading_row(one.take),
-        "volume_m3": one.volume,
-        "strength_kg_m3": one.strength,
-        "molarity_mol_m3": one.molarity,
-        "dose_m3": ends(one.dose),
-        "dose": _reading_row(one.dose_reading),
-        "acid_first": one.acid_first,
-        "temperature_rise_K": one.rise,
-    }

@@ -7,7 +7,7 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from tankside.app.bath.estimate_form import LedgerAsked, Read, read_ledger
+from tankside.app.bath.estimate_form import READ_IN, LedgerAsked, Read, read_ledger
 from tankside.app.bath.usual_week import WATER, typed_week, water_of, week_of
 from tankside.base.errors import Impossible, OutsideValidity
 from tankside.bath.analysis.design import planned_sample
@@ -68,7 +68,7 @@ class NextReply:
                     "name": one.name,
                     "words": one.words,
                     "quantity": one.quantity,
-                    "std_SI": worth.measurement.std,
+                    f"std_{READ_IN[one.quantity]}": worth.measurement.std,
                     "minutes": one.minutes,
                     "fewer_errors": worth.fewer_errors,
                     "per_minute": worth.per_minute,

@@ -7,7 +7,7 @@ from typing import Literal
 from tankside.app.bath.estimate_form import LedgerAsked, read_ledger
 from tankside.app.bath.label_a_bottle import LabelReply
 from tankside.app.bath.make_a_bath import MakeReply
-from tankside.app.bath.titrate import PlanReply, PlanRequest, answer_of
+from tankside.app.bath.plan_a_titration import PlanReply, PlanRequest, answer_of
 from tankside.app.bath_sheet_port import BathSheets
 from tankside.base.units import Kind, UnitSystem, quantity, shown
 from tankside.bath.analysis.instruments import instrument

@@ -12,15 +12,14 @@ from typing import Any
 
 from tankside.app.bath.entries import Entries
 from tankside.app.bath.tables import many_tables, one_table
+from tankside.app.bath.typed_products import additive_product, amount, product_of
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.units import Kind, quantity, spread
 from tankside.bath.evaporation import Room
 from tankside.bath.makeup.request import Additive, Measures, Tool
 from tankside.bath.makeup.vessels import Vessel, cylinder
-from tankside.substances.hydrometer import read_density
-from tankside.substances.label_amounts import read_package, read_price
-from tankside.substances.labels import ENTRIES, read_product
-from tankside.substances.products import Form, Product, grade
+from tankside.substances.labels import ENTRIES
+from tankside.substances.products import Form, Product
 
 ADDITIVE_ENTRIES = ("name", "dose", "form", "density", "package", "price", "note")
 """What an additive's table may say: nobody tells what is in it."""
@@ -67,12 +66,6 @@ def bench_of(tables: Mapping[str, Any], *, where: str) -> Bench:
     )
 
 
-def product_of(entries: Entries) -> Product:
-    """The product of a label as typed."""
-    label = {key: entries.text(key) for key in entries.table}
-    return read_product(label, where=entries.where)
-
-
 def additive_of(entries: Entries) -> Additive:
     """An additive by its maker's dose per bath, such as "4 mL/L" or "2 g/L"."""
     entries.only(*ADDITIVE_ENTRIES)
@@ -87,34 +80,6 @@ def additive_of(entries: Entries) -> Additive:
     dose = quantity(parts[0], Kind.VOLUME, where=place)
     return Additive(product=product, dose=dose / quantity(f"1 {parts[2]}", Kind.VOLUME,
                                                           where=place))  # fmt: skip
-
-
-def additive_product(entries: Entries) -> Product:
-    """An additive as a product of unknown contents, which counts as water; a liquid's density is
-    that of water where the label is silent."""
-    form = entries.text("form", "liquid").strip().lower()
-    if form not in tuple(Form):
-        raise BadInput(
-            f"a product is 'solid' or 'liquid', not {form!r}", where=entries.place("form")
-        )
-    density = None
-    if form == Form.LIQUID:
-        density = grade("deionised water").density
-        if "density" in entries:
-            place = entries.place("density")
-            density = read_density(entries.text("density"), where=place).density
-    label = {key: entries.text(key) for key in ("package", "price") if key in entries}
-    price, currency = read_price(label, entries.where)
-    return Product(
-        name=entries.text("name"),
-        form=Form(form),
-        contents=(),
-        density=density,
-        package=read_package(label, density, entries.where),
-        price=price,
-        currency=currency,
-        notes=("Its contents are not known: read its safety sheet.",),
-    )
 
 
 def vessel_of(entries: Entries) -> Vessel:
@@ -154,26 +119,6 @@ def room_of(entries: Entries | None) -> Room:
         temperature=entries.quantity("temperature", Kind.TEMPERATURE, "22 degC"),
         relative_humidity=entries.quantity("relative_humidity", Kind.FRACTION, "50 %", zero=True),
     )
-
-
-def amount(text: str, product: Product, *, where: str) -> float:
-    """A mass [kg] of a product that was typed as a mass or, for a liquid, as a volume."""
-    try:
-        mass = quantity(text, Kind.MASS, where=where)
-    except BadInput as not_a_mass:
-        try:
-            volume = quantity(text, Kind.VOLUME, where=where)
-        except BadInput:
-            raise not_a_mass from None
-        if product.density is None:
-            raise BadInput(
-                f"{text!r} is a volume, and no density of {product.name!r} is known; weigh it",
-                where=where,
-            ) from not_a_mass
-        mass = volume * product.density.best
-    if mass < 0.0:
-        raise BadInput(f"there cannot be {text} of {product.name!r}", where=where)
-    return mass
 
 
 def _stock(entries: Entries, tools: tuple[Tool, ...]) -> Stock:

@@ -12,9 +12,8 @@ from tankside.app.bath.entries import Entries
 from tankside.base.errors import BadInput, OutsideValidity, UnknownName
 from tankside.base.intervals import Interval
 from tankside.bath.composition import Composition
-from tankside.bath.families import Family, family, nearest_family
+from tankside.bath.families import Family, family
 from tankside.bath.inventory.bath_estimate import SALT_OF_COPPER
-from tankside.bath.inventory.windows import Windows, windows_of
 from tankside.bath.makeup.request import Target, Wanted, quantities
 
 FURTHER = ("family", "volume", "temperature", "agitation")
@@ -42,27 +41,12 @@ def aim_of(entries: Entries) -> Aim:
     )
 
 
-def ledger_windows(entries: Entries | None, family_name: str, bath: Composition,
-                   temperature: float) -> tuple[Windows, str]:  # fmt: skip
-    """Windows in the ledger's quantities, and whose they are: those of a [target], of a family, or
-    of the published family nearest to the bath."""
-    if entries is not None:
-        aim = aim_of(entries)
-        held = {one.quantity: one.value for one in aim.target.wanted}
-        found = _as_ledger(held)
-        if found:
-            return found, "your own target" if aim.family is None else aim.family.words
-    if family_name:
-        kind = family(family_name)
-        if kind.kind != "acid sulfate":
-            raise BadInput(
-                f"the ledger follows copper, sulfuric acid and chloride, and {kind.words!r} is a "
-                "weak-acid bath; name an acid sulfate family",
-                where="--family",
-            )
-        return windows_of(kind), kind.words
-    nearest = nearest_family(bath, temperature)
-    return windows_of(nearest), f"{nearest.words}, the nearest published family"
+def own_windows(entries: Entries) -> tuple[dict[str, tuple[float, float]], str]:
+    """The windows of a [target] in the ledger's quantities, and whose they are; none where it aims
+    at single values."""
+    aim = aim_of(entries)
+    found = _as_ledger({one.quantity: one.value for one in aim.target.wanted})
+    return found, "your own target" if aim.family is None else aim.family.words
 
 
 def _as_ledger(held: Mapping[str, Interval]) -> dict[str, tuple[float, float]]:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from tankside.app.bath.estimate_form import UNITS, LedgerAsked, read_ledger, window_row
+from tankside.app.bath.estimate_form import READ_IN, UNITS, LedgerAsked, read_ledger, window_row
 from tankside.app.bath.forms import ends
 from tankside.app.bath.moments import moment
 from tankside.base.errors import BadInput
@@ -82,8 +82,8 @@ class StateReply:
                     "event": one.event,
                     "at_s": one.at,
                     "quantity": one.quantity,
-                    "value_SI": one.value,
-                    "expected_SI": one.expected,
+                    f"value_{READ_IN[one.quantity]}": one.value,
+                    f"expected_{READ_IN[one.quantity]}": one.expected,
                     "score": one.score,
                     "doubt": one.doubt,
                 }

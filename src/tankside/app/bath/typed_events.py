@@ -4,19 +4,19 @@ Each kind of event has its keys; a portion of a make-up is keyed by its product.
 may be typed as volumes. A spread ("18 ± 0.3 L") is taken as nine times in ten.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from tankside.app.bath.entries import Entries
-from tankside.app.bath.shelf_file import additive_product, amount, product_of
+from tankside.app.bath.typed_findings import MOLAR, typed_finding
+from tankside.app.bath.typed_products import additive_product, amount, product_of
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.units import Kind
-from tankside.bath.analysis.finding import QUANTITIES, Finding
+from tankside.bath.analysis.finding import QUANTITIES
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.priors import NORMAL_90
 from tankside.bath.inventory.text import WORDS
-from tankside.substances import molar_mass
 from tankside.substances.labels import ENTRIES
 from tankside.substances.products import Product
 
@@ -127,7 +127,7 @@ def _take_over(typed: Typed) -> ev.Event:
     for name, usual in (("copper", 0.0), ("sulfuric_acid", 0.0), ("chloride", 0.5),
                         ("additive", 0.5)):  # fmt: skip
         if name in entries:
-            value = entries.concentration(name, _MOLAR.get(name))
+            value = entries.concentration(name, MOLAR.get(name))
             held[name], held[f"{name}_std"] = value.best, _std(value, max(usual, 0.05))
         elif name in ("copper", "sulfuric_acid"):
             raise BadInput(
@@ -195,43 +195,11 @@ def _idle(typed: Typed) -> ev.Event:
 
 def _analysis(typed: Typed) -> ev.Event:
     entries = typed.entries
-    found = [_finding(entries, name) for name in QUANTITIES if name in entries]
+    found = [typed_finding(entries, name) for name in QUANTITIES if name in entries]
     if not found:
         raise BadInput("an analysis needs a number; write for example copper='51.2 ± 1.2 g/L'",
                        where=entries.where)  # fmt: skip
     return ev.Analysis(at=typed.at, id=typed.id, findings=tuple(found))
-
-
-def _finding(entries: Entries, name: str) -> Finding:
-    """A finding typed with its spread; without one a number is not worth much, and is refused."""
-    value = _read_found(entries, name)
-    if not value.high > value.low:
-        raise BadInput(
-            f"say how sure {entries.text(name)!r} is, such as '51.2 ± 1.2 g/L'; "
-            "'tankside bath titrate' works it out and notes it itself",
-            where=entries.place(name),
-        )
-    temperature = entries.maybe("temperature", Kind.TEMPERATURE)
-    if name in ("density", "conductivity") and temperature is None:
-        raise BadInput(f"a {name} needs the temperature that it was read at",
-                       where=entries.where)  # fmt: skip
-    return Finding(
-        quantity=name,
-        value=value,
-        std=(value.high - value.low) / (2.0 * NORMAL_90),
-        method=entries.text("method", "as typed"),
-        temperature=temperature if name in ("density", "conductivity", "pH") else None,
-    )
-
-
-def _read_found(entries: Entries, name: str) -> Interval:
-    if name == "density":
-        return entries.range(name, Kind.DENSITY)
-    if name == "conductivity":
-        return entries.range(name, Kind.CONDUCTIVITY)
-    if name == "pH":
-        return plain_range(entries.text(name), where=entries.place(name))
-    return entries.concentration(name, _MOLAR[name])
 
 
 def _carbon(typed: Typed) -> ev.Event:
@@ -252,16 +220,6 @@ def _loss(typed: Typed) -> ev.Event:
 def _retraction(typed: Typed) -> ev.Event:
     return ev.Retraction(at=typed.at, id=typed.id, of=typed.entries.text("of"),
                          reason=typed.entries.text("reason", ""))  # fmt: skip
-
-
-def plain_range(text: str, *, where: str) -> Interval:
-    """A number without a unit, with or without its spread, such as a pH."""
-    from tankside.base.units import spread
-
-    written = spread(text, where=where)
-    if written.unit or written.least or written.most:
-        raise BadInput(f"{text!r} is no plain number; write for example '3.1 ± 0.1'", where=where)
-    return written.value if written.stated else Interval.exact(written.value.best)
 
 
 def share(entries: Entries, key: str, default: str) -> float:
@@ -303,12 +261,6 @@ def _std(value: Interval, usual: float) -> float:
 def _std_or_none(value: Interval) -> float | None:
     return (value.high - value.low) / (2.0 * NORMAL_90) if value.high > value.low else None
 
-
-_MOLAR: Mapping[str, float] = {
-    "copper": molar_mass("Cu"),
-    "sulfuric_acid": molar_mass("H2SO4"),
-    "chloride": molar_mass("Cl"),
-}
 
 _READERS: dict[str, Callable[[Typed], ev.Event]] = {
     "bottle": _bottle,

@@ -6,8 +6,6 @@
 from collections.abc import Sequence
 
 from tankside.app.bath.entries import Entries
-from tankside.app.bath.shelf_file import bench_of
-from tankside.app.bath.tables import tables_of
 from tankside.app.bath.typed_events import share
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.units import Kind
@@ -64,6 +62,10 @@ def water_of(
     """A water by name: the ledger's, the shelf's, or a grade; "tap" is also "tap water"."""
     known = {e.product.name: e.product for e in held if isinstance(e, ev.Bottle)}
     if shelf:
+        # only here, as the tools of a shelf bring the make-up's optimiser along
+        from tankside.app.bath.shelf_file import bench_of
+        from tankside.app.bath.tables import tables_of
+
         bench = bench_of(tables_of(shelf, where=shelf_name), where=shelf_name)
         known = {one.product.name: one.product for one in bench.stocks} | known
     waters = {

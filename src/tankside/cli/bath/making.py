@@ -28,8 +28,8 @@ if TYPE_CHECKING:
 
 def make(options: argparse.Namespace, tools: "Tools") -> int:
     """Makes the bath up, and prints it; with --note it stands in the ledger afterwards."""
-    from tankside.app.bath.keep_a_ledger import note_a_make_up
     from tankside.app.bath.make_a_bath import MakeRequest, make_a_bath
+    from tankside.app.bath.note_a_make_up import note_a_make_up
 
     text, name = content(options.file, tools, "make")
     old = None if options.old is None else asked(options, tools, options.old)

@@ -4,6 +4,9 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
+from tankside.cli.bath import analysis_options
+from tankside.cli.bath.analysis_options import at, sheet
+
 Add = Callable[[argparse.ArgumentParser], None]
 
 DESCRIPTION = "From bottles to a bath that stays in its window, and safely to its end."
@@ -34,13 +37,8 @@ def _make(one: argparse.ArgumentParser) -> None:
     one.add_argument("--units", choices=("metric", "us"), default="metric", help="of the answer")
     one.add_argument("--old", type=Path, metavar="LEDGER", help="put this ledger's bath right")
     one.add_argument("--note", type=Path, metavar="LEDGER", help="note it in this ledger")
-    _at(one)
-    _sheet(one)
-
-
-def _sheet(one: argparse.ArgumentParser) -> None:
-    one.add_argument("--sheet", type=Path, metavar="FILE.pdf", help="write it on paper, too")
-    one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="of the sheet")
+    at(one)
+    sheet(one)
 
 
 def _note(one: argparse.ArgumentParser) -> None:
@@ -65,7 +63,7 @@ def _state(one: argparse.ArgumentParser) -> None:
     _ledger(one)
     _beside(one)
     one.add_argument("--at", default="", help="a later time; without it that of the last event")
-    _sheet(one)
+    sheet(one)
 
 
 def _forecast(one: argparse.ArgumentParser) -> None:
@@ -92,94 +90,6 @@ def _dose(one: argparse.ArgumentParser) -> None:
     one.add_argument("--least", default="", help="volume that the tank must hold")
     one.add_argument("--probability", default="90 %", help="of being inside, that is asked for")
     one.add_argument("--panel", default="", help="what the test panel was: bright, dull, overdosed")
-
-
-def _titrate(one: argparse.ArgumentParser) -> None:
-    one.add_argument("what", metavar="copper|acid|chloride", help="what is titrated")
-    one.add_argument(
-        "readings",
-        nargs="*",
-        metavar="READING",
-        help="a run '17.35 mL' or '0.40-17.75 mL'; for chloride '1.20 mL=231 mV'",
-    )
-    one.add_argument("--plan", action="store_true", help="design the sample, and tell what to do")
-    one.add_argument("--method", default="", help="edta, edta-pan or thiosulfate, for copper")
-    one.add_argument("--expect", default="", help="about how much, to be asked about slips")
-    one.add_argument("--sure", action="store_true", help="ask nothing")
-    one.add_argument("--burette", default="burette 25 mL class B", help="by its name")
-    one.add_argument("--sample", default="", help="bath in one flask, such as '2 mL'")
-    one.add_argument("--pipette", action="append", default=[], help="it was taken with")
-    one.add_argument("--flask", action="append", default=[], help="at hand, with --plan")
-    one.add_argument(
-        "--diluted",
-        nargs=3,
-        default=[],
-        metavar=("PIPETTE", "FLASK", "PIPETTE"),
-        help="by way of a flask",
-    )
-    one.add_argument("--weighed", default="", help="mass of bath in one flask")
-    one.add_argument("--bath-density", default="", help="of a weighed sample")
-    one.add_argument("--balance", default="pocket scale 0.01 g", help="that weighed it")
-    one.add_argument("--titrant", default="", help="strength of the titrant, such as '0.1 mol/L'")
-    one.add_argument("--tolerance", default="1 %", help="of its label")
-    one.add_argument("--age", default="", help="of its bottle, such as '3 months'")
-    one.add_argument("--standard", default="", help="that it was set against")
-    one.add_argument("--standard-mass", action="append", default=[], help="of that, weighed")
-    one.add_argument("--standard-run", action="append", default=[], help="that this mass took")
-    one.add_argument("--blank", default="", help="what a flask without bath takes")
-    one.add_argument("--copper", default="", help="of the bath, for acid: '52 ± 3 g/L'")
-    one.add_argument("--indicator", default="methyl orange", help="for acid, or pH meter")
-    one.add_argument("--water", default="100 mL", help="that thins the sample")
-    one.add_argument(
-        "--cloud",
-        action="append",
-        default=[],
-        metavar="STANDARD=LOOKS",
-        help="chloride by turbidity: '50 mg/L=clearer', =same, =cloudier",
-    )
-    one.add_argument("--thinned", default="", help="so many times, for --cloud")
-    one.add_argument("--runs", type=int, default=2, help="to do, with --plan")
-    one.add_argument("--kind", default="sulfate", help="of bath, with --plan")
-    _sheet(one)
-    _into(one)  # fmt: skip
-
-
-def _density(one: argparse.ArgumentParser) -> None:
-    one.add_argument("shown", metavar="READING", help="'1.182 g/mL', or a number of --scale")
-    one.add_argument("--temperature", required=True, help="of the liquid")
-    one.add_argument(
-        "--scale", default="density", help="density, specific-gravity, baume-us or baume-rational"
-    )
-    one.add_argument("--division", default="", help="of the scale")
-    one.add_argument("--calibrated", default="20 degC", help="where the scale is true")
-    one.add_argument("--plastic", action="store_true", help="the hydrometer is of plastic")
-    one.add_argument("--copper", default="", help="that the bath holds, to find the acid")
-    one.add_argument("--acid", default="", help="that the bath holds, to find the copper")
-    _into(one)  # fmt: skip
-
-
-def _ph(one: argparse.ArgumentParser) -> None:
-    one.add_argument("shown", metavar="READING", help="a pH, or '168 mV'")
-    one.add_argument(
-        "--buffer",
-        action="append",
-        default=[],
-        metavar="PH=SHOWN",
-        help="what the meter showed in a buffer; two or more",
-    )
-    one.add_argument("--temperature", required=True, help="of bath and buffers")
-    _into(one)  # fmt: skip
-
-
-def _conductivity(one: argparse.ArgumentParser) -> None:
-    one.add_argument("shown", metavar="READING", help="such as '410 mS/cm'")
-    one.add_argument("--temperature", required=True, help="of the bath")
-    one.add_argument("--full-scale", required=True, help="of the meter")
-    one.add_argument("--standard", default="potassium chloride 1 mol/L", help="it was checked in")
-    one.add_argument("--standard-shown", required=True, help="what it showed there")
-    one.add_argument("--standard-temperature", default="25 degC", help="of that")
-    one.add_argument("--raw", action="store_true", help="the meter does not reduce to 25 degC")
-    _into(one)
 
 
 def _retire(one: argparse.ArgumentParser) -> None:
@@ -220,7 +130,7 @@ def _label(one: argparse.ArgumentParser) -> None:
     one.add_argument("--shelf", type=Path, metavar="SHELF.toml", help="a file of products")
     one.add_argument("--product", default="", help="of that file")
     one.add_argument("--copies", type=int, default=1, help="labels on the sheet, 1 or 2")
-    _sheet(one)
+    sheet(one)
 
 
 def _safe(one: argparse.ArgumentParser) -> None:
@@ -270,15 +180,6 @@ def _week(one: argparse.ArgumentParser) -> None:
                      "humidity, idle, anode_area, water (again, to compare waters)")  # fmt: skip
 
 
-def _into(one: argparse.ArgumentParser) -> None:
-    one.add_argument("--note", type=Path, metavar="LEDGER", help="note it in this ledger")
-    _at(one)
-
-
-def _at(one: argparse.ArgumentParser) -> None:
-    one.add_argument("--at", default="", help="when it was, such as '2026-03-01 18:30'")
-
-
 ACTIONS: dict[str, tuple[str, Add]] = {
     "example": ("Write the files of a theatre's prop workshop, to begin with.", _example),
     "check": ("Lay a bath beside its family's windows.", _check),
@@ -290,10 +191,10 @@ ACTIONS: dict[str, tuple[str, Add]] = {
     "forecast": ("When the bath will leave its window; what a water does.", _forecast),
     "next": ("Which measurement is worth most.", _next),
     "dose": ("What to add, or take out, to be inside the window.", _dose),
-    "titrate": ("Work out a titration, or plan one.", _titrate),
-    "density": ("A hydrometer's reading, and what it can tell.", _density),
-    "ph": ("The pH of a weak-acid bath by a meter.", _ph),
-    "conductivity": ("A conductivity meter's reading.", _conductivity),
+    "titrate": ("Work out a titration, or plan one.", analysis_options.titrate),
+    "density": ("A hydrometer's reading, and what it can tell.", analysis_options.density),
+    "ph": ("The pH of a weak-acid bath by a meter.", analysis_options.ph),
+    "conductivity": ("A conductivity meter's reading.", analysis_options.conductivity),
     "retire": ("What it takes to retire a bath, and whom to hand it to.", _retire),
     "rinse": ("What a part carries out, and how rinses thin it.", _rinse),
     "label": ("What stands on the label of a tank or a bottle.", _label),

@@ -18,7 +18,7 @@ from tankside.cli.bath.pages import (
 )
 
 if TYPE_CHECKING:
-    from tankside.app.bath.titrate import PlanReply
+    from tankside.app.bath.plan_a_titration import PlanReply
     from tankside.app.ports import Tools
 
 
@@ -117,7 +117,7 @@ def value_of(one: Any) -> str:
 
 
 def _plan(options: argparse.Namespace, tools: "Tools") -> int:
-    from tankside.app.bath.titrate import PlanRequest, plan_a_titration
+    from tankside.app.bath.plan_a_titration import PlanRequest, plan_a_titration
 
     request = PlanRequest(
         what=options.what,

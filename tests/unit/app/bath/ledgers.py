@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from tankside.app.bath.example_bath import example_files
-from tankside.app.bath.keep_a_ledger import NoteReply, NoteRequest, note_a_make_up, note_an_event
+from tankside.app.bath.keep_a_ledger import NoteReply, NoteRequest, note_an_event
 from tankside.app.bath.make_a_bath import MakeRequest, make_a_bath
 from tankside.app.bath.moments import moment
+from tankside.app.bath.note_a_make_up import note_a_make_up
 from tankside.bath.inventory.events import Event, ordered
 from tankside.bath.inventory.text import Decoded
 

@@ -3,9 +3,11 @@
 import pytest
 
 from tankside.app.bath.entries import Entries
-from tankside.app.bath.shelf_file import additive_of, amount, bench_of, vessel_of
+from tankside.app.bath.ledger_windows import ledger_windows
+from tankside.app.bath.shelf_file import additive_of, bench_of, vessel_of
 from tankside.app.bath.tables import tables_of
-from tankside.app.bath.target_file import aim_of, composition_of_aim, ledger_windows
+from tankside.app.bath.target_file import aim_of, composition_of_aim
+from tankside.app.bath.typed_products import amount
 from tankside.base.errors import BadInput, OutsideValidity, UnknownName
 from tankside.bath.composition import Composition
 from tankside.bath.families import families_of, family

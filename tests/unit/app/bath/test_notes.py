@@ -7,13 +7,13 @@ import pytest
 from tankside.app.bath.estimate_form import LedgerAsked
 from tankside.app.bath.keep_a_ledger import (
     NotesRequest,
-    note_a_make_up,
     note_findings,
     note_many,
 )
 from tankside.app.bath.list_a_ledger import list_a_ledger
 from tankside.app.bath.make_a_bath import MakeRequest, make_a_bath
 from tankside.app.bath.moments import moment
+from tankside.app.bath.note_a_make_up import note_a_make_up
 from tankside.app.bath.typed_events import EXAMPLES, KEYS
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval

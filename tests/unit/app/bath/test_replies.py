@@ -17,6 +17,7 @@ from tankside.app.bath.most_worth_measuring import (
     measurements,
     next_measurement,
 )
+from tankside.app.bath.plan_a_titration import PlanRequest, plan_a_titration
 from tankside.app.bath.read_a_meter import (
     ConductivityRequest,
     DensityRequest,
@@ -29,7 +30,7 @@ from tankside.app.bath.retire_a_bath import RetireRequest, retire_a_bath
 from tankside.app.bath.rinse_a_part import RinseRequest, rinse_a_part
 from tankside.app.bath.show_the_shelf import ShelfRequest, show_the_shelf
 from tankside.app.bath.tell_the_state import StateRequest, tell_the_state
-from tankside.app.bath.titrate import PlanRequest, TitrateRequest, plan_a_titration, titrate
+from tankside.app.bath.titrate import TitrateRequest, titrate
 from tankside.app.bath.typed_analysis import TypedSample, TypedTitrant
 from tankside.base.errors import SafetyRefusal
 from tankside.bath.inventory.estimating import estimated
