@@ -6,11 +6,28 @@ from math import isfinite
 import numpy as np
 import pytest
 
+from tankside.bath.acid_sulfate import acid_sulfate
+from tankside.bath.composition import Composition
+from tankside.cell.assembling import assembled
 from tankside.cell.bodies import Role
+from tankside.cell.description import (
+    BoxTank,
+    CellDescription,
+    ContactSpec,
+    PanelBudget,
+    PlacedPart,
+    Plate,
+)
+from tankside.field.hierarchical import build_operators
+from tankside.field.seed.shell import SeedShell
+from tankside.field.solve import solve
+from tankside.part.mesh import TriangleMesh
+from tankside.plan.laws import best_numbers, panels_of, problem_of
 from tankside.plan.plan import Plan
 from tankside.plan.planner import PlanTask, planned
+from tankside.plan.seeded import coated_problem
 from tankside.sheets.json_reply import plan_json
-from tests.unit.plan.conftest import cell, task  # noqa: F401
+from tests.unit.plan.conftest import block, cell, task  # noqa: F401
 
 
 @pytest.fixture(scope="module")
@@ -75,3 +92,40 @@ def test_json_tells_the_start_with_units(coated: Plan) -> None:
     assert all(isfinite(row["current_A"]) for row in told["set_points"])
     assert told["collars"][0]["temperature_rise_K"]["best"] >= 0
     assert told["islands"] == []
+
+
+def test_a_piece_that_no_wire_feeds_is_named_and_stays_bare() -> None:
+    """One part of two blocks that do not touch, with one contact."""
+    one = block(0.02, 4)
+    other = one.vertices + np.array([0.03, 0.0, 0.0])
+    both = TriangleMesh(
+        vertices=np.concatenate([one.vertices, other]),
+        triangles=np.concatenate([one.triangles, one.triangles + len(other)]),
+    )
+    pair = assembled(
+        CellDescription(
+            tank=BoxTank(inside=(0.24, 0.14, 0.18)),
+            liquid_depth=0.14,
+            anodes=(Plate(size=(0.08, 0.08), at=(-0.1, 0.0, 0.07)),),
+            parts=(PlacedPart(surface=both, at=(0.0, 0.0, 0.07), sheet_resistance=10.0),),
+            contacts=(ContactSpec(near=(0.0, 0.0, 0.08), wire_diameter=8e-4),),
+        ),
+        panels=PanelBudget(vessel=300, anodes=200, wires=150, others=100),
+    )
+    bath = acid_sulfate(
+        Composition(copper_sulfate_pentahydrate=75.0, sulfuric_acid=190.0, chloride=0.07),
+        298.15,
+        "gentle air",
+    )
+    metal = problem_of(pair, panels_of(pair), best_numbers(bath), 0.1)
+    problem = coated_problem(pair, metal, bath)
+    shell = problem.metal
+    assert isinstance(shell, SeedShell)
+    (name,) = shell.network.islands
+    assert "island of 24 cm²" in name
+    found = solve(problem, build_operators(problem.panels))
+    part = problem.panels.group == [body.role for body in pair.bodies].index(Role.PART)
+    far = part & (problem.panels.centroids[:, 0] > 0.015)
+    assert np.abs(found.current_density[far]).max() == 0.0
+    assert found.current_density[part & ~far].min() > 0.0
+    assert found.supply_current == pytest.approx(0.1, rel=1e-6)
