@@ -1,6 +1,7 @@
 """The bath on the command line: bad input gets one sentence, good input an answer to work by."""
 
 import json
+import re
 import subprocess
 import sys
 import time
@@ -418,3 +419,78 @@ def test_help_comes_at_once_and_loads_no_library() -> None:
         seconds.append(time.perf_counter() - begun[1])
         assert done.returncode == 0, done.stderr
     assert min(seconds) < 2.0
+
+
+COARSE = """
+[target]
+family = "high-throw"
+volume = "8 L"
+[vessel]
+material = "hdpe"
+diameter = "25 cm"
+height = "25 cm"
+[[shelf]]
+grade = "copper sulfate, laboratory"
+[[shelf]]
+grade = "sulfuric acid 93 %"
+[[shelf]]
+grade = "salt, pure"
+[[shelf]]
+grade = "distilled water"
+[[tool]]
+name = "scale"
+division = "0.05 oz"
+capacity = "11 lb"
+[[tool]]
+name = "syringe"
+division = "0.2 mL"
+capacity = "10 mL"
+[[tool]]
+name = "jug"
+division = "0.5 us fl oz"
+capacity = "2 us cups"
+"""
+
+
+def test_a_dose_from_a_stock_is_never_told_as_a_mass_of_the_product(
+    workshop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Seventeen grams of salt in place of as many of its solution would be seventeen times too
+    much."""
+    (workshop / "coarse.toml").write_text(COARSE, "utf-8")
+    assert run(["bath", "make", "coarse.toml"]) == 0
+    said = capsys.readouterr().out
+    (line,) = [one for one in said.splitlines() if "Add: salt" in one]
+    assert "mL of its stock solution" in line
+    assert " g" not in line.partition("Add:")[2].replace("salt, pure", "")
+    (stock,) = [one for one in said.splitlines() if "Make a stock solution" in one]
+    assert "oz filled up to" in stock
+
+
+def test_amounts_are_told_in_the_unit_of_the_tool(
+    workshop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (workshop / "coarse.toml").write_text(COARSE, "utf-8")
+    assert run(["bath", "make", "coarse.toml"]) == 0
+    said = capsys.readouterr().out
+    salt = next(one for one in said.splitlines() if one.startswith("  copper sulfate, lab"))
+    assert re.search(r"\d oz  scale", salt), salt
+
+
+def test_acid_is_poured_in_portions_with_its_cautions_before_the_first(
+    workshop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (workshop / "coarse.toml").write_text(COARSE, "utf-8")
+    assert run(["bath", "make", "coarse.toml"]) == 0
+    said = capsys.readouterr().out
+    first = said.index("portion 1 of")
+    assert said.index("Pour water") < said.index("Acid of this strength boils") < first
+
+
+def test_a_weak_acid_target_is_laid_beside_its_own_family(
+    workshop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for family, shows in (("citrate", "Citric acid"), ("acetate", "pH")):
+        (workshop / "weak.toml").write_text(f'[target]\nfamily = "{family}"\n', "utf-8")
+        assert run(["bath", "check", "weak.toml"]) == 0
+        assert shows in capsys.readouterr().out

@@ -21,6 +21,7 @@ from tankside.base.intervals import Interval
 from tankside.base.units import Kind, quantity
 from tankside.bath.boundary_layer import DEFAULT_HEIGHT
 from tankside.bath.composition import Composition
+from tankside.bath.makeup.request import Target
 from tankside.bath.speciation.recipe import INGREDIENTS, WeakAcidRecipe
 from tankside.bath.windows import (
     WAGNER_CURRENT_DENSITY,
@@ -140,20 +141,47 @@ def _bath(request: BathRequest) -> schema.AcidSulfateBath | schema.WeakAcidBath:
 def _aimed_at(table: dict[str, Any], name: str) -> dict[str, Any]:
     """What a [target] aims at, as a [bath] table; at 25 °C and under gentle air where not typed."""
     target = Entries(table=table, where=f"{name}: [target]")
+    aim = aim_of(target)
+    kind = "acid sulfate" if aim.family is None else aim.family.kind
     try:
-        aims = composition_of_aim(aim_of(target).target)
+        held = _held(aim.target, kind)
     except OutsideValidity as error:
         raise BadInput(
-            f"{error.message}; write a [bath] table as in a job", where=target.where
+            f"{error.message}; name its family, or write a [bath] table as in a job",
+            where=target.where,
         ) from error
     return {
-        "family": "acid sulfate",
-        "copper_sulfate_pentahydrate": f"{aims.copper_sulfate_pentahydrate!r} g/L",
-        "sulfuric_acid": f"{aims.sulfuric_acid!r} g/L",
-        "chloride": f"{1e3 * aims.chloride!r} mg/L",
+        "family": kind,
+        **{key: f"{value!r} g/L" for key, value in held.items()},
         "temperature": target.text("temperature", "25 degC"),
         "agitation": target.text("agitation", "gentle air"),
     }
+
+
+def _held(target: Target, kind: str) -> dict[str, float]:
+    """The aims by the keys of a [bath] table [g/L]."""
+    if kind == "acid sulfate":
+        aims = composition_of_aim(target)
+        return {
+            "copper_sulfate_pentahydrate": aims.copper_sulfate_pentahydrate,
+            "sulfuric_acid": aims.sulfuric_acid,
+            "chloride": aims.chloride,
+        }
+    found = {}
+    for one in target.wanted:
+        if one.quantity not in _WEAK_ACID_KEYS:
+            raise OutsideValidity(f"{one.quantity} alone does not say how a {kind} bath is made")
+        found[_WEAK_ACID_KEYS[one.quantity]] = one.value.best
+    return found
+
+
+_WEAK_ACID_KEYS = {
+    "copper sulfate pentahydrate": "copper_sulfate_pentahydrate",
+    "copper": "dissolved_copper",
+    "citric acid": "citric_acid",
+    "acetic acid": "acetic_acid",
+    "chloride": "chloride",
+}
 
 
 _READER: TypeAdapter[schema.AcidSulfateBath | schema.WeakAcidBath] = TypeAdapter(schema.Bath)

@@ -15,6 +15,7 @@ from tankside.app.bath.tables import many_tables, one_table
 from tankside.app.bath.typed_products import additive_product, amount, product_of
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.units import Kind, quantity, spread
+from tankside.base.units.spellings import spelled
 from tankside.bath.evaporation import Room
 from tankside.bath.makeup.request import Additive, Measures, Tool
 from tankside.bath.makeup.vessels import Vessel, cylinder
@@ -154,4 +155,5 @@ def _tool(entries: Entries) -> tuple[Tool, str]:
         capacity=entries.quantity("capacity", kind),
         accuracy=entries.maybe("accuracy", kind),
     )
-    return tool, spread(text, where=entries.place("division")).unit
+    place = entries.place("division")
+    return tool, spelled(spread(text, where=place).unit, text, where=place)

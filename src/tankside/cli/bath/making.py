@@ -4,7 +4,7 @@ import argparse
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from tankside.base.units import Kind, UnitSystem, in_unit, rounded, shown, told
+from tankside.base.units import Kind, UnitSystem, shown, told
 from tankside.cli.bath.files import asked, content, into, noted_at
 from tankside.cli.bath.pages import (
     Page,
@@ -95,13 +95,9 @@ def _tool(one: Any) -> str:
 
 
 def reading(one: Any, reply: "MakeReply") -> str:
-    """What a tool is read to, in its own unit where that is one of every day."""
-    unit = reply.units.get(one.tool, "")
+    """What a tool is read to, in its own unit."""
     kind = Kind.MASS if one.by_mass else Kind.VOLUME
-    try:
-        return f"{rounded(in_unit(one.total, unit), 6)} {unit}"
-    except KeyError:  # a unit of the library's, not of every day
-        return told(one.total, kind, UnitSystem.METRIC, 5)
+    return in_tool(one.total, reply.units[one.tool], kind, UnitSystem.METRIC, 6)
 
 
 def _stocks(page: Page, reply: "MakeReply") -> None:
@@ -121,43 +117,54 @@ def _steps(page: Page, reply: "MakeReply", system: UnitSystem) -> None:
             page.gap()
         for name in step.cautions:
             page.point(reply.cautions[name].text, mark="!", indent=5)
-        page.point(f"{_doing(step, reply, system)}.", mark=f"{number:>2}.", indent=1)
-        for sentence in (*step.words, *_warmth(step)):
+        doing, words = f"{_doing(step, reply, system)}.", step.words
+        if words and words[0].lower().startswith(step.action.value):
+            doing, words = words[0], words[1:]
+        page.point(doing, mark=f"{number:>2}.", indent=1)
+        for sentence in (*words, *_warmth(step)):
             page.say(sentence, indent=5)
 
 
 def _doing(step: Any, reply: "MakeReply", system: UnitSystem) -> str:
     words = first_up(step.action.value)
-    if step.product:
+    if step.product and step.product not in step.action.value:
         words += f": {step.product}"
     if step.portions > 1:
         words += f", portion {step.portion} of {step.portions}"
     amounts = _step_amounts(step, reply, system)
-    return f"{words}, {' or '.join(amounts)}" if amounts else words
+    return f"{words}, {amounts}" if amounts else words
 
 
-def _step_amounts(step: Any, reply: "MakeReply", system: UnitSystem) -> list[str]:
-    """How much of a product goes in, in the unit of the tool that measures it, and otherwise."""
+def _step_amounts(step: Any, reply: "MakeReply", system: UnitSystem) -> str:
+    """How much goes in, in the unit of the tool that measures it, then otherwise; of a dose from a
+    stock solution only that, so that nobody weighs the product in its place."""
     amount = reply.plan.amount(step.product)
-    by_mass = amount is not None and amount.reading is not None and amount.reading.by_mass
-    unit = "" if amount is None or amount.reading is None else reply.units[amount.reading.tool]
-    amounts = []
+    making_stock = step.action.value == "make a stock solution"
+    if amount is not None and amount.stock is not None:
+        stock = amount.stock
+        if making_stock:
+            return f"{reading(stock.take, reply)} filled up to {shown(stock.volume, 'mL', 4)}"
+        return f"{reading(stock.dose_reading, reply)} of its stock solution"
+    read = None if amount is None else amount.reading
+    unit = "" if read is None else reply.units[read.tool]
+    found = []
     if step.mass > 0.0:
-        amounts.append(_in_tool(step.mass, unit) if by_mass else mass(step.mass, system))
+        by_mass = read is not None and read.by_mass
+        found.append(in_tool(step.mass, unit if by_mass else "", Kind.MASS, system))
     if step.volume > 0.0:
-        by_volume = bool(unit) and not by_mass
-        amounts.append(_in_tool(step.volume, unit) if by_volume else volume(step.volume, system))
-    if step.action.value.startswith(("pour water", "fill")):
-        amounts.reverse()
-    return amounts
+        by_volume = read is not None and not read.by_mass
+        found.append(in_tool(step.volume, unit if by_volume else "", Kind.VOLUME, system))
+    if step.action.value.startswith(("pour water", "fill")) or (read and not read.by_mass):
+        found.reverse()
+    return " or ".join(found)
 
 
-def _in_tool(value: float, unit: str) -> str:
-    """An amount in a tool's own unit; in SI's everyday one where that is none of every day."""
+def in_tool(value: float, unit: str, kind: Kind, system: UnitSystem, digits: int = 4) -> str:
+    """An amount [SI] in a tool's own unit, or in the person's where that is none of every day."""
     try:
-        return f"{rounded(in_unit(value, unit), 4)} {unit}"
+        return shown(value, unit, digits)
     except KeyError:
-        return f"{rounded(value, 4)} kg or m³"
+        return told(value, kind, system, digits)
 
 
 def _warmth(step: Any) -> Iterator[str]:
