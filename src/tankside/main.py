@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from tankside.app.bath_sheet_port import BathSheets
+    from tankside.app.diagnosis_port import DiagnosisSheets
     from tankside.app.ledger_port import BathLedger
     from tankside.app.ports import Done, Files, Sheets, Sweeps
     from tankside.app.run_ports import RunSheets, RunTools
@@ -63,19 +64,30 @@ class _LocalTools:
     def serve(self, options: "ServeOptions") -> None:
         from tankside import __version__
         from tankside.api.application import api
+        from tankside.app.work.live_runs import LiveRuns
         from tankside.app.work.queue import WorkQueue
         from tankside.storage.home import home_folder
         from tankside.web.application import Desk, application
         from tankside.web.server import served
 
         home = home_folder() if options.home is None else options.home
-        queue = WorkQueue(home / "work", self)
+        queue, runs = WorkQueue(home / "work", self), LiveRuns(home / "runs", self)
         served(
             options,
             lambda access, port: application(
-                Desk(queue=queue, access=access, port=port), api(queue, __version__)
+                Desk(queue=queue, runs=runs, access=access, port=port), api(queue, __version__)
             ),
         )
+
+    def diagnosis_sheets(self) -> "DiagnosisSheets":
+        from tankside.sheets.diagnosis.makers import TypesetDiagnosisSheets
+
+        return TypesetDiagnosisSheets()
+
+    def photo(self, path: Path) -> Any:
+        from tankside.storage.photo_file import read_photo
+
+        return read_photo(path)
 
     def runs(self) -> "RunTools":
         from tankside.hardware.run_tools import LocalRunTools

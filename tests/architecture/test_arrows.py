@@ -55,6 +55,7 @@ THIRD_PARTY: dict[str, set[str]] = {
     "manifold3d": {"part", "cell", "examples", "sheets"},
     "igl": {"part", "cell"},
     "skimage": {"part", "diagnosis"},
+    "imageio": {"storage"},
     "numba": {"field", "part", "sheets"},
     "cmaes": {"plan"},
     "distributed": {"sweeps"},

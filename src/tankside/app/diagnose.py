@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from tankside.app.read_a_panel import PanelReply, PanelRequest, read_a_panel
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.progress import Progress, silent
@@ -24,6 +25,7 @@ from tankside.diagnosis.loading import atlas as held_atlas
 from tankside.diagnosis.network import network_of
 from tankside.diagnosis.next_check import Proposal, proposals
 from tankside.diagnosis.numbers_in_words import BATH, RUN, shown_as, with_spread
+from tankside.diagnosis.panel import measured_by, told_by
 from tankside.diagnosis.place import around_point, field_of, named_place, readings_at
 from tankside.diagnosis.record import question, record, told_item
 from tankside.diagnosis.shop import Counts, learned_priors
@@ -48,6 +50,7 @@ class DiagnoseRequest:
     values   numbers by name, as text with unit and, where known, range ("40-70 mg/L")
     bath     what the ledger's estimate says of the bath (known_numbers.bath_numbers), or None
     run      what the log of the run says (of_log.run_numbers), or None
+    panel    a test panel of the bath, or None
     family   name of the bath's family, whose windows the bath's numbers are judged by
     job      a job to be planned, so that its plan speaks too, or None
     place    a name of a place, or a point [m] in the tank, where the faults were seen; with `job`
@@ -62,6 +65,7 @@ class DiagnoseRequest:
     values: Mapping[str, str] | None = None
     bath: BathNumbers | None = None
     run: RunNumbers | None = None
+    panel: PanelRequest | None = None
     family: str = DEFAULT_FAMILY
     job: "PlanRequest | None" = None
     place: str | tuple[float, float, float] | None = None
@@ -78,6 +82,7 @@ class DiagnoseReply:
     proposed: tuple[Proposal, ...]
     advised: tuple[Advice, ...]
     atlas: Atlas
+    panel: PanelReply | None = None
 
     @property
     def settled(self) -> bool:
@@ -86,7 +91,8 @@ class DiagnoseReply:
 
     def as_text(self) -> str:
         """The record, to print or keep."""
-        return record(self.diagnosis, self.proposed, self.advised, self.atlas)
+        shown = () if self.panel is None else self.panel.sentences
+        return record(self.diagnosis, self.proposed, self.advised, self.atlas, panel=shown)
 
     def as_json(self) -> dict[str, Any]:
         """The reply with the unit in each key."""
@@ -100,13 +106,15 @@ class DiagnoseReply:
             "next": [_next(proposal, self.atlas) for proposal in self.proposed],
             "advice": [_advice(advice) for advice in self.advised],
             "cautions": list(CAUTIONS),
+            "panel": None if self.panel is None else self.panel.as_json(),
         }
 
 
 def diagnose(request: DiagnoseRequest, progress: Progress = silent) -> DiagnoseReply:
     """Diagnoses the case. BadInput where no fault is seen or a word or number is not understood."""
     atlas = held_atlas()
-    case = _case(request, atlas, progress)
+    panel = None if request.panel is None else read_a_panel(request.panel)
+    case = _case(request, atlas, progress, panel)
     priors = learned_priors(request.counts or Counts(), atlas)
     found = diagnosed(case, atlas, priors=priors, spread=Spread(), most=request.most)
     return DiagnoseReply(
@@ -114,6 +122,7 @@ def diagnose(request: DiagnoseRequest, progress: Progress = silent) -> DiagnoseR
         proposed=proposals(case, atlas, network_of(atlas, priors))[: request.most],
         advised=advice_for(found, atlas),
         atlas=atlas,
+        panel=panel,
     )
 
 
@@ -132,7 +141,9 @@ def asked(finding: str) -> str:
     return question(finding, held_atlas())
 
 
-def _case(request: DiagnoseRequest, atlas: Atlas, progress: Progress) -> Case:
+def _case(
+    request: DiagnoseRequest, atlas: Atlas, progress: Progress, panel: PanelReply | None
+) -> Case:
     for name in request.seen:
         atlas.fault(name)
     told = [Told(finding=name) for name in dict.fromkeys(request.seen)]
@@ -141,6 +152,8 @@ def _case(request: DiagnoseRequest, atlas: Atlas, progress: Progress) -> Case:
             raise UnknownName("fault or check", name, [*atlas.faults, *atlas.checks])
         told.append(Told(finding=name, said=_said(name, said)))
     case = Case(told=tuple(told), measured=_measured(request), unasked=request.on_own_bench)
+    if panel is not None:
+        case = _with_panel(case, panel)
     if request.job is None:
         if request.place is not None:
             raise BadInput("a place on the part needs the job that it is in", where="place")
@@ -150,6 +163,14 @@ def _case(request: DiagnoseRequest, atlas: Atlas, progress: Progress) -> Case:
     plan = plan_a_job(request.job, progress).plan
     planned = (*of_plan(plan), *_at_place(plan, request, complaints_of(case, atlas), atlas))
     return replace(case, measured=(*case.measured, *planned))
+
+
+def _with_panel(case: Case, panel: PanelReply) -> Case:
+    """The case with what the panel says; what the person said themselves goes before it."""
+    spoken = {one.finding for one in case.told}
+    answers = (one for one in told_by(panel.reading) if one.finding not in spoken)
+    numbers = measured_by(panel.reading, panel.trend)
+    return replace(case, told=(*case.told, *answers), measured=(*case.measured, *numbers))
 
 
 def _said(name: str, text: str) -> Said:

@@ -12,6 +12,7 @@ from tankside.plan.plan import Plan
 
 if TYPE_CHECKING:
     from tankside.app.bath_sheet_port import BathSheets
+    from tankside.app.diagnosis_port import DiagnosisSheets
     from tankside.app.ledger_port import BathLedger
     from tankside.app.run_ports import RunSheets, RunTools
     from tankside.app.serving import ServeOptions
@@ -144,6 +145,14 @@ class Tools(Protocol):
 
     def serve(self, options: "ServeOptions") -> None:
         """Serves the workbench page until it is stopped."""
+        ...
+
+    def diagnosis_sheets(self) -> "DiagnosisSheets":
+        """The maker of the diagnosis' record and of the pictures of faults."""
+        ...
+
+    def photo(self, path: Path) -> Any:
+        """The pixels of a photo, upright, as an array (rows, columns, colours)."""
         ...
 
     def runs(self) -> "RunTools":

@@ -1,6 +1,7 @@
 """tankside diagnose: a short dialogue from what you see to causes, checks and remedies.
 
-With --seen it asks nothing and prints the record, or one JSON object with --json.
+With --seen it asks nothing and prints the record, or one JSON object with --json. What the ledger,
+the run's log and a test panel say comes in by options (diagnose_evidence.py).
 """
 
 import argparse
@@ -8,11 +9,13 @@ import json
 import sys
 import textwrap
 from collections.abc import Iterable
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
+from tankside.cli.diagnose_evidence import evidence_of, photo_read, pictures_written
 from tankside.cli.progress_line import progress_done, progress_line
 
 if TYPE_CHECKING:
@@ -35,6 +38,13 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
         for name, title, look in all_faults():
             _say(f"{name:<20} {title}: {look}")
         return 0
+    if options.pictures is not None:
+        _say(pictures_written(options.pictures, tools))
+        return 0
+    if options.panel_photo is not None:
+        for line in photo_read(options, tools):
+            _say(line)
+        return 0
     request = _request(options, tools)
     if not request.seen and not request.answers:
         if options.json:
@@ -53,12 +63,25 @@ def _shown(reply: "DiagnoseReply", options: argparse.Namespace, tools: "Tools") 
     text = reply.as_text()
     if options.record is not None:
         path: Path = options.record
-        tools.write(path.parent, {path.name: text.encode()})
+        page = _pdf(reply, options, tools) if path.suffix.lower() == ".pdf" else text.encode()
+        tools.write(path.parent, {path.name: page})
     if options.json:
         json.dump(reply.as_json(), sys.stdout, indent=1, allow_nan=False, ensure_ascii=False)
         sys.stdout.write("\n")
     else:
         sys.stdout.write(text)
+
+
+def _pdf(reply: "DiagnoseReply", options: argparse.Namespace, tools: "Tools") -> bytes:
+    from tankside.app.record_a_diagnosis import record_a_diagnosis
+
+    return record_a_diagnosis(
+        reply,
+        tools.diagnosis_sheets(),
+        prepared=date.today().isoformat(),
+        title=options.title,
+        paper=options.paper,
+    )
 
 
 def _request(options: argparse.Namespace, tools: "Tools") -> "DiagnoseRequest":
@@ -78,6 +101,7 @@ def _request(options: argparse.Namespace, tools: "Tools") -> "DiagnoseRequest":
         family=options.family,
         job=_job(options.job, tools),
         place=_place(options.at),
+        **evidence_of(options, tools),
     )
 
 

@@ -28,10 +28,14 @@ def record(
     proposed: tuple[Proposal, ...],
     advised: tuple[Advice, ...],
     atlas: Atlas,
+    *,
+    panel: tuple[str, ...] = (),
 ) -> str:
-    """The whole page."""
+    """The whole page; `panel` is what a test panel shows, in sentences."""
     lines = ["DIAGNOSIS", *_points([diagnosis.sentence])]
     lines += ["", "SEEN AND MEASURED", *_points(_evidence(diagnosis, atlas))]
+    if panel:
+        lines += ["", "THE TEST PANEL", *_points(panel)]
     lines += ["", "LIKELY CAUSES"]
     for suspect in diagnosis.suspects:
         lines += _suspect(suspect, atlas)

@@ -1,6 +1,12 @@
 """The slanted test panel: currents along it, what its zones say, and reading them off a photo."""
 
-from tankside.diagnosis.panel.along import USUAL_WAGNER, Along, current_along, whole_panel
+from tankside.diagnosis.panel.along import (
+    USUAL_WAGNER,
+    Along,
+    current_along,
+    wagner_of,
+    whole_panel,
+)
 from tankside.diagnosis.panel.cell import SlantedCell, cell_named, cells
 from tankside.diagnosis.panel.evidence import additive_by, measured_by, told_by
 from tankside.diagnosis.panel.reading import Boundary, PanelReading, PanelTest, read_panel
@@ -27,6 +33,7 @@ __all__ = [
     "measured_by",
     "read_panel",
     "told_by",
+    "wagner_of",
     "whole_panel",
     "zones_of",
 ]

@@ -12,8 +12,10 @@ from dataclasses import dataclass
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.base.units import in_unit
+from tankside.bath.electrolyte import Electrolyte
+from tankside.bath.wagner import wagner_length
 from tankside.diagnosis.panel.cell import SlantedCell
-from tankside.diagnosis.panel.shape import relative_current_density, shares_held
+from tankside.diagnosis.panel.shape import relative_current_density, shares_held, wagner_held
 
 USUAL_WAGNER = Interval(0.01, 0.05, 0.2)
 """Wagner number on the panel's length where the bath is not known [-]: derived by bath/wagner.py
@@ -81,3 +83,12 @@ def whole_panel(
         for number in range(count + 1)
         if first <= number * step <= last
     )
+
+
+def wagner_of(cell: SlantedCell, current: float, electrolyte: Electrolyte) -> Interval:
+    """The Wagner number of a panel in this bath at a cell current [A], on the panel's length and at
+    its mean current density, kept within what the field's table holds [-]."""
+    least, most = wagner_held(cell)
+    found = wagner_length(electrolyte, current / cell.area).scaled(1.0 / cell.length)
+    low, best, high = (min(max(end, least), most) for end in (found.low, found.best, found.high))
+    return Interval(low, best, high)

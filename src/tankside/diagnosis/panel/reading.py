@@ -215,9 +215,10 @@ def _sentences(reading: PanelReading) -> Iterable[str]:
         f"{test.name}: {told_zones(test.zones)}, {in_unit(test.current, 'A'):.3g} A in the "
         f"{test.cell.name} cell for {in_unit(test.duration, 'min'):.3g} min"
     )
+    meet = reading.burnt_above is not None and reading.burnt_above is reading.bright_below
     for words, limit in (
-        ("spoilt above", reading.burnt_above),
-        ("bright up to", reading.bright_below),
+        ("bright below and spoilt above" if meet else "spoilt above", reading.burnt_above),
+        ("bright up to", None if meet else reading.bright_below),
         ("bright down to", reading.bright_above),
         ("bare below", reading.bare_below),
     ):

@@ -82,7 +82,7 @@ def marked(position: float, error: float = MARKING) -> Interval:
 def told_zones(zones: tuple[Zone, ...]) -> str:
     """The zones in the words that `zones_of` reads."""
     return ", ".join(
-        f"{zone.look} {in_unit(zone.start.best, 'cm'):.2g}-{in_unit(zone.end.best, 'cm'):.2g} cm"
+        f"{zone.look} {in_unit(zone.start.best, 'cm'):.3g}-{in_unit(zone.end.best, 'cm'):.3g} cm"
         for zone in zones
     )
 

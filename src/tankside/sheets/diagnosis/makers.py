@@ -1,0 +1,28 @@
+"""The maker of the diagnosis' pages and pictures behind the port of that name in app."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from tankside.diagnosis.atlas import Atlas
+
+
+class TypesetDiagnosisSheets:
+    """See app.diagnosis_port.DiagnosisSheets."""
+
+    def record(self, *parts: Any, **words: Any) -> bytes:
+        """The record."""
+        from tankside.sheets.diagnosis.record_sheet import diagnosis_record
+
+        return diagnosis_record(*parts, **words)
+
+    def pictures(self, atlas: Atlas) -> Mapping[str, bytes]:
+        """A picture of every fault, and the sheet of them all."""
+        from tankside.sheets.faults.picture import contact_sheet, fault_picture
+
+        faults = atlas.faults.values()
+        found = {
+            f"{one.id}.svg": fault_picture(one.id, title=f"{one.name}: {one.look}").encode()
+            for one in faults
+        }
+        sheet = contact_sheet([(one.id, one.name) for one in faults])
+        return {**found, "all-faults.svg": sheet.encode()}
