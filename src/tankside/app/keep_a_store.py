@@ -63,7 +63,8 @@ class Taken:
     def text(self) -> str:
         """In one sentence."""
         how = "is in the store now" if self.new else "was in the store"
-        return f"{self.name!r} {how}; {self.events} events and {self.samples} samples were added.\n"
+        added = f"{_counted('event', self.events)} and {_counted('sample', self.samples)}"
+        return f"{self.name!r} {how}; added: {added}.\n"
 
 
 def show_a_store(store: Store) -> StoreReply:

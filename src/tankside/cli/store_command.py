@@ -76,9 +76,9 @@ def _check(options: argparse.Namespace, tools: "Tools", store: "Store") -> int:
     faults = check_a_store(store)
     if faults:
         sys.stdout.write("".join(f"- {fault}\n" for fault in faults))
+        count = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
         raise BadInput(
-            f"the store has {len(faults)} faults; restore an export into a new store",
-            where=store.where,
+            f"the store has {count}; restore an export into a new store", where=store.where
         )
     sys.stdout.write(f"All is well in {store.where}\n")
     return 0

@@ -1,1 +1,1 @@
-"""Where things are kept: so far, the person's own files."""
+"""Where things are kept: the person's own files, a run's folder, a bath's ledger, the store."""
