@@ -98,6 +98,11 @@ class WireLoad:
     copper_gained: float
     remark: str
 
+    @property
+    def heat(self) -> float:
+        """Joule heat along it, at most [W]: as if all its current went the whole way."""
+        return self.voltage_drop * (self.carried_current + self.own_current)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HeatBalance:

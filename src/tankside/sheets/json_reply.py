@@ -121,6 +121,7 @@ def _wires(plan: Plan) -> list[dict[str, Any]]:
             "own_current_A": load.own_current,
             "metal_current_density_A_m2": load.metal_current_density,
             "voltage_drop_V": load.voltage_drop,
+            "heat_W": load.heat,
             "copper_gained_g": in_unit(load.copper_gained, "g"),
             "remark": load.remark,
         }
