@@ -90,13 +90,22 @@ AROUND = (
 
 @dataclass(frozen=True, kw_only=True)
 class Way:
-    """The way from the parts' middle outwards: middle (3,) [m], unit direction (3,), and distances
-    of a body's centre just off the parts and at the walls [m]."""
+    """The way from the parts' middle outwards: middle (3,) [m], unit direction (3,), distances of a
+    body's centre just off the parts and at the walls [m], and the lowest and highest place (3,) of
+    the centre in the tank [m]."""
 
     middle: Floats
     outward: Floats
     near: float
     far: float
+    least: Floats
+    most: Floats
+
+    def place(self, distance: float) -> Floats:
+        """At a distance [m], moved sideways where a wide body would reach through a wall."""
+        straight = self.middle + distance * self.outward
+        fits = self.least <= self.most
+        return np.where(fits, np.clip(straight, self.least, self.most), straight)
 
     @classmethod
     def of(
@@ -115,7 +124,9 @@ class Way:
         steep = np.abs(outward) > np.array([1e-9, 1e-9, _LEVEL])
         far = float(np.min(room[steep] / np.abs(outward[steep])))
         near = float(np.abs(outward) @ (high - low) / 2) + NEAREST + deep
-        return cls(middle=middle, outward=outward, near=min(near, far), far=far)
+        return cls(
+            middle=middle, outward=outward, near=min(near, far), far=far, least=least, most=most
+        )
 
 
 def placed_around(
@@ -124,7 +135,7 @@ def placed_around(
     """A body that looks at the parts from a bearing and an elevation [degrees], at a distance that
     is a share of the room."""
     way = Way.of(description, bearing, elevation, shape)
-    place = settable(way.middle + shared(way.near, way.far, distance) * way.outward)
+    place = settable(way.place(shared(way.near, way.far, distance)))
     x, y, z = (-np.round(way.outward, 3)).tolist()
     if isinstance(shape, Plate):
         return replace(shape, at=place, facing=(x, y, z))

@@ -56,7 +56,7 @@ designs = st.lists(st.floats(0.0, 1.0), min_size=len(SPACE.own), max_size=len(SP
 )
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(designs)
 def test_parts_and_sheets_stay_in_the_tank(
     design: "np.ndarray[tuple[int], np.dtype[np.float64]]",
@@ -64,7 +64,6 @@ def test_parts_and_sheets_stay_in_the_tank(
     rig = SPACE.rig(design, CUP)
     low, high = box_of(rig.description.parts[0])
     slack = CLEARANCE - STEP_M - 1e-3  # whole degrees widen a box a little
-    assert low.min() > -0.12 + slack or low[2] > slack
     assert (np.abs([low[0], high[0]]) < 0.12 - slack).all()
     assert (np.abs([low[1], high[1]]) < 0.08 - slack).all()
     assert low[2] > slack
@@ -73,12 +72,11 @@ def test_parts_and_sheets_stay_in_the_tank(
         assert isinstance(anode, Plate)
         half, _ = half_box(anode, -np.array(anode.facing))
         room = np.array([0.12, 0.08]) - half[:2]
-        inside = (np.abs(anode.at[:2]) < room).all()
-        # a sheet that is too wide to be turned there is left where it is worst: the cell refuses it
-        assert inside or (room < CLEARANCE + np.abs(low + high)[:2] / 2).any()
+        fits = room >= CLEARANCE  # a sheet that fits nowhere is left for the cell to refuse
+        assert (np.abs(anode.at[:2]) < room)[fits].all()
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(designs, designs)
 def test_distance_is_a_distance(
     one: "np.ndarray[tuple[int], np.dtype[np.float64]]",
