@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+import threading
 from collections.abc import Callable
 from pathlib import Path
 
@@ -19,6 +20,40 @@ def test_two_shells_write_one_file(tmp_path: Path) -> None:
 
 def test_three_clients_write_on_one_server(postgres_schema: Callable[[], str]) -> None:
     hold(postgres_schema(), programs=3, count=200)
+
+
+def open_at_once(address: str, count: int = 6) -> None:
+    """Each finds no store and begins to make it; one is made, and all have it."""
+    start, identities, failed = threading.Barrier(count), set(), []
+
+    def work() -> None:
+        try:
+            start.wait()
+            store = opened(address)
+            identities.add(store.summary().identity)
+            store.close()
+        except BaseException as error:
+            failed.append(error)
+
+    threads = [threading.Thread(target=work) for _ in range(count)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert failed == []
+    assert len(identities) == 1
+
+
+def test_those_who_make_one_file_at_once_make_one_store(tmp_path: Path) -> None:
+    for number in range(5):
+        open_at_once(str(tmp_path / f"{number}.db"))
+
+
+def test_those_who_make_a_servers_store_at_once_make_one(
+    postgres_schema: Callable[[], str],
+) -> None:
+    for _ in range(3):
+        open_at_once(postgres_schema())
 
 
 @pytest.mark.slow

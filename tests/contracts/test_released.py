@@ -4,7 +4,8 @@ of a newer one is left as it is."""
 import json
 import shutil
 import sqlite3
-from contextlib import closing
+from collections.abc import Callable
+from contextlib import closing, nullcontext
 from pathlib import Path
 
 import pytest
@@ -13,11 +14,11 @@ from sqlalchemy import inspect
 
 from tankside.base.errors import BadInput
 from tankside.storage.store.opening import opened_rows
-from tankside.storage.store.sql.engine import sqlite_engine
+from tankside.storage.store.sql.engine import postgres_engine, sqlite_engine
 from tankside.storage.store.sql.migrating import MIGRATIONS, migrated
 from tankside.storage.store.sql.tables import NEWEST
 from tests.contracts.make_released import RELEASED, as_text
-from tests.contracts.scene import ACID, happened, kept, ledger, picture
+from tests.contracts.scene import ACID, fill, happened, kept, ledger, picture
 
 SCHEMAS = sorted(path.stem for path in RELEASED.glob("*.db"))
 
@@ -96,6 +97,25 @@ def test_an_upgrade_that_fails_leaves_the_store_as_it_was(held: Path, scripts: P
     engine.dispose()
     rows = opened_rows(str(held))
     assert list(kept(rows).check()) == []
+    rows.close()
+
+
+@pytest.mark.parametrize(("script", "fails"), [(LATER, False), (BROKEN, True)])
+def test_a_server_is_upgraded_wholly_or_not_at_all(
+    postgres_schema: Callable[[], str], scripts: Path, script: str, fails: bool
+) -> None:
+    (scripts / "versions" / "0002_later.py").write_text(script)
+    address = postgres_schema()
+    rows = opened_rows(address)
+    fill(kept(rows))
+    before = picture(rows)
+    engine = postgres_engine(address)
+    with pytest.raises(BadInput, match="nothing was changed") if fails else nullcontext():
+        migrated(engine, scripts=scripts)
+    columns = {one["name"] for one in inspect(engine).get_columns("things")}
+    assert ("colour" in columns) is not fails
+    assert picture(rows) == before
+    engine.dispose()
     rows.close()
 
 
