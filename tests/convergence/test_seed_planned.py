@@ -27,7 +27,7 @@ from tankside.plan.plan import Plan
 from tankside.plan.planner import PlanTask, planned
 from tankside.plan.seeded import coated_problem
 from tankside.sheets.json_reply import plan_json
-from tests.unit.plan.conftest import block, cell, task  # noqa: F401
+from tests.unit.plan.conftest import CUTS, SIZE, block, cell, task  # noqa: F401
 
 
 @pytest.fixture(scope="module")
@@ -77,6 +77,8 @@ def test_the_start_covers_the_block_and_burns_nothing(coated: Plan) -> None:
     assert 1 < len(start.table) <= 12
     assert start.table[-1].current == pytest.approx(coated.current)
     assert not start.insulated.any()
+    assert 0.5e-3 < start.decay_length < 5e-3  # sqrt(RT / alpha F i R) at 145 A/m² and 100 ohm
+    assert start.panel_size == pytest.approx(SIZE / CUTS, rel=0.1)
     late = np.nanmax(start.covering.covered_at)
     assert late == pytest.approx(start.covering.time_of(1.0))
 

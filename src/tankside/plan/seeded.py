@@ -10,7 +10,7 @@ time moves within their intervals is told in words.
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from math import ceil
+from math import ceil, sqrt
 
 import numpy as np
 
@@ -21,6 +21,7 @@ from tankside.bath.electrolyte import Electrolyte
 from tankside.cell.bodies import Cell, Role
 from tankside.field.deposit import Growth, Segment, StepControl
 from tankside.field.growth import grow
+from tankside.field.loadline import overpotential_at
 from tankside.field.newton import PreconditionerMemory
 from tankside.field.operators import Operators
 from tankside.field.problem import FieldProblem
@@ -181,7 +182,23 @@ def _start_of(
         check=check,
         ramp_end=_ramp_end(covering, current),
         insulated=unfed,
+        decay_length=_decay_length(problem),
+        panel_size=float(np.median(np.sqrt(2 * covering.areas[~np.isnan(covering.covered_at)]))),
     )
+
+
+def _decay_length(problem: FieldProblem) -> float:
+    """sqrt(r / R_s) at the ceilings, r the kinetics' resistance of unit area there [m]; of the
+    poorest coat."""
+    shell = problem.metal
+    if not isinstance(shell, SeedShell):
+        raise TypeError("a coated problem's metal is its shell")
+    coat = shell.coat.conducts
+    poorest = float(shell.coat.sheet_resistance[coat].max())
+    law = next(entry.law for entry in problem.electrodes if isinstance(entry.law, OneWay))
+    density = float(problem.ceilings[coat].min())
+    slope = float(law.slope(np.array([overpotential_at(law, density)]))[0])
+    return sqrt(-1.0 / (slope * poorest))
 
 
 def _table(

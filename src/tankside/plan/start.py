@@ -16,6 +16,11 @@ OVER = 1.02
 """What a place may bear with the table of settings, over what the ramp allows [-]."""
 
 
+COARSE = 2.0
+"""Panel size over decay length from which a start is told to be coarse [-]: our choice; with
+columns twice the decay length wide a strip's potential errs by 30 %, rms."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class SeedStart:
     """What a plan says of a coated part's start.
@@ -24,6 +29,8 @@ class SeedStart:
     table       the settings of a knob;  check of the table, grown
     ramp_end    when the full current is reached [s]
     insulated   True on the panels that no current reaches (n,)
+    decay_length  over which a bare coat's current falls at first [m];  panel_size of the coat,
+                  usual [m]
     """
 
     covering: Covering
@@ -31,6 +38,8 @@ class SeedStart:
     check: RampCheck
     ramp_end: float
     insulated: Bools
+    decay_length: float
+    panel_size: float
 
     @property
     def front(self) -> tuple[tuple[float, float], ...]:
@@ -59,5 +68,11 @@ def start_sentences(start: SeedStart) -> tuple[str, ...]:
         found.append(
             f"with the table of settings some place bears {start.check.largest_load:.2f} times "
             "what the ramp allows; stay longer at each setting"
+        )
+    if start.panel_size > COARSE * start.decay_length:
+        found.append(
+            f"on bare coat the current falls off within {1e3 * start.decay_length:.2g} mm, and the "
+            f"part's panels are {1e3 * start.panel_size:.2g} mm wide: the first minutes of the "
+            "start depend on the cut; use more panels"
         )
     return tuple(found)

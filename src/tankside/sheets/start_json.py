@@ -33,6 +33,8 @@ def start_json(start: SeedStart) -> dict[str, Any]:
             }
             for entry in start.table
         ],
+        "decay_length_m": start.decay_length,
+        "panel_size_m": start.panel_size,
         "ramp_largest_load": start.check.largest_load,
         "ramp_covered_99_percent_s": start.check.covered_99,
         "set_points": _set_points(start),
