@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import pairs
 from tankside.app.bath.forms import caution_rows
 from tankside.base.errors import BadInput, UnknownName
@@ -80,6 +81,7 @@ class SafeReply:
         }
 
 
+@within_laws
 def ask_if_safe(request: SafeRequest) -> SafeReply:
     """The answer; SafetyRefusal for what must not be, UnknownName for what is not known."""
     asked = [

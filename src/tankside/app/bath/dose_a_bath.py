@@ -7,6 +7,7 @@ brightener is never dosed by the clock: ampere-hours propose, and the panel that
 from dataclasses import dataclass
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.dose_the_additive import AdditiveAdvice, additive_advice
 from tankside.app.bath.estimate_form import UNITS, LedgerAsked, read_ledger, window_row
 from tankside.app.bath.forms import caution_rows, ends
@@ -116,6 +117,7 @@ class DoseReply:
         }
 
 
+@within_laws
 def dose_a_bath(request: DoseRequest) -> DoseReply:
     """What to do about the bath of a ledger; BadInput for a shelf that cannot be."""
     read = read_ledger(request.asked)

@@ -7,7 +7,7 @@ from typing import Any
 from tankside.app.bath.ledger_windows import ledger_windows
 from tankside.app.bath.tables import one_table, tables_of
 from tankside.app.ledger_port import BathLedger
-from tankside.base.errors import BadInput, OutsideValidity
+from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.bath_estimate import BathEstimate
@@ -63,10 +63,7 @@ def read_ledger(asked: LedgerAsked, *, at: float | None = None) -> Read:
             "LEDGER', or note a take-over"
         )
     temperature = quantity(asked.temperature, Kind.TEMPERATURE, where="--temperature")
-    try:
-        estimate = estimated(read.ledger, Priors(temperature=temperature), at=at)
-    except OutsideValidity as error:
-        raise BadInput(error.message, where="ledger") from error
+    estimate = estimated(read.ledger, Priors(temperature=temperature), at=at)
     tables: Mapping[str, Any] = {}
     if asked.bath_text:
         tables = tables_of(asked.bath_text, where=asked.bath_name)

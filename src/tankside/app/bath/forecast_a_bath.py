@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.estimate_form import UNITS, LedgerAsked, read_ledger, window_row
 from tankside.app.bath.forms import ends
 from tankside.app.bath.usual_week import WATER, typed_week, water_of, week_of
@@ -88,6 +89,7 @@ class ForecastReply:
         }  # fmt: skip
 
 
+@within_laws
 def forecast_a_bath(request: ForecastRequest) -> ForecastReply:
     """The bath over the weeks to come; BadInput for a week that cannot be."""
     if not 1 <= request.weeks <= MOST_WEEKS:

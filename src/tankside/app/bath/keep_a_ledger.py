@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import Entries, pairs
 from tankside.app.bath.ledger_products import LedgerProducts
 from tankside.app.bath.list_a_ledger import event_rows
@@ -68,6 +69,7 @@ class NoteReply:
         return {"added": event_rows(self.added), "notes": list(self.notes)}
 
 
+@within_laws
 def note_an_event(request: NoteRequest) -> NoteReply:
     """Adds one event to the ledger for good, with the bottles that it is the first to name.
 
@@ -80,6 +82,7 @@ def note_an_event(request: NoteRequest) -> NoteReply:
     return noted(request.ledger, held, events)
 
 
+@within_laws
 def note_many(request: NotesRequest) -> NoteReply:
     """Adds all events of a list, or none of them; BadInput with the number of the line."""
     held = request.ledger.read().ledger
@@ -121,6 +124,7 @@ def _typed(
     return (*products.bottles(at), event)
 
 
+@within_laws
 def note_findings(ledger: BathLedger, findings: tuple[Finding, ...], *, at: float) -> NoteReply:
     """Adds an analysis that was worked out here to a ledger."""
     held = ledger.read().ledger

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import concentration_range
 from tankside.app.bath.estimate_form import LedgerAsked, read_ledger
 from tankside.app.bath.shelf_file import bench_of
@@ -54,6 +55,7 @@ class LabelReply:
         }
 
 
+@within_laws
 def label_a_bottle(request: LabelRequest) -> LabelReply:
     """The label of what is in a tank or bottle."""
     contents = _contents(request)

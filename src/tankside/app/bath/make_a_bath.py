@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import Entries
 from tankside.app.bath.estimate_form import LedgerAsked, read_ledger
 from tankside.app.bath.forms import caution_rows, ends, ends_or_none, told_cautions
@@ -16,7 +17,7 @@ from tankside.app.bath.make_rows import amount_row
 from tankside.app.bath.shelf_file import additive_of, bench_of, room_of
 from tankside.app.bath.tables import many_tables, one_table, tables_of
 from tankside.app.bath.target_file import Aim, aim_of
-from tankside.base.errors import BadInput, OutsideValidity
+from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
 from tankside.bath.makeup.ledger import old_bath_of
 from tankside.bath.makeup.make_up import made_up
@@ -142,6 +143,7 @@ class MakeReply:
         }
 
 
+@within_laws
 def make_a_bath(request: MakeRequest) -> MakeReply:
     """The make-up that the file asks for; raises as `made_up` does, placed in the file."""
     where = request.bath_name
@@ -149,10 +151,7 @@ def make_a_bath(request: MakeRequest) -> MakeReply:
     target = _needed(tables, "target", where)
     aim = aim_of(target)
     asked = _asked(tables, aim, request)
-    try:
-        plan = made_up(asked)
-    except OutsideValidity as error:
-        raise BadInput(error.message, where=where) from error
+    plan = made_up(asked)
     named = [name for step in plan.steps for name in step.cautions]
     products = [one.product for one in asked.shelf] + [one.product for one in asked.additives]
     return MakeReply(

@@ -7,6 +7,7 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.estimate_form import READ_IN, LedgerAsked, Read, read_ledger
 from tankside.app.bath.usual_week import WATER, typed_week, water_of, week_of
 from tankside.base.errors import Impossible, OutsideValidity
@@ -80,6 +81,7 @@ class NextReply:
         }
 
 
+@within_laws
 def next_measurement(request: NextRequest) -> NextReply:
     """Which measurement is worth most for the bath of a ledger."""
     read = read_ledger(request.asked)

@@ -1,5 +1,6 @@
 """Use case: a make-up is noted: the beginning of a ledger, or what was done to its bath."""
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.keep_a_ledger import NoteReply, free_id, noted
 from tankside.app.bath.make_a_bath import MakeReply
 from tankside.app.ledger_port import BathLedger
@@ -8,6 +9,7 @@ from tankside.bath.inventory import events as ev
 from tankside.bath.makeup.ledger import events_of
 
 
+@within_laws
 def note_a_make_up(made: MakeReply, ledger: BathLedger, *, at: float) -> NoteReply:
     """Notes a make-up: the beginning of a ledger, or what was withdrawn and added to its bath.
 

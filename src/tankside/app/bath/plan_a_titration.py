@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.titration_ways import burette_of, expected_of, method_of
 from tankside.app.bath.typed_analysis import (
     TypedTitrant,
@@ -81,6 +82,7 @@ class PlanReply:
         }
 
 
+@within_laws
 def plan_a_titration(request: PlanRequest) -> PlanReply:
     """How to take the sample and what to do; Impossible where no glassware here suits."""
     method = method_of(request.what, request.method)

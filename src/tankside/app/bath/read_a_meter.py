@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import concentration_range
 from tankside.app.bath.forms import finding_row
 from tankside.base.errors import BadInput, UnknownName
@@ -112,6 +113,7 @@ class MeterReply:
         return dict(finding_row(self.finding))
 
 
+@within_laws
 def read_density(request: DensityRequest) -> DensityReply:
     """The density, and what it says of copper and acid."""
     if request.scale not in SCALES:
@@ -140,6 +142,7 @@ def read_density(request: DensityRequest) -> DensityReply:
     return DensityReply(finding=finding, line=density_line(finding), other=None)
 
 
+@within_laws
 def read_ph(request: PHRequest) -> MeterReply:
     """The pH of a weak-acid bath."""
     shows, read = Shows.PH, _plain
@@ -164,6 +167,7 @@ def read_ph(request: PHRequest) -> MeterReply:
     )
 
 
+@within_laws
 def read_conductivity(request: ConductivityRequest) -> MeterReply:
     """The conductivity of an undiluted bath."""
     return MeterReply(

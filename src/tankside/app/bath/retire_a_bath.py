@@ -6,6 +6,7 @@ The tool computes and does not license; nothing of it goes down a drain.
 from dataclasses import dataclass
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import concentration_range, ranged
 from tankside.app.bath.estimate_form import LedgerAsked, read_ledger
 from tankside.app.bath.forms import caution_rows, ends, ends_or_none
@@ -125,6 +126,7 @@ class RetireReply:
         }
 
 
+@within_laws
 def retire_a_bath(request: RetireRequest) -> RetireReply:
     """What it takes; Impossible where the vessel would foam over."""
     if request.plate_out and request.cement:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import concentration_range, sized
 from tankside.app.bath.forms import ends
 from tankside.base.errors import BadInput, UnknownName
@@ -83,6 +84,7 @@ class RinseReply:
         }
 
 
+@within_laws
 def rinse_a_part(request: RinseRequest) -> RinseReply:
     """What the part carries and the rinses do; BadInput for what cannot be."""
     goals = rinse_goals()

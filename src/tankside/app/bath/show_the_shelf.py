@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import Entries, pairs
 from tankside.app.bath.forms import ends, ends_or_none
 from tankside.app.bath.shelf_file import Stock, bench_of
@@ -38,6 +39,7 @@ class ShelfReply:
         return {"products": [_row(one) for one in self.stocks]}
 
 
+@within_laws
 def show_the_shelf(request: ShelfRequest) -> ShelfReply:
     """What is asked for; BadInput for a label that contradicts itself."""
     if sum(map(bool, (request.label, request.grade, request.file))) > 1:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.estimate_form import READ_IN, UNITS, LedgerAsked, read_ledger, window_row
 from tankside.app.bath.forms import ends
 from tankside.app.bath.moments import moment
@@ -103,6 +104,7 @@ class StateReply:
         }  # fmt: skip
 
 
+@within_laws
 def tell_the_state(request: StateRequest) -> StateReply:
     """The bath by its ledger; BadInput where the ledger cannot be."""
     at = moment(request.at, now=request.now, where="--at") if request.at else None

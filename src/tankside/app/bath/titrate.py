@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import concentration_range
 from tankside.app.bath.forms import finding_row
 from tankside.app.bath.titration_ways import burette_of, expected_of, method_of
@@ -78,6 +79,7 @@ class FoundReply:
         return dict(finding_row(self.finding))
 
 
+@within_laws
 def titrate(request: TitrateRequest) -> FoundReply:
     """What the readings found; BadInput where they cannot be right."""
     if request.clouds:

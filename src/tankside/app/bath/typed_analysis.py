@@ -20,6 +20,10 @@ from tankside.bath.analysis.titrants import STRENGTH_RANGE, Titrant, aged, bough
 from tankside.bath.inventory.priors import NORMAL_90
 
 
+LEAST_SAMPLE = 1e-8
+"""Bath below which no sample is believed [m³]: a hundredth of a millilitre, our choice."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TypedTitrant:
     """A bottle of titrant as typed.
@@ -86,7 +90,17 @@ def titrant_of(typed: TypedTitrant, name: str, burette: Volumetric, *, sure: boo
 
 
 def sample_of(typed: TypedSample) -> Sample:
-    """The sample as it was taken."""
+    """The sample as it was taken; BadInput for one that no bench can take."""
+    found = _taken(typed)
+    if found.volume.value < LEAST_SAMPLE:
+        raise BadInput(
+            "so little bath cannot be measured; take a millilitre or more, thinned if need be",
+            where="--sample",
+        )
+    return found
+
+
+def _taken(typed: TypedSample) -> Sample:
     if typed.diluted:
         if len(typed.diluted) != 3:
             raise BadInput("name the first pipette, the flask and the second pipette",
