@@ -130,7 +130,7 @@ def read_a_panel(request: PanelRequest) -> PanelReply:
         trend=compared(reading, earlier) if earlier else None,
         additive=additive_by(reading),
         curve=whole_panel(cell, current, wagner),
-        notes=notes,
+        notes=(*notes, f"the cell's dimensions are {cell.dimensions_from}"),
     )
 
 

@@ -103,6 +103,8 @@ def _zone(part: str, where: str) -> Zone:
     )
     if not low < high:
         raise BadInput(f"{part!r} has no length", where=where)
+    if low < 0.0:
+        raise BadInput(f"{part!r} is not on the panel, which begins at 0", where=where)
     return Zone(look=known[word.lower()], start=marked(low), end=marked(high))
 
 

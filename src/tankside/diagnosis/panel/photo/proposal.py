@@ -131,7 +131,9 @@ def _place(profile: Floats, before: int, here: int, after: int, off: float) -> I
     best = int(np.argmin(cost))
     near = np.flatnonzero(cost <= cost[best] + COST_WITHIN)
     wide = float(np.hypot(off, BLUR))
-    low, mid, high = ((before + first + one) / columns for one in (near.min(), best, near.max()))
+    low, mid, high = (
+        float(before + first + one) / columns for one in (near.min(), best, near.max())
+    )
     return Interval(max(low - wide, 0.0), mid, min(high + wide, 1.0))
 
 
@@ -175,14 +177,15 @@ def _stretch(flat: Floats, start: Interval, end: Interval) -> Stretch:
     return replace(found, proposed=_look(found))
 
 
-_DARK, _PALE_RED, _SMOOTH = 28.0, 4.0, 2.0
-"""Bounds of lightness, redness and roughness that leave little choice: our guess."""
+_DARK, _RED = 26.0, 8.0
+"""Lightness below which only burnt copper is, and redness below which there is no copper: brass and
+steel have less, dull copper twice as much (our guess, on rendered panels and common colours)."""
 
 
 def _look(one: Stretch) -> Look | None:
-    """Dark and rough is burnt; without red there is no copper; the rest is the person's to say."""
-    if one.lightness < _DARK and one.roughness > _SMOOTH:
+    """Dark is burnt; light without red is the bare plate; the rest is the person's to say."""
+    if one.lightness < _DARK:
         return Look.BURNT
-    if one.redness < _PALE_RED and one.yellowness < 2 * _PALE_RED and one.lightness > _DARK:
+    if one.redness < _RED and one.lightness > 1.3 * _DARK:
         return Look.BARE
     return None
