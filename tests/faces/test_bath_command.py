@@ -402,6 +402,14 @@ def test_every_action_has_a_module_and_an_option_parser() -> None:
     assert set(ACTIONS) == set(MODULES)
 
 
+@pytest.mark.parametrize("action", list(ACTIONS))
+def test_every_action_has_help(action: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        run(["bath", action, "--help"])
+    assert left.value.code == 0
+    assert ACTIONS[action][0] in " ".join(capsys.readouterr().out.split())
+
+
 def test_help_comes_at_once_and_loads_no_library() -> None:
     """In a process of its own; the time is the best of three, as the machine may be busy."""
     program = (

@@ -95,6 +95,7 @@ class DoseReply:
 
     def _option_row(self, one: Option) -> dict[str, Any]:
         return {
+            "cautions": list(one.cautions),
             "words": one.words,
             "meets": one.meets,
             "probability": one.probability,

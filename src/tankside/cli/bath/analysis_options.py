@@ -17,10 +17,16 @@ def titrate(one: argparse.ArgumentParser) -> None:
     one.add_argument("--method", default="", help="edta, edta-pan or thiosulfate, for copper")
     one.add_argument("--expect", default="", help="about how much, to be asked about slips")
     one.add_argument("--sure", action="store_true", help="ask nothing")
-    one.add_argument("--burette", default="burette 25 mL class B", help="by its name")
+    one.add_argument(
+        "--burette",
+        default="burette 25 mL class B",
+        help="by its name; a wrong one lists close ones",
+    )
     one.add_argument("--sample", default="", help="bath in one flask, such as '2 mL'")
-    one.add_argument("--pipette", action="append", default=[], help="it was taken with")
-    one.add_argument("--flask", action="append", default=[], help="at hand, with --plan")
+    one.add_argument("--pipette", action="append", default=[], help="that the sample is taken with")
+    one.add_argument(
+        "--flask", action="append", default=[], help="measuring flask at hand, with --plan"
+    )
     one.add_argument(
         "--diluted",
         nargs=3,
@@ -29,14 +35,18 @@ def titrate(one: argparse.ArgumentParser) -> None:
         help="by way of a flask",
     )
     one.add_argument("--weighed", default="", help="mass of bath in one flask")
-    one.add_argument("--bath-density", default="", help="of a weighed sample")
-    one.add_argument("--balance", default="pocket scale 0.01 g", help="that weighed it")
+    one.add_argument("--bath-density", default="", help="of the bath, for a weighed sample")
+    one.add_argument("--balance", default="pocket scale 0.01 g", help="that weighed the sample")
     one.add_argument("--titrant", default="", help="strength of the titrant, such as '0.1 mol/L'")
-    one.add_argument("--tolerance", default="1 %", help="of its label")
+    one.add_argument("--tolerance", default="1 %", help="of its label, within which it is believed")
     one.add_argument("--age", default="", help="of its bottle, such as '3 months'")
     one.add_argument("--standard", default="", help="that it was set against")
-    one.add_argument("--standard-mass", action="append", default=[], help="of that, weighed")
-    one.add_argument("--standard-run", action="append", default=[], help="that this mass took")
+    one.add_argument(
+        "--standard-mass", action="append", default=[], help="mass of the standard in one run"
+    )
+    one.add_argument(
+        "--standard-run", action="append", default=[], help="titrant that this mass took"
+    )
     one.add_argument("--blank", default="", help="what a flask without bath takes")
     one.add_argument("--copper", default="", help="of the bath, for acid: '52 ± 3 g/L'")
     one.add_argument("--indicator", default="methyl orange", help="for acid, or pH meter")

@@ -58,6 +58,8 @@ def _page(reply: "DoseReply", name: str) -> Page:
     )
     for number, one in enumerate(reply.advice.options, start=1):
         page.head(f"{number}. {first_up(one.words)}: {percent(one.probability)} that all is inside")
+        for caution in one.cautions:
+            page.point(caution, mark="!")
         for action in one.actions:
             page.point(_action(action, reply))
         page.table(
@@ -83,10 +85,7 @@ def _page(reply: "DoseReply", name: str) -> Page:
 
 def _action(action: Any, reply: "DoseReply") -> str:
     if not hasattr(action, "product"):
-        return (
-            f"Take out {shown(action.volume, 'L', 4)} of bath, into a labelled bottle: it tops up "
-            "a later bath or is handed over."
-        )
+        return f"Take out {shown(action.volume, 'L', 4)} of bath, into a labelled bottle."
     amount = told(action.mass, Kind.MASS, UnitSystem.METRIC, 4)
     if action.volume is not None:
         amount = f"{told(action.volume, Kind.VOLUME, UnitSystem.METRIC, 4)} ({amount})"

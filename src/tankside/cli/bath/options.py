@@ -43,7 +43,13 @@ def _make(one: argparse.ArgumentParser) -> None:
 
 def _note(one: argparse.ArgumentParser) -> None:
     _ledger(one)
-    one.add_argument("event", metavar="EVENT", help="what happened, such as top-up")
+    one.add_argument(
+        "event",
+        metavar="EVENT",
+        help="make-up, take-over, addition, top-up, evaporation, drag-out, ampere-hours, idle, "
+        "analysis, withdrawal, loss, carbon, bottle or retraction; with no numbers it tells how "
+        "it is typed",
+    )
     one.add_argument("entries", nargs="*", metavar="KEY=VALUE", help="its numbers, with units")
     one.add_argument("--shelf", type=Path, metavar="SHELF.toml", help="where products are named")
 
