@@ -17,6 +17,7 @@ SLOW = (
     "unit/sweeps/test_sweeps.py",
     "soak",
     "unit/app/work/test_queue.py",
+    "unit/app/work/test_live_runs.py",
     "unit/hardware/test_guardian.py",
     "unit/plan/test_shop_tests.py",
     "validation/test_finite_elements.py",

@@ -1,4 +1,5 @@
-// What every page has: pieces that ask the server anew, and answers that are kept while typed.
+// What every page has: pieces that ask the server anew, answers that are kept while typed, and a
+// word where the server does not answer.
 import htmx from "htmx.org";
 import { keepAnswers } from "./keep";
 
@@ -17,6 +18,13 @@ document.addEventListener("DOMContentLoaded", () => {
   }
 });
 
+const cut = document.getElementById("cut");
+document.addEventListener("htmx:sendError", () => cut?.removeAttribute("hidden"));
+document.addEventListener("htmx:afterOnLoad", () => cut?.setAttribute("hidden", ""));
+
 if (document.querySelector("part-view")) {
   void import("./part-view");
+}
+if (document.querySelector("run-chart")) {
+  void import("./run-chart");
 }

@@ -16,7 +16,7 @@ def main(folder: Path) -> None:
     """Plans the example once in a store of its own, then goes through all pages."""
     folder.mkdir(parents=True, exist_ok=True)
     with server(ROOT / "out" / "screenshots-home") as address, chromium() as browser:
-        pages = _pages(browser, address)
+        pages = pages_of(browser, address)
         for width in WIDTHS:
             for scheme in ("light", "dark"):
                 with window(browser, width, scheme) as page:
@@ -25,7 +25,7 @@ def main(folder: Path) -> None:
     sys.stdout.write(f"pictures are in {folder}\n")
 
 
-def _pages(browser: Any, address: str) -> dict[str, str]:
+def pages_of(browser: Any, address: str) -> dict[str, str]:
     """The pages by name, after an example part and its plan are there."""
     with window(browser) as page:
         page.goto(address)
@@ -34,6 +34,12 @@ def _pages(browser: Any, address: str) -> dict[str, str]:
         plan = _done(page, address, "plan", work) or _ordered(
             page, address, f"api/v1/parts/{part}/plans", {"answers": {"turn_x": "180 deg"}}
         )
+        run = page.request.post(
+            f"{address}plans/{plan}/run", form={"supply": "simulated", "hurry": "600"}
+        ).url.rsplit("/", 1)[1]
+        for word, seconds in (("begin", 2), ("immersed", 20), ("pause", 0)):
+            page.request.post(f"{address}runs/{run}/wish", form={"word": word})
+            page.wait_for_timeout(1000 * seconds)
     return {
         "bench": "",
         "parts": "parts",
@@ -41,6 +47,9 @@ def _pages(browser: Any, address: str) -> dict[str, str]:
         "plan-form": f"parts/{part}/plan",
         "plans": "plans",
         "plan": f"plans/{plan}",
+        "run-form": f"plans/{plan}/run",
+        "runs": "runs",
+        "run": f"runs/{run}",
         "help": "help",
         "share": "share",
         "missing": "nowhere",
@@ -68,6 +77,8 @@ def _taken(page: Any, url: str, path: Path) -> None:
     page.goto(url)
     if page.locator("part-view").count():
         drawn(page)
+    if page.locator("run-chart").count():
+        page.wait_for_selector("run-chart canvas")
     page.screenshot(path=path, full_page=True)
 
 

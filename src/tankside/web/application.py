@@ -10,22 +10,25 @@ from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp, Scope
 
+from tankside.app.work.live_runs import LiveRuns
 from tankside.app.work.queue import WorkQueue
 from tankside.base.errors import TanksideError, UnknownName
 from tankside.web.access import Access
 from tankside.web.frame import BUNDLE, STATIC, page
 from tankside.web.guard import Guard
-from tankside.web.pages import help, home, parts, plans, quantities, share, work
+from tankside.web.pages import help, home, parts, plans, quantities, runs, share, work
 
 
 @dataclass(frozen=True, kw_only=True)
 class Desk:
-    """What the pages stand on: the queue of long work, who may come in, and the port."""
+    """What the pages stand on: the queue of long work, the runs, who may come in, and the port."""
 
     queue: WorkQueue
+    runs: LiveRuns
     access: Access
     port: int
 
@@ -38,12 +41,12 @@ def application(desk: Desk, api: ASGIApp | None = None) -> ASGIApp:
         app.mount("/api/v1", api)
     app.mount("/static", _Kept(directory=STATIC), name="static")
     app.mount("/bundle", _Kept(directory=BUNDLE, check_dir=False), name="bundle")
-    for one in (home, parts, plans, work, quantities, help, share):
+    for one in (home, parts, plans, work, runs, quantities, help, share):
         app.include_router(one.router)
     app.add_exception_handler(TanksideError, _refused)
     app.add_exception_handler(HTTPException, _missing)
     app.add_exception_handler(RequestValidationError, _misused)
-    return Guard(app, desk.access)
+    return Guard(GZipMiddleware(app, minimum_size=1000, compresslevel=6), desk.access)
 
 
 class _Kept(StaticFiles):
@@ -61,6 +64,7 @@ async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
     desk: Desk = app.state.desk
     desk.queue.start()
     yield
+    desk.runs.close()
     desk.queue.close()
 
 

@@ -45,7 +45,12 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters.update(
-        rounded=rounded, shown=shown, moment=moment, lasting=lasting, sentence=sentence
+        rounded=rounded,
+        shown=shown,
+        moment=moment,
+        lasting=lasting,
+        clock=clock,
+        sentence=sentence,
     )
     environment.globals.update(static=static_address, script=script_address, Role=Role)
     return environment
@@ -64,6 +69,12 @@ def lasting(seconds: float) -> str:
     if minutes < 90:
         return f"{minutes} min"
     return f"{minutes // 60} h {minutes % 60:02} min"
+
+
+def clock(seconds: float) -> str:
+    """A time [s] as hours, minutes and seconds."""
+    whole = max(0, round(seconds))
+    return f"{whole // 3600}:{whole // 60 % 60:02}:{whole % 60:02}"
 
 
 def sentence(text: str) -> str:

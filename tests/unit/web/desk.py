@@ -8,8 +8,10 @@ from typing import Any
 from fastapi.testclient import TestClient
 
 from tankside.api.application import api
+from tankside.app.work.live_runs import LiveRuns
 from tankside.app.work.queue import WorkQueue
 from tankside.app.work.work import Standing, Work, WorkState
+from tankside.main import _LocalTools
 from tankside.web.access import Access
 from tankside.web.application import Desk, application
 
@@ -40,7 +42,8 @@ def visitor(
     queue: WorkQueue, access: Access | None = None, peer: str = "127.0.0.1", host: str = "127.0.0.1"
 ) -> Iterator[Any]:
     """A browser at the given address that asks for the given host."""
-    desk = Desk(queue=queue, access=access or Access.here(), port=PORT)
+    runs = LiveRuns(queue.folder.root.parent / "runs", _LocalTools())
+    desk = Desk(queue=queue, runs=runs, access=access or Access.here(), port=PORT)
     app = application(desk, api(queue, "test"))
     with TestClient(app, base_url=f"http://{host}:{PORT}", client=(peer, 50000)) as client:
         yield client

@@ -11,7 +11,6 @@ one whose making was cut off; it is not work.
 """
 
 import json
-import os
 import re
 import shutil
 from collections.abc import Iterator, Mapping
@@ -19,10 +18,13 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
+from tankside.app.work.kept_json import read_json, write_json, write_whole
 from tankside.app.work.work import Fault, Order, Standing, Work, WorkKind, WorkState, checked_id
 from tankside.base.errors import BadInput
 
 RESULT = "result.json"
+RUN_ORDER = "run-order.json"
+"""What carrying a plan out needs of it."""
 _PLAIN_NAME = re.compile(r"^[^\x00-\x1f/\\:*?\"<>|]{1,120}$")
 
 
@@ -37,10 +39,10 @@ class WorkFolder:
         folder = self._of(order.id)
         (folder / "given").mkdir(parents=True)
         for name, content in given.items():
-            _write(folder / "given" / plain_name(name), content)
+            write_whole(folder / "given" / plain_name(name), content)
         standing = Standing()
         self.stand(order.id, standing)
-        _write_json(folder / "order.json", asdict(order))
+        write_json(folder / "order.json", asdict(order))
         return Work(order=order, standing=standing)
 
     def all(self) -> Iterator[Work]:
@@ -52,7 +54,7 @@ class WorkFolder:
 
     def stand(self, id: str, standing: Standing) -> None:
         """Writes how far it is."""
-        _write_json(self._of(id) / "standing.json", asdict(standing))
+        write_json(self._of(id) / "standing.json", asdict(standing))
 
     def ask_to_cancel(self, id: str) -> None:
         """Leaves the mark that the worker looks for."""
@@ -71,7 +73,7 @@ class WorkFolder:
         folder = self._of(id) / "made"
         folder.mkdir(exist_ok=True)
         for name, content in made.items():
-            _write(folder / plain_name(name), content)
+            write_whole(folder / plain_name(name), content)
 
     def made(self, id: str) -> dict[str, Path]:
         """What came of it, by file name."""
@@ -85,7 +87,7 @@ class WorkFolder:
         path = self.made(id).get(RESULT)
         if path is None:
             raise BadInput(f"there is no result of {id} yet")
-        return dict(json.loads(path.read_text("utf-8")))
+        return read_json(path)
 
     def remove(self, id: str) -> None:
         """Takes everything away; the order goes first, so that a cut leaves no half work."""
@@ -139,16 +141,3 @@ def plain_name(name: str) -> str:
     if name in (".", "..") or name.startswith(".") or not _PLAIN_NAME.match(name):
         raise BadInput(f"{name[:60]!r} is not a plain file name; rename the file")
     return name
-
-
-def _write_json(path: Path, value: Any) -> None:
-    _write(path, json.dumps(value, ensure_ascii=False, allow_nan=False).encode())
-
-
-def _write(path: Path, content: bytes) -> None:
-    aside = path.with_name(path.name + ".aside")
-    with aside.open("wb") as stream:
-        stream.write(content)
-        stream.flush()
-        os.fsync(stream.fileno())
-    os.replace(aside, path)

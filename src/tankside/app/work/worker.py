@@ -8,12 +8,13 @@ this process with it. Messages back are tuples: ("stage", words, fraction) and, 
 import json
 import os
 import time
+import traceback
 from collections.abc import Mapping
 from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tankside.app.work.folder import RESULT, WorkFolder
+from tankside.app.work.folder import RESULT, RUN_ORDER, WorkFolder
 from tankside.app.work.work import Fault, Order, WorkKind, WorkState
 from tankside.base.errors import BadInput, Cancelled, Impossible, TanksideError
 from tankside.base.progress import Progress
@@ -52,7 +53,8 @@ def _outcome(
         return WorkState.FAILED, Fault.OURS, str(error)
     except MemoryError:
         return WorkState.FAILED, Fault.INPUT, "this needs more memory than the server may take"
-    except (ArithmeticError, LookupError, TypeError, ValueError, OSError) as error:
+    except Exception as error:  # whatever it is, the person is told, and the worker goes on
+        traceback.print_exc()
         said = f"{type(error).__name__}: {error}".splitlines()[0]
         return WorkState.FAILED, Fault.OURS, f"this is our fault, not yours: {said}"
     return WorkState.DONE, Fault.NONE, ""
@@ -77,6 +79,7 @@ def _part(
 def _plan(
     order: Order, folder: WorkFolder, tools: "Tools", progress: Progress
 ) -> Mapping[str, bytes]:
+    from tankside.app.order_a_run import as_json, order_of
     from tankside.app.plan_a_job import PlanRequest, plan_a_job
     from tankside.app.ports import SheetRequest
 
@@ -93,6 +96,7 @@ def _plan(
     return {
         **sheets.files(reply.plan, request),
         "view.bin": sheets.view_of_plan(reply.plan),
+        RUN_ORDER: _json(as_json(order_of(reply, text))),
         "summary.txt": sheets.summary(reply.plan).encode(),
         RESULT: _json(sheets.reply(reply.plan, reply.seconds)),
     }

@@ -1,0 +1,26 @@
+import { describe, expect, it } from "vitest";
+import { type Chart, columnsOf, lastInWords } from "../src/chart-data";
+
+const chart: Chart = {
+  time_h: [0, 1.5],
+  voltage_V: [0.4, 0.3],
+  current_A: [2, 2],
+  expected_voltage_V: [0.35, 0.31],
+  charge_Ah: [0, 3],
+};
+
+describe("a run's chart", () => {
+  it("has one column a curve", () => {
+    expect(columnsOf(chart)).toEqual([chart.time_h, [0.4, 0.3], [0.35, 0.31], [2, 2]]);
+  });
+
+  it("refuses columns that do not fit", () => {
+    expect(() => columnsOf({ ...chart, current_A: [2] })).toThrow("do not fit");
+  });
+
+  it("is told in words", () => {
+    expect(lastInWords(chart)).toBe("After 1.50 h: 0.300 V (0.310 V expected), 2.00 A, 3.00 Ah.");
+    const none = { time_h: [], voltage_V: [], current_A: [], expected_voltage_V: [], charge_Ah: [] };
+    expect(lastInWords(none)).toBe("No sample yet.");
+  });
+});
