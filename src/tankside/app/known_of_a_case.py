@@ -32,12 +32,13 @@ def known_of_run(order: Order, keeper: RunKeeper) -> tuple[RunNumbers, Interval 
     events = keeper.events()
     by_hand = any(isinstance(event, e.Read) for event in events)
     series = HandRun(order.recipe, order.expected, keeper).series() if by_hand else keeper.series()
-    settings = order.recipe.settings
+    settings, believed = order.recipe.settings, order.believed
     logged = Logged(
         events=events,
         series=series,
         planned_current=settings[-1].current,
         bare_coat=len(settings) > 1,
+        area=believed.area.best / believed.share.best,
     )
     return run_numbers(logged), bath_temperature(series)
 

@@ -131,17 +131,6 @@ def smoke(region: Region) -> list[str]:
     return [filled(region, "#8d6a5d", stroke="none"), *dots(region, 3.0, 0.6, p.SMOKE)]
 
 
-def scratches(region: Region) -> list[str]:
-    """Fine straight lines that cross."""
-    left, top, right, bottom = region.box
-    shapes = []
-    for k in range(6):
-        y = top + (k + 0.5) * (bottom - top) / 6
-        for part in _inside(region, (left, y - 6), (right, y + 6)):
-            shapes.append(svg.line(*part, colour=p.COPPER_DARK, width=0.8))
-    return shapes
-
-
 def layer_lines(region: Region) -> list[str]:
     """The print's layers."""
     left, top, right, bottom = region.box
@@ -266,7 +255,7 @@ def _inside(region: Region, start: Point, end: Point) -> list[tuple[Point, Point
 LOOKS: Mapping[str, Look] = {
     look.__name__.replace("_", "-"): look
     for look in (
-        *(burnt, powder, crystals, sand, grains, settled, frost, bright, dull, smoke, scratches),
+        *(burnt, powder, crystals, sand, grains, settled, frost, bright, dull, smoke),
         *(layer_lines, copper, bare, plastic, pits, pinpricks, comets, streaks, tints, film),
     )
 }

@@ -35,12 +35,6 @@ def thin_skin() -> Scene:
     )
 
 
-def bare_skin() -> Scene:
-    """Coat on plastic; the copper is drawn by the look."""
-    found = _skin(COAT_TOP)
-    return Scene(under=found.under, places=found.places)
-
-
 def _skin(top: float) -> Scene:
     layers = [
         svg.rectangle((LEFT, PLASTIC_TOP), RIGHT - LEFT, FLOOR - PLASTIC_TOP, fill=p.PLASTIC),
@@ -119,7 +113,16 @@ def dome() -> Scene:
 
 def uneven() -> Scene:
     """A plate cut across: copper thick at its ends and thin between."""
-    return Scene(under=(_section(52.0, uneven=True),), places={}, over=())
+    return Scene(
+        under=(
+            _section(62.0, uneven=True),
+            words((22.0, 26.0), "thick"),
+            arrow((21.0, 29.0), (19.0, 43.0)),
+            words((80.0, 36.0), "thin"),
+            arrow((80.0, 39.0), (80.0, 53.0)),
+        ),
+        places={},
+    )
 
 
 def worse() -> Scene:
@@ -173,7 +176,6 @@ def one_sided() -> Scene:
 BASES = {
     "skin": skin,
     "thin skin": thin_skin,
-    "bare skin": bare_skin,
     "slot": slot,
     "dome": dome,
     "uneven": uneven,
