@@ -265,6 +265,7 @@ ANSWERS = [
     (*NOTE, "addition", "product=battery acid", "amount=120 mL", "at=2024-02-01"),
     (*NOTE, "analysis", "chloride=70 ± 10 mg/L", "at=2024-02-01"),
     ("ledger", "bath.jsonl"),
+    ("ledger", "bath.jsonl", "--last", "3"),
     ("state", "bath.jsonl"),
     ("state", "bath.jsonl", "--target", "bath.toml", "--at", "2024-03-01"),
     ("forecast", "bath.jsonl", *WEEK, "water=distilled water", "--hardness", "250 mg/L"),

@@ -78,7 +78,7 @@ def note_an_event(request: NoteRequest) -> NoteReply:
     """
     held = request.ledger.read().ledger
     products = LedgerProducts(held, request.shelf, request.shelf_name)
-    events = _typed(request.kind, request.entries, held, products, request.now)
+    events = _typed(request.kind, request.entries, History(held), products, request.now)
     return noted(request.ledger, held, events)
 
 
@@ -87,21 +87,22 @@ def note_many(request: NotesRequest) -> NoteReply:
     """Adds all events of a list, or none of them; BadInput with the number of the line."""
     held = request.ledger.read().ledger
     products = LedgerProducts(held, request.shelf, request.shelf_name)
-    found: tuple[ev.Event, ...] = ()
+    history = History(held)
+    found: list[ev.Event] = []
     for number, line in enumerate(request.text.splitlines(), start=1):
         try:
             kind, *entries = shlex.split(line, comments=True) or [""]
             if kind:
-                found += _typed(kind, entries, (*held, *found), products, request.now)
+                found += _typed(kind, entries, history, products, request.now)
         except ValueError as error:  # BadInput is one, and so is a quote that is not closed
             raise BadInput(str(error), where=f"{request.name}, line {number}") from error
     if not found:
         raise BadInput("there is no note in it", where=request.name)
-    return noted(request.ledger, held, found)
+    return noted(request.ledger, held, tuple(found))
 
 
 def _typed(
-    kind: str, entries: Sequence[str], held: ev.Ledger, products: LedgerProducts, now: float
+    kind: str, entries: Sequence[str], history: "History", products: LedgerProducts, now: float
 ) -> tuple[ev.Event, ...]:
     """An event as typed, after the bottles that it is the first to name."""
     if kind not in KEYS:
@@ -109,7 +110,7 @@ def _typed(
     typed = pairs(entries, where=kind)
     text = typed.pop("at", None)
     at = now if text is None else moment(text, now=now, where="at")
-    name = typed.pop("id", "") or free_id(kind, at, held)
+    name = typed.pop("id", "") or history.free_id(kind, at)
     event = event_of(
         Typed(
             kind=kind,
@@ -120,37 +121,47 @@ def _typed(
         )
     )
     products.know(event)
-    _refuse_first(event, held)
-    return (*products.bottles(at), event)
+    events = (*products.bottles(at), event)
+    for one in events:
+        history.add(one)
+    return events
 
 
 @within_laws
 def note_findings(ledger: BathLedger, findings: tuple[Finding, ...], *, at: float) -> NoteReply:
     """Adds an analysis that was worked out here to a ledger."""
     held = ledger.read().ledger
-    event = ev.Analysis(at=at, id=free_id("analysis", at, held), findings=findings)
-    _refuse_first(event, held)
+    history = History(held)
+    event = ev.Analysis(at=at, id=history.free_id("analysis", at), findings=findings)
+    history.add(event)
     return noted(ledger, held, (event,))
 
 
-def free_id(kind: str, at: float, held: ev.Ledger) -> str:
-    """An id that says what and when, such as "top-up-2026-03-01", and is not taken."""
-    taken = {event.id for event in held}
-    name, number = f"{kind}-{told_day(at)}", 2
-    while name in taken:
-        name, number = f"{kind}-{told_day(at)}-{number}", number + 1
-    return name
+class History:
+    """What new events must know of those before them: which ids are taken, whether there is a bath
+    yet."""
 
+    def __init__(self, held: ev.Ledger) -> None:
+        self._taken = {event.id for event in held}
+        self._begun = any(isinstance(event, ev.MakeUp | ev.TakeOver) for event in held)
 
-def _refuse_first(event: ev.Event, held: ev.Ledger) -> None:
-    begins = (ev.Bottle, ev.MakeUp, ev.TakeOver)
-    if not isinstance(event, begins) and not any(
-        isinstance(one, ev.MakeUp | ev.TakeOver) for one in held
-    ):
-        raise BadInput(
-            "this ledger has not begun; note a make-up or a take-over first, or begin it with "
-            "'tankside bath make BATH.toml --note LEDGER'"
-        )
+    def free_id(self, kind: str, at: float) -> str:
+        """An id that says what and when, such as "top-up-2026-03-01", and is taken from then on."""
+        name, number = f"{kind}-{told_day(at)}", 2
+        while name in self._taken:
+            name, number = f"{kind}-{told_day(at)}-{number}", number + 1
+        self._taken.add(name)
+        return name
+
+    def add(self, event: ev.Event) -> None:
+        """One more event; BadInput where it needs a bath, and none has been made."""
+        self._begun = self._begun or isinstance(event, ev.MakeUp | ev.TakeOver)
+        if not (self._begun or isinstance(event, ev.Bottle)):
+            raise BadInput(
+                "this ledger has not begun; note a make-up or a take-over first, or begin it with "
+                "'tankside bath make BATH.toml --note LEDGER'"
+            )
+        self._taken.add(event.id)
 
 
 def noted(ledger: BathLedger, held: ev.Ledger, events: tuple[ev.Event, ...]) -> NoteReply:

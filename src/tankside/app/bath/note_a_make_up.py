@@ -1,7 +1,7 @@
 """Use case: a make-up is noted: the beginning of a ledger, or what was done to its bath."""
 
 from tankside.app.bath.borders import within_laws
-from tankside.app.bath.keep_a_ledger import NoteReply, free_id, noted
+from tankside.app.bath.keep_a_ledger import History, NoteReply, noted
 from tankside.app.bath.make_a_bath import MakeReply
 from tankside.app.ledger_port import BathLedger
 from tankside.base.errors import BadInput
@@ -37,11 +37,8 @@ def note_a_make_up(made: MakeReply, ledger: BathLedger, *, at: float) -> NoteRep
         for one in made.plan.amounts
         if one.product not in known
     )
-    taken = [*held]
-
-    def id_of(what: str) -> str:
-        name = free_id(what.replace(" ", "-"), at, tuple(taken))
-        taken.append(ev.Carbon(at=at, id=name))
-        return name
-
-    return noted(ledger, held, (*bottles, *events_of(made.plan, at=at, id_of=id_of)))
+    history = History(held)
+    events = events_of(
+        made.plan, at=at, id_of=lambda what: history.free_id(what.replace(" ", "-"), at)
+    )
+    return noted(ledger, held, (*bottles, *events))

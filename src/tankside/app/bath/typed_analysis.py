@@ -19,7 +19,6 @@ from tankside.bath.analysis.standardisation import standard, standardised
 from tankside.bath.analysis.titrants import STRENGTH_RANGE, Titrant, aged, bought, titrant_kind
 from tankside.bath.inventory.priors import NORMAL_90
 
-
 LEAST_SAMPLE = 1e-8
 """Bath below which no sample is believed [m³]: a hundredth of a millilitre, our choice."""
 

@@ -84,8 +84,10 @@ def ledger(options: argparse.Namespace, tools: "Tools") -> int:
         page.points("MENDED", [f"The torn end now stands in {reply.set_aside}."])
     if reply.torn is not None:
         page.points("MIND", [f"{first_up(reply.torn.sentence)} (--mend does so)."], mark="!")
-    page.head("EVENTS")
-    for row in reply.as_json()["events"]:
+    rows = reply.as_json()["events"]
+    last = options.last if 0 < options.last < len(rows) else len(rows)
+    page.head("EVENTS" if last == len(rows) else f"EVENTS, the last {last}")
+    for row in rows[-last:]:
         gone = "RETRACTED " if row["id"] in reply.retracted else ""
         page.point(f"{gone}{_line(row)}")
     page.printed()

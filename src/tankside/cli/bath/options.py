@@ -63,6 +63,7 @@ def _notes(one: argparse.ArgumentParser) -> None:
 def _list(one: argparse.ArgumentParser) -> None:
     _ledger(one)
     one.add_argument("--mend", action="store_true", help="set a torn end aside, in its own file")
+    one.add_argument("--last", type=int, default=0, metavar="N", help="only the last so many")
 
 
 def _state(one: argparse.ArgumentParser) -> None:
