@@ -1,4 +1,4 @@
-"""Writes the generated pages of docs/ anew: validation.md, faults.md, job.schema.json.
+"""Writes the generated pages of docs/ anew: validation.md, faults.md and .svg, job.schema.json.
 
 python3 dev.py docs            writes them
 python3 dev.py docs --check    status 1 where a page on disk differs from a new one
@@ -16,6 +16,7 @@ from tankside.base.tables import Provenance
 from tankside.base.units import in_unit
 from tankside.diagnosis.atlas import Fault, Link
 from tankside.diagnosis.loading import atlas
+from tankside.sheets.faults.picture import contact_sheet
 
 FOLDER = Path(__file__).parent
 
@@ -89,6 +90,8 @@ def faults_page() -> str:
         f"{len(held.remedies)} remedies, {len(held.links)} links.",
         "",
         "## Faults",
+        "",
+        "![Pictures of all faults, each with its name](faults.svg)",
     ]
     for fault in held.faults.values():
         lines += ["", *_fault(fault, [one for one in held.links if one.finding == fault.id])]
@@ -119,6 +122,11 @@ def faults_page() -> str:
     return "\n".join(lines) + "\n"
 
 
+def faults_picture() -> str:
+    """All faults drawn, on one sheet."""
+    return contact_sheet([(one.id, one.name) for one in atlas().faults.values()])
+
+
 def _fault(fault: Fault, links: list[Link]) -> list[str]:
     rows = [
         f"### {fault.name}",
@@ -141,6 +149,7 @@ def _grounds(mark: Provenance) -> str:
 
 PAGES: dict[str, Callable[[], str]] = {
     "faults.md": faults_page,
+    "faults.svg": faults_picture,
     "job.schema.json": schema_page,
     "validation.md": validation_page,
 }

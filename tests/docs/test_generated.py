@@ -6,6 +6,7 @@ from pathlib import Path
 
 from tankside.app.job.reading import job_schema
 from tankside.diagnosis.loading import atlas
+from tankside.sheets.faults.picture import contact_sheet
 from tankside.validation.cases import cases
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -24,6 +25,11 @@ def test_the_validation_page_lists_every_case_and_no_other() -> None:
 def test_the_validation_page_shows_no_case_outside_its_limit() -> None:
     page = (DOCS / "validation.md").read_text("utf-8")
     assert f"{len(cases())} cases, 0 outside their limit." in page
+
+
+def test_the_sheet_of_pictures_is_as_drawn() -> None:
+    drawn = contact_sheet([(one.id, one.name) for one in atlas().faults.values()])
+    assert (DOCS / "faults.svg").read_text("utf-8") == drawn
 
 
 def test_the_faults_page_lists_the_atlas_as_it_is() -> None:

@@ -123,6 +123,17 @@ def circle(
     )
 
 
+def dots(centres: Iterable[Point], radius: float, *, fill: str) -> str:
+    """Many full circles of one size as one shape: strokes of no length with round ends."""
+    path = "".join(f"M{number(x)} {number(y)}h.01" for x, y in centres)
+    if not path:
+        return ""
+    return (
+        f'<path d="{path}" fill="none" stroke="{fill}" stroke-width="{number(2 * radius)}" '
+        f'stroke-linecap="round"/>'
+    )
+
+
 def image(corner: Point, width: float, height: float, png: bytes) -> str:
     """A picture in PNG form, laid into the drawing."""
     data = base64.b64encode(png).decode("ascii")

@@ -224,10 +224,11 @@ def film(region: Region) -> list[str]:
 
 
 def dots(region: Region, spacing: float, size: float, colour: str) -> list[str]:
-    """Dots about `spacing` apart, of uneven size about `size`."""
+    """Dots about `spacing` apart, of three sizes about `size`."""
+    spread = [(point, int(3 * number)) for point, number in region.spread(spacing)]
     return [
-        svg.circle(point, size * (0.6 + 0.8 * number), fill=colour, stroke="none")
-        for point, number in region.spread(spacing)
+        svg.dots((at for at, one in spread if one == step), size * (0.7 + 0.3 * step), fill=colour)
+        for step in range(3)
     ]
 
 
