@@ -1,6 +1,6 @@
 """Products by name, as notes in a ledger use them: the ledger's own, the shelf's, the grades'."""
 
-from tankside.base.errors import UnknownName
+from tankside.base.errors import BadInput, UnknownName
 from tankside.bath.inventory import events as ev
 from tankside.substances.products import Product, grade, grades
 
@@ -24,6 +24,8 @@ class LedgerProducts:
         """The product; "tap" is also "tap water". UnknownName offers close ones."""
         for word in (name, f"{name} water"):
             if word in self._known:
+                if word in self._shelf:
+                    refuse_other_label(self._known[word], self._shelf[word])
                 return self._known[word]
             found = self._shelf.get(word) or _graded(word)
             if found is not None:
@@ -47,6 +49,17 @@ class LedgerProducts:
         """A bottle that was typed is known from then on."""
         if isinstance(event, ev.Bottle):
             self._known[event.product.name] = event.product
+
+
+def refuse_other_label(known: Product, new: Product) -> None:
+    """BadInput where a product has the name of one of the ledger's and another label: what was
+    poured from the old bottle must not change with the new one."""
+    for part in ("form", "contents", "density", "chloride"):
+        if getattr(known, part) != getattr(new, part):
+            raise BadInput(
+                f"the ledger knows {known.name!r} by another label; give the new bottle a name of "
+                f"its own, such as '{known.name} 2'"
+            )
 
 
 def _graded(name: str) -> Product | None:

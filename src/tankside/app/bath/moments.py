@@ -12,6 +12,10 @@ _SLACK_S = 86400.0
 """How far ahead of the clock an event may lie [s]: a clock set wrong, another zone."""
 
 
+_LAST_YEAR = 2999
+"""Beyond it some machines' clocks do not reckon."""
+
+
 def moment(text: str, *, now: float, where: str) -> float:
     """A time [s since 1970-01-01 UTC]; BadInput where it is none, or lies in the future."""
     try:
@@ -24,8 +28,7 @@ def moment(text: str, *, now: float, where: str) -> float:
         read += timedelta(hours=12)
     if read.year < 1971:
         raise BadInput(f"{text!r} is before anyone here plated; check the year", where=where)
-    at = read.timestamp()
-    if at > now + _SLACK_S:
+    if read.year > _LAST_YEAR or (at := read.timestamp()) > now + _SLACK_S:
         raise BadInput(f"{text!r} lies in the future; check the year", where=where)
     return at
 

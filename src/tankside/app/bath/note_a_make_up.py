@@ -2,6 +2,7 @@
 
 from tankside.app.bath.borders import within_laws
 from tankside.app.bath.keep_a_ledger import History, NoteReply, noted
+from tankside.app.bath.ledger_products import refuse_other_label
 from tankside.app.bath.make_a_bath import MakeReply
 from tankside.app.ledger_port import BathLedger
 from tankside.base.errors import BadInput
@@ -13,7 +14,8 @@ from tankside.bath.makeup.ledger import events_of
 def note_a_make_up(made: MakeReply, ledger: BathLedger, *, at: float) -> NoteReply:
     """Notes a make-up: the beginning of a ledger, or what was withdrawn and added to its bath.
 
-    BadInput where a new bath meets a ledger that has begun, or a typed old bath has no ledger.
+    BadInput where a new bath meets a ledger that has begun, where a typed old bath has no ledger,
+    and where a bottle has the name of another in the ledger.
     """
     held = ledger.read().ledger
     if held and not made.old:
@@ -26,7 +28,10 @@ def note_a_make_up(made: MakeReply, ledger: BathLedger, *, at: float) -> NoteRep
             "a ledger that begins with an old bath begins with what is known of it: note a "
             "take-over, then make the bath with --old LEDGER"
         )
-    known = {event.product.name for event in held if isinstance(event, ev.Bottle)}
+    known = {event.product.name: event.product for event in held if isinstance(event, ev.Bottle)}
+    for one in made.plan.amounts:
+        if one.product in known:
+            refuse_other_label(known[one.product], made.products[one.product])
     bottles = tuple(
         ev.Bottle(
             at=at,

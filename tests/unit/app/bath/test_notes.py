@@ -233,3 +233,55 @@ def test_a_list_with_a_fault_is_noted_not_at_all(line: str, says: str) -> None:
     with pytest.raises(BadInput, match=says):
         listed(ledger, LIST.rstrip() + "\n" + line.replace("\n", " "))
     assert ledger.events == before
+
+
+def test_a_new_bottle_of_another_strength_needs_a_name_of_its_own() -> None:
+    """Else what was poured from the old bottle would be reckoned by the new one's label."""
+    ledger = begun()
+    other = (
+        FILES["shelf.toml"]
+        .replace(b'"36-38 %"', b'"35-36.5 %"')
+        .replace(b'density = "1.28 g/mL"\n', b"")
+    )
+    before = ledger.events
+    with pytest.raises(BadInput, match="name of its own"):
+        noted(ledger, "addition", "product=battery acid", "amount=100 mL", DAY, shelf=other)
+    weaker = (
+        FILES["bath.toml"]
+        .replace(b'"36-38 %"', b'"35-36.5 %"')
+        .replace(b'density = "1.28 g/mL"\n', b"")
+    )
+    made = make_a_bath(
+        MakeRequest(bath_text=weaker, bath_name="b", volume="12 L", old=LedgerAsked(ledger=ledger))
+    )
+    with pytest.raises(BadInput, match="name of its own"):
+        note_a_make_up(made, ledger, at=NOW - 1e6)
+    assert ledger.events == before
+    noted(ledger, "addition", "product=battery acid", "amount=100 mL", DAY,
+          shelf=FILES["shelf.toml"])  # fmt: skip
+
+
+OLD = """
+[old_bath]
+volume = "4 ± 0.1 L"
+copper_sulfate_pentahydrate = "180 ± 6 g/L"
+sulfuric_acid = "70 ± 4 g/L"
+chloride = "40-60 mg/L"
+"""
+
+
+def test_an_old_bath_that_is_typed_is_kept_and_has_no_ledger() -> None:
+    """All four litres go in; its crystals are fewer by what the old bath brings."""
+    text = FILES["bath.toml"] + OLD.encode()
+    made = make_a_bath(MakeRequest(bath_text=text, bath_name="bath.toml"))
+    new = make_a_bath(MakeRequest(bath_text=FILES["bath.toml"], bath_name="bath.toml"))
+    assert made.old == "typed"
+    assert made.plan.old_bath == pytest.approx(4e-3)
+    less, full = made.plan.amount("blue crystals"), new.plan.amount("blue crystals")
+    assert less is not None
+    assert full is not None
+    assert full.mass.best - less.mass.best == pytest.approx(0.72 / 0.99, rel=0.01)
+    with pytest.raises(BadInput, match="take-over"):
+        note_a_make_up(made, MemoryLedger(), at=NOW)
+    with pytest.raises(BadInput, match="not from both"):
+        make_a_bath(MakeRequest(bath_text=text, bath_name="b", old=LedgerAsked(ledger=begun())))
