@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from tankside.app.read_a_panel import PanelReply, PanelRequest, read_a_panel
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.progress import Progress, silent
@@ -25,14 +24,14 @@ from tankside.diagnosis.loading import atlas as held_atlas
 from tankside.diagnosis.network import network_of
 from tankside.diagnosis.next_check import Proposal, proposals
 from tankside.diagnosis.numbers_in_words import BATH, RUN, shown_as, with_spread
-from tankside.diagnosis.panel import measured_by, told_by
 from tankside.diagnosis.place import around_point, field_of, named_place, readings_at
 from tankside.diagnosis.record import question, record, told_item
 from tankside.diagnosis.shop import Counts, learned_priors
 from tankside.diagnosis.words import likely_faults
 
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # a plan's rooms and a panel's load slowly, and few diagnoses have one
     from tankside.app.plan_a_job import PlanRequest
+    from tankside.app.read_a_panel import PanelReply, PanelRequest
     from tankside.plan.plan import Plan
 
 DEFAULT_FAMILY = "conventional"
@@ -65,7 +64,7 @@ class DiagnoseRequest:
     values: Mapping[str, str] | None = None
     bath: BathNumbers | None = None
     run: RunNumbers | None = None
-    panel: PanelRequest | None = None
+    panel: "PanelRequest | None" = None
     family: str = DEFAULT_FAMILY
     job: "PlanRequest | None" = None
     place: str | tuple[float, float, float] | None = None
@@ -82,7 +81,7 @@ class DiagnoseReply:
     proposed: tuple[Proposal, ...]
     advised: tuple[Advice, ...]
     atlas: Atlas
-    panel: PanelReply | None = None
+    panel: "PanelReply | None" = None
 
     @property
     def settled(self) -> bool:
@@ -113,7 +112,7 @@ class DiagnoseReply:
 def diagnose(request: DiagnoseRequest, progress: Progress = silent) -> DiagnoseReply:
     """Diagnoses the case. BadInput where no fault is seen or a word or number is not understood."""
     atlas = held_atlas()
-    panel = None if request.panel is None else read_a_panel(request.panel)
+    panel = _panel(request)
     case = _case(request, atlas, progress, panel)
     priors = learned_priors(request.counts or Counts(), atlas)
     found = diagnosed(case, atlas, priors=priors, spread=Spread(), most=request.most)
@@ -142,7 +141,7 @@ def asked(finding: str) -> str:
 
 
 def _case(
-    request: DiagnoseRequest, atlas: Atlas, progress: Progress, panel: PanelReply | None
+    request: DiagnoseRequest, atlas: Atlas, progress: Progress, panel: "PanelReply | None"
 ) -> Case:
     for name in request.seen:
         atlas.fault(name)
@@ -165,8 +164,18 @@ def _case(
     return replace(case, measured=(*case.measured, *planned))
 
 
-def _with_panel(case: Case, panel: PanelReply) -> Case:
+def _panel(request: DiagnoseRequest) -> "PanelReply | None":
+    if request.panel is None:
+        return None
+    from tankside.app.read_a_panel import read_a_panel
+
+    return read_a_panel(request.panel)
+
+
+def _with_panel(case: Case, panel: "PanelReply") -> Case:
     """The case with what the panel says; what the person said themselves goes before it."""
+    from tankside.diagnosis.panel import measured_by, told_by
+
     spoken = {one.finding for one in case.told}
     answers = (one for one in told_by(panel.reading) if one.finding not in spoken)
     numbers = measured_by(panel.reading, panel.trend)

@@ -172,7 +172,10 @@ def _seen() -> tuple[str, ...]:
             break
         offered = understood(text)
         if not offered:
-            _say("I know no such words; 'tankside diagnose --list' lists all faults.")
+            _say(
+                "I know no such words; 'tankside diagnose --list' lists all faults, and "
+                "'tankside diagnose --pictures DIR' draws them."
+            )
             continue
         for number, (_, title, look) in enumerate(offered, start=1):
             _say(f"  {number}  {title}: {look}")

@@ -196,6 +196,19 @@ def test_an_unknown_finding_offers_close_ones() -> None:
         answer(case("pit"))
 
 
+def test_a_further_panel_still_takes_its_own_work() -> None:
+    held = atlas()
+    fresh, again = frozenset[str](), frozenset({"panel"})
+    panels = [check for check in held.checks.values() if check.work == "panel"]
+    quickest = min(check.effort for check in panels)
+    for check in panels:
+        assert effort_of(check.id, held, fresh) == check.effort
+        took = effort_of(check.id, held, again)
+        assert took == pytest.approx(check.effort - quickest + AGAIN_SECONDS)
+    assert effort_of("panel-dull", held, again) == AGAIN_SECONDS
+    assert effort_of("panel-half", held, again) > 5 * AGAIN_SECONDS
+
+
 def test_the_next_check_is_worth_its_minutes() -> None:
     found = proposals(case("one-side-thin"), ATLAS, NETWORK)
     rates = [one.rate for one in found]
