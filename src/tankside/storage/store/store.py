@@ -18,7 +18,7 @@ from tankside.runs.series import Series
 from tankside.storage.store import streams
 from tankside.storage.store.names import checked_text, checked_words
 from tankside.storage.store.rows import CostRow, FileRow, Rows, ThingRow, Writer, written
-from tankside.storage.store.things import KeptThings
+from tankside.storage.store.things import KeptThings, random_id
 from tankside.substances.products import Product
 
 if TYPE_CHECKING:
@@ -31,20 +31,25 @@ LARGEST_FILE = 256 * 2**20
 class KeptStore:
     """A store in some rows."""
 
-    def __init__(self, rows: Rows, now: Callable[[], float] = time.time) -> None:
+    def __init__(
+        self,
+        rows: Rows,
+        now: Callable[[], float] = time.time,
+        new_id: Callable[[], str] = random_id,
+    ) -> None:
         self._rows = rows
         self.where = rows.where
-        self.products = KeptThings[Product](rows, Kind.PRODUCT, now)
-        self.baths = KeptThings[r.BathRecord](rows, Kind.BATH, now)
-        self.parts = KeptThings[r.PartRecord](rows, Kind.PART, now)
-        self.tanks = KeptThings[r.TankRecord](rows, Kind.TANK, now)
-        self.supplies = KeptThings[r.SupplyRecord](rows, Kind.SUPPLY, now)
-        self.jobs = KeptThings[r.JobRecord](rows, Kind.JOB, now)
-        self.plans = KeptThings[r.PlanRecord](rows, Kind.PLAN, now)
-        self.runs = KeptThings[r.RunRecord](rows, Kind.RUN, now)
-        self.audits = KeptThings[r.AuditRecord](rows, Kind.AUDIT, now)
-        self.shops: KeptThings[Shop] = KeptThings(rows, Kind.SHOP, now)
-        self.photos = KeptThings[r.PhotoRecord](rows, Kind.PHOTO, now)
+        self.products = KeptThings[Product](rows, Kind.PRODUCT, now, new_id)
+        self.baths = KeptThings[r.BathRecord](rows, Kind.BATH, now, new_id)
+        self.parts = KeptThings[r.PartRecord](rows, Kind.PART, now, new_id)
+        self.tanks = KeptThings[r.TankRecord](rows, Kind.TANK, now, new_id)
+        self.supplies = KeptThings[r.SupplyRecord](rows, Kind.SUPPLY, now, new_id)
+        self.jobs = KeptThings[r.JobRecord](rows, Kind.JOB, now, new_id)
+        self.plans = KeptThings[r.PlanRecord](rows, Kind.PLAN, now, new_id)
+        self.runs = KeptThings[r.RunRecord](rows, Kind.RUN, now, new_id)
+        self.audits = KeptThings[r.AuditRecord](rows, Kind.AUDIT, now, new_id)
+        self.shops: KeptThings[Shop] = KeptThings(rows, Kind.SHOP, now, new_id)
+        self.photos = KeptThings[r.PhotoRecord](rows, Kind.PHOTO, now, new_id)
 
     def ledger(self, bath: str) -> Ledger:
         with self._rows.reading() as rows:

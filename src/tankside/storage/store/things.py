@@ -24,11 +24,22 @@ from tankside.storage.store.rows import (
 T = TypeVar("T")
 
 
+def random_id() -> str:
+    """An id that no other thing has, in any store."""
+    return uuid.uuid4().hex
+
+
 class KeptThings(Generic[T]):
     """The things of one kind in some rows."""
 
-    def __init__(self, rows: Rows, kind: Kind, now: Callable[[], float] = time.time) -> None:
-        self._rows, self._kind, self._now = rows, kind, now
+    def __init__(
+        self,
+        rows: Rows,
+        kind: Kind,
+        now: Callable[[], float] = time.time,
+        new_id: Callable[[], str] = random_id,
+    ) -> None:
+        self._rows, self._kind, self._now, self._new_id = rows, kind, now, new_id
 
     def add(self, name: str, value: T) -> Kept[T]:
         return written(self._rows, lambda rows: self._added(rows, plain_name(name), value))
@@ -100,7 +111,7 @@ class KeptThings(Generic[T]):
     def _added(self, rows: Writer, name: str, value: T) -> Kept[T]:
         self._refuse_taken(rows, name)
         row = ThingRow(
-            id=uuid.uuid4().hex,
+            id=self._new_id(),
             kind=self._kind,
             name=name,
             name_key=name_key(name),
