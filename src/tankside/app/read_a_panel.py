@@ -23,8 +23,10 @@ from tankside.diagnosis.panel import (
     PanelTest,
     SlantedCell,
     Trend,
+    Zone,
     additive_by,
     cell_named,
+    checked_zones,
     compared,
     read_panel,
     wagner_of,
@@ -44,7 +46,8 @@ DOSE_WORDS = {Panel.BRIGHT: "bright", Panel.DULL: "dull", Panel.OVERDOSED: "over
 class PanelRequest:
     """A panel as typed.
 
-    zones      such as "burnt 0-1.2 cm, bright 1.2-7 cm", from the high-current edge
+    zones      such as "burnt 0-1.2 cm, bright 1.2-7 cm", from the high-current edge; or those that a
+               person named on a photo (Proposed.named), with their own errors
     current    of the cell, with unit
     duration   of plating, with unit or in minutes
     cell       its name
@@ -52,7 +55,7 @@ class PanelRequest:
     bath       what is known of the bath, for the Wagner number
     """
 
-    zones: str
+    zones: str | tuple[Zone, ...]
     current: str
     duration: str = "5 min"
     cell: str = "267 mL"
@@ -153,7 +156,7 @@ def told_proposal(proposed: Proposed) -> tuple[str, ...]:
 
 
 def _test(
-    zones: str,
+    zones: str | tuple[Zone, ...],
     cell: SlantedCell,
     current: float,
     duration: float,
@@ -165,7 +168,9 @@ def _test(
         cell=cell,
         current=current,
         duration=duration,
-        zones=zones_of(zones, cell, where=where),
+        zones=zones_of(zones, cell, where=where)
+        if isinstance(zones, str)
+        else checked_zones(zones, cell, where=where),
         wagner=wagner,
         name=name,
     )

@@ -105,7 +105,7 @@ def _check(proposal: Proposal, atlas: Atlas) -> list[str]:
     minutes = f"{in_unit(proposal.effort, 'min'):.0f} min"
     if check is None:
         return [minutes, question(proposal.finding, atlas), "", ""]
-    return [minutes, check.do, f"Yes: {check.yes}", f"No: {check.no}"]
+    return [minutes, check.do, check.yes, check.no]
 
 
 def _advice(advice: Advice, atlas: Atlas) -> dict[str, Any]:

@@ -3,10 +3,11 @@
 import numpy as np
 import pytest
 
+from tankside.app.read_a_panel import PanelRequest, read_a_panel
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
-from tankside.diagnosis.panel import Look, cell_named
+from tankside.diagnosis.panel import Look, cell_named, current_along
 from tankside.diagnosis.panel.photo import Proposed, as_picture, laid_flat, proposed_zones
 from tankside.diagnosis.panel.photo.change_points import FADING, best_division
 from tests.unit.diagnosis.panel.rendered import Photo, photo
@@ -112,6 +113,19 @@ def test_a_person_moves_merges_and_names() -> None:
         Look.BRIGHT,
         Look.DULL,
     ]
+
+
+def test_named_zones_are_read_with_their_own_errors() -> None:
+    one = two_zones()
+    zones = proposed_zones(one.picture, one.corners, SMALL).named(
+        (Look.BURNT, Look.BRIGHT, Look.DULL)
+    )
+    reading = read_a_panel(PanelRequest(zones=zones, current="2 A")).reading
+    assert reading.burnt_above is not None
+    assert reading.burnt_above.position == zones[0].end
+    at = one.boundaries[0] * SMALL.length
+    true = current_along(SMALL, at, 2.0).field.best
+    assert true in reading.burnt_above.current_density
 
 
 def test_dark_and_rough_is_proposed_as_burnt_and_grey_as_bare() -> None:
