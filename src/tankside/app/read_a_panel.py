@@ -46,8 +46,8 @@ DOSE_WORDS = {Panel.BRIGHT: "bright", Panel.DULL: "dull", Panel.OVERDOSED: "over
 class PanelRequest:
     """A panel as typed.
 
-    zones      such as "burnt 0-1.2 cm, bright 1.2-7 cm", from the high-current edge; or those that a
-               person named on a photo (Proposed.named), with their own errors
+    zones      such as "burnt 0-1.2 cm, bright 1.2-7 cm", from the high-current edge; or those that
+               a person named on a photo (Proposed.named), with their own errors
     current    of the cell, with unit
     duration   of plating, with unit or in minutes
     cell       its name
