@@ -34,6 +34,13 @@ SALT_PER_COPPER = substance("copper sulfate").molar_mass / COPPER_MOLAR_MASS_KG_
 """Anhydrous copper sulfate that holds a mass of copper [kg kg⁻¹]."""
 
 
+_BESIDE = ("water", "insoluble matter")
+"""Contents that say nothing of a product's strength."""
+
+_TRACE = 0.1
+"""Contents under this share of the largest are traces [-]: our choice."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Effect:
     """What a kilogram of product adds to the followed masses [kg kg⁻¹].
@@ -84,9 +91,12 @@ def effect(product: Product, *, additive: bool = False, least_error: float = 0.0
 
 
 def _strength_std(product: Product, least_error: float) -> float:
-    """Relative standard deviation of a product's strength, that of its least certain content."""
-    stated = [c.mass_fraction for c in product.contents if c.substance != "water"]
-    return max([least_error, *(_std(share) / share.best for share in stated if share.best > 0.0)])
+    """Relative standard deviation of a product's strength: that of the least certain of the
+    contents that make it up, not of traces or of what does not dissolve."""
+    stated = [c.mass_fraction for c in product.contents if c.substance not in _BESIDE]
+    most = max((share.best for share in stated), default=0.0)
+    main = [share for share in stated if share.best > _TRACE * most]
+    return max([least_error, *(_std(share) / share.best for share in main)])
 
 
 def _std(interval: Interval) -> float:

@@ -14,6 +14,7 @@ from tankside.bath.inventory.contents import (
     effect,
 )
 from tankside.bath.mixture import composition_of, mixed, portion
+from tankside.substances.products import grade
 from tests.unit.bath.inventory.shelf import (
     BATTERY_ACID,
     BRIGHTENER,
@@ -59,6 +60,16 @@ def test_a_label_s_tolerance_becomes_a_relative_error() -> None:
     assert one.strength[WATER] == -one.best[ACID]
     exact = effect(product("salt", "copper sulfate", 1.0, 0.0), least_error=0.003)
     assert exact.strength_std == 0.003
+
+
+def test_what_does_not_dissolve_leaves_the_strength_alone() -> None:
+    technical = grade("copper sulfate, technical")
+    share = next(
+        c.mass_fraction for c in technical.contents if c.substance.startswith("copper sulfate")
+    )
+    half = (share.high - share.low) / 2
+    assert effect(technical).strength_std == pytest.approx(half / share.best / 1.645, rel=1e-3)
+    assert effect(technical).strength_std < 0.03
 
 
 def test_water_has_no_strength_but_its_chloride() -> None:
