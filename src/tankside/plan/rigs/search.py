@@ -14,7 +14,7 @@ returns every trial. It has no clock and no randomness but its seed, so that the
 to the same questions, whoever works on them.
 
 The islands are CMA-ES of the library `cmaes`; why, and what was measured against it, stands in
-docs/decisions/0010-rig-search.md.
+docs/decisions/0013-rig-search.md.
 """
 
 from collections.abc import Callable, Generator, Sequence
