@@ -5,40 +5,15 @@ import multiprocessing
 import os
 import signal
 from collections.abc import Callable
-from multiprocessing.connection import Connection
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-import tankside.app.store_records as r
-from tankside.bath.inventory import AmpereHours
-from tankside.runs.series import Series
 from tankside.storage.store.opening import opened
-from tests.contracts.scene import NOON
+from tests.contracts.warm_writer import prepared, write_until_killed
 
 pytestmark = pytest.mark.skipif(os.name == "nt", reason="there is no such kill on Windows")
-
-
-def write_until_killed(address: str, round: int, said: Connection) -> None:
-    """Events in pairs, samples, files and revisions; tells of each once it is acknowledged."""
-    store = opened(address)
-    bath, run = store.baths.get("Cellar bath"), store.runs.get("Run")
-    for n in range(100_000):
-        store.add_to_ledger(
-            bath.id,
-            [AmpereHours(at=NOON, id=f"{round}-{n}{half}", charge=1.0) for half in "ab"],
-        )
-        said.send(("events", f"{round}-{n}"))
-        if n % 3 == 0:
-            time = NOON + 10_000 * round + 20 * n + np.arange(20.0)
-            store.add_samples(run.id, Series.of(time, 0 * time + 1, 0 * time + 2))
-            said.send(("samples", float(time[-1])))
-        if n % 5 == 0:
-            file = store.keep_file(f"{round} {n}".encode() * 500, name="a", mime="text/plain")
-            said.send(("file", file.sha256))
-            bath = store.baths.revise(store.baths.get("Cellar bath"), bath.value)
-            said.send(("revision", bath.version))
 
 
 @pytest.mark.parametrize(("where", "kills"), [("SQLite", 200), ("PostgreSQL", 60)])
@@ -51,14 +26,11 @@ def test_nothing_acknowledged_is_lost_to_a_kill(
         else request.getfixturevalue("postgres_schema")
     )
     address = place()
-    store = opened(address)
-    bath = store.baths.add("Cellar bath", r.BathRecord(family="acid sulfate"))
-    run = store.runs.add("Run", r.RunRecord(order=r.Document()))
-    store.close()
+    bath, run = prepared(address)
     rng = np.random.default_rng(11)
     acknowledged: dict[str, set[object]] = {"events": set(), "samples": set(), "file": set()}
     version, writing = 1, multiprocessing.get_context("forkserver")
-    writing.set_forkserver_preload(["tests.contracts.test_kills", "pyarrow.parquet"])
+    writing.set_forkserver_preload(["tests.contracts.warm_writer"])
     for round in range(kills):
         said = _killed(writing, address, round, float(rng.uniform(0.0, 0.12)))
         for what, which in said:
@@ -67,14 +39,14 @@ def test_nothing_acknowledged_is_lost_to_a_kill(
             else:
                 acknowledged[what].add(which)
         store = opened(address)
-        events = [event.id for event in store.ledger(bath.id)]
+        events = [event.id for event in store.ledger(bath)]
         assert len(events) == len(set(events))
         assert {f"{pair}{half}" for pair in acknowledged["events"] for half in "ab"} <= set(events)
         assert {id[:-1] + "a" for id in events} == {id for id in events if id.endswith("a")}
-        assert store.baths.find(bath.id).version in (version, version + 1)
-        version = store.baths.find(bath.id).version
+        assert store.baths.find(bath).version in (version, version + 1)
+        version = store.baths.find(bath).version
         if round % 10 == 9 or round == kills - 1:
-            assert acknowledged["samples"] <= set(store.series(run.id).time.tolist())
+            assert acknowledged["samples"] <= set(store.series(run).time.tolist())
             for sha256 in acknowledged["file"]:
                 assert store.content(str(sha256))
             assert list(store.check()) == []
