@@ -41,7 +41,7 @@ ARROWS: dict[str, set[str]] = {
 THIRD_PARTY: dict[str, set[str]] = {
     "pydantic": {"app", "api"},
     "fastapi": {"api", "web"},
-    "starlette": {"web"},
+    "starlette": {"api", "web"},
     "uvicorn": {"web"},
     "jinja2": {"web"},
     "segno": {"web"},

@@ -6,9 +6,11 @@ from typing import cast
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
+from starlette.exceptions import HTTPException
 
-from tankside.api import checks, orders, works
+from tankside.api import checks, orders, runs, works
 from tankside.api.replies import REFUSALS
+from tankside.app.work.live_runs import LiveRuns
 from tankside.app.work.plan_form import FormFault
 from tankside.app.work.queue import WorkQueue
 from tankside.base.errors import (
@@ -30,9 +32,9 @@ STATUS: tuple[tuple[type[TanksideError], HTTPStatus], ...] = (
 """Status by kind of error, first match; anything else is 500."""
 
 
-def api(queue: WorkQueue, version: str) -> FastAPI:
-    """The API over a queue of work. Its description is at openapi.json; it loads no page of its
-    own, because that would come from another site."""
+def api(queue: WorkQueue, live: LiveRuns, version: str) -> FastAPI:
+    """The API over a queue of work and the live runs. Its description is at openapi.json; it loads
+    no page of its own, because that would come from another site."""
     app = FastAPI(
         title="Tankside",
         version=version,
@@ -42,10 +44,12 @@ def api(queue: WorkQueue, version: str) -> FastAPI:
         responses=REFUSALS,
     )
     app.state.queue = queue
-    for one in (checks, orders, works):
+    app.state.runs = live
+    for one in (checks, orders, works, runs):
         app.include_router(one.router)
     app.add_exception_handler(TanksideError, _refused)
     app.add_exception_handler(RequestValidationError, _misused)
+    app.add_exception_handler(HTTPException, _missing)
     return app
 
 
@@ -53,6 +57,12 @@ async def _refused(request: Request, error: Exception) -> JSONResponse:
     status = next((s for kind, s in STATUS if isinstance(error, kind)), 500)
     fields = error.faults if isinstance(error, FormFault) else {}
     return JSONResponse({"error": str(error), "fields": fields}, status_code=int(status))
+
+
+async def _missing(request: Request, error: Exception) -> JSONResponse:
+    found = cast(HTTPException, error)
+    said = {"error": str(found.detail), "fields": {}}
+    return JSONResponse(said, status_code=found.status_code, headers=found.headers)
 
 
 async def _misused(request: Request, error: Exception) -> JSONResponse:

@@ -8,7 +8,7 @@ from typing import cast
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import Response
+from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
@@ -76,6 +76,8 @@ async def _refused(request: Request, error: Exception) -> Response:
 
 async def _missing(request: Request, error: Exception) -> Response:
     found = cast(HTTPException, error)
+    if request.url.path.startswith("/api/"):  # such as a path with a line break in it
+        return JSONResponse({"error": str(found.detail), "fields": {}}, found.status_code)
     said = (
         f"there is no page {request.url.path}"
         if found.status_code == HTTPStatus.NOT_FOUND

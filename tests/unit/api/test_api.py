@@ -94,6 +94,8 @@ def test_quantities(client: Any, text: str, kind: str, value: float) -> None:
         ("/work/part-000000000000", 404),
         ("/work/..%2f..%2fetc/result", 404),
         ("/plan-form/thikness?text=1", 404),
+        ("/nowhere", 404),
+        ("/runs/a%0Ab/samples", 404),
     ],
 )
 def test_refusals_have_one_form(client: Any, address: str, status: int) -> None:
@@ -124,3 +126,11 @@ def test_so_many_orders_wait_and_no_more(client: Any) -> None:
     answer = client.post(f"{BASE}/parts", files={"file": ("knob.stl", b"solid")})
     assert answer.status_code == 400
     assert "20 orders wait" in answer.json()["error"]
+
+
+def test_a_body_that_cannot_be_read_is_refused_in_the_same_form(client: Any) -> None:
+    for content in (b"\xff\x00{", b"{", b"[]", b""):
+        headers = {"content-type": "application/json"}
+        answer = client.post(f"{BASE}/jobs/check", content=content, headers=headers)
+        assert answer.status_code == 400
+        assert set(answer.json()) == {"error", "fields"}

@@ -44,7 +44,7 @@ def visitor(
     """A browser at the given address that asks for the given host."""
     runs = LiveRuns(queue.folder.root.parent / "runs", _LocalTools())
     desk = Desk(queue=queue, runs=runs, access=access or Access.here(), port=PORT)
-    app = application(desk, api(queue, "test"))
+    app = application(desk, api(queue, runs, "test"))
     with TestClient(app, base_url=f"http://{host}:{PORT}", client=(peer, 50000)) as client:
         yield client
 

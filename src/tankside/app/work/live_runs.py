@@ -10,7 +10,7 @@ import secrets
 import threading
 import time
 from collections import deque
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -341,21 +341,36 @@ def _abort(live: "LiveRun") -> None:
     live.abort("the person gave it up")
 
 
+@dataclass(frozen=True, slots=True)
+class _Act:
+    """What is done, and at which stages alone; at all of them where none is named: off is always
+    allowed."""
+
+    do: "Callable[[LiveRun], None]"
+    stages: tuple[str, ...] = ()
+
+
 _ACTS = {
-    "begin": _begin,
-    "immersed": _immersed,
-    "pause": _pause,
-    "resume": _resume,
-    "abort": _abort,
+    "begin": _Act(_begin, ("planned",)),
+    "immersed": _Act(_immersed, ("entry",)),
+    "pause": _Act(_pause),
+    "resume": _Act(_resume, ("entry", "paused")),
+    "abort": _Act(_abort),
 }
+"""By the word of the wish. What switches the output on is held to its stages before anything is
+sent to the supply."""
 
 
 def _obey(watched: _Watched, live: "LiveRun") -> None:
     """Does what is wished, between two samples; what stands against it is told to who wished."""
     while watched.wishes:
         word = watched.wishes.popleft()
+        act, stage = _ACTS[word], live.state.stage.value
+        if act.stages and stage not in act.stages:
+            watched.done[word] = f"a run that is {stage} cannot take {word!r}"
+            continue
         try:
-            _ACTS[word](live)
+            act.do(live)
         except BadInput as error:
             watched.done[word] = error.message
         else:

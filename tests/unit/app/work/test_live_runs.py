@@ -13,6 +13,7 @@ from tankside.app.run_ports import HardLimits
 from tankside.app.work.live_runs import SIMULATED, LiveRuns
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
+from tankside.hardware.guardian import GuardedSupply
 from tankside.main import _LocalTools
 from tankside.runs.audit import FACTORS, Believed
 from tankside.runs.events import Gap, PoweredOff
@@ -148,3 +149,20 @@ def test_unknown_wishes_and_hurries(desks: Callable[[], LiveRuns]) -> None:
     with pytest.raises(UnknownName):
         runs.wish(id, "explode")
     assert [view.id for view in runs.all()] == [id]
+
+
+@pytest.mark.parametrize("word", ["immersed", "resume"])
+def test_nothing_reaches_the_supply_before_its_stage(
+    desks: Callable[[], LiveRuns], monkeypatch: pytest.MonkeyPatch, word: str
+) -> None:
+    switched: list[str] = []
+    on = GuardedSupply.on
+    monkeypatch.setattr(GuardedSupply, "on", lambda self: (switched.append("on"), on(self))[1])
+    runs = desks()
+    id = runs.begin(order(), SIMULATED, 600.0)
+    with pytest.raises(BadInput, match="planned"):
+        runs.wish(id, word)
+    assert switched == []
+    runs.wish(id, "begin")
+    assert switched == ["on"]
+    runs.wish(id, "abort")
