@@ -75,7 +75,8 @@ class _LocalTools:
         served(
             options,
             lambda access, port: application(
-                Desk(queue=queue, runs=runs, access=access, port=port), api(queue, __version__)
+                Desk(queue=queue, runs=runs, access=access, port=port),
+                api(queue, runs, __version__),
             ),
         )
 
@@ -88,25 +89,6 @@ class _LocalTools:
         from tankside.storage.photo_file import read_photo
 
         return read_photo(path)
-
-    def serve(self, options: "ServeOptions") -> None:
-        from tankside import __version__
-        from tankside.api.application import api
-        from tankside.app.work.live_runs import LiveRuns
-        from tankside.app.work.queue import WorkQueue
-        from tankside.storage.home import home_folder
-        from tankside.web.application import Desk, application
-        from tankside.web.server import served
-
-        home = home_folder() if options.home is None else options.home
-        queue, runs = WorkQueue(home / "work", self), LiveRuns(home / "runs", self)
-        served(
-            options,
-            lambda access, port: application(
-                Desk(queue=queue, runs=runs, access=access, port=port),
-                api(queue, runs, __version__),
-            ),
-        )
 
     def runs(self) -> "RunTools":
         from tankside.hardware.run_tools import LocalRunTools
