@@ -93,6 +93,15 @@ def test_the_report_of_a_part(browser: Any, queue: IdleQueue) -> None:
     assert "Plan its plating" in text
 
 
+def test_a_part_with_too_many_triangles_has_no_picture(browser: Any, queue: IdleQueue) -> None:
+    work = examined(queue)
+    assert "<part-view" in browser.get(f"/parts/{work.id}").text
+    queue.folder.made(work.id)["view.bin"].unlink()
+    text = browser.get(f"/parts/{work.id}").text
+    assert "<part-view" not in text
+    assert "too many triangles" in text
+
+
 def test_a_guessed_unit_is_asked_about_before_a_plan(browser: Any, queue: IdleQueue) -> None:
     work = examined(queue, unit_guessed=True, unit_explanation="taken as mm by its size")
     text = browser.get(f"/parts/{work.id}").text

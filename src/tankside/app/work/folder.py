@@ -23,6 +23,8 @@ from tankside.app.work.work import Fault, Order, Standing, Work, WorkKind, WorkS
 from tankside.base.errors import BadInput
 
 RESULT = "result.json"
+VIEW = "view.bin"
+"""What the part's picture on a page is drawn from."""
 RUN_ORDER = "run-order.json"
 """What carrying a plan out needs of it."""
 _PLAIN_NAME = re.compile(r"^[^\x00-\x1f/\\:*?\"<>|]{1,120}$")

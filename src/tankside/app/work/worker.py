@@ -14,7 +14,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tankside.app.work.folder import RESULT, RUN_ORDER, WorkFolder
+from tankside.app.work.folder import RESULT, RUN_ORDER, VIEW, WorkFolder
 from tankside.app.work.work import Fault, Order, WorkKind, WorkState
 from tankside.base.errors import BadInput, Cancelled, Impossible, TanksideError
 from tankside.base.progress import Progress
@@ -22,6 +22,8 @@ from tankside.base.progress import Progress
 if TYPE_CHECKING:
     from tankside.app.ports import Tools
 
+MOST_SHOWN = 400_000
+"""Triangles of a part beyond which no view is made: a phone could not turn it."""
 TOLD_EVERY_S = 0.2
 """Least time between two messages of one stage [s]."""
 
@@ -71,9 +73,11 @@ def _part(
         unit=order.options.get("unit") or None,
     )
     reply = examine_a_part(request, progress)
-    low, high = reply.loaded.mesh.box
+    mesh = reply.loaded.mesh
+    low, high = mesh.box
     said = {**reply.as_json(), "box_low_m": low.tolist(), "box_high_m": high.tolist()}
-    return {RESULT: _json(said), "view.bin": tools.sheets().view_of_part(reply.loaded.mesh)}
+    view = {} if len(mesh.triangles) > MOST_SHOWN else {VIEW: tools.sheets().view_of_part(mesh)}
+    return {RESULT: _json(said), **view}
 
 
 def _plan(
@@ -95,7 +99,7 @@ def _plan(
     )
     return {
         **sheets.files(reply.plan, request),
-        "view.bin": sheets.view_of_plan(reply.plan),
+        VIEW: sheets.view_of_plan(reply.plan),
         RUN_ORDER: _json(as_json(order_of(reply, text))),
         "summary.txt": sheets.summary(reply.plan).encode(),
         RESULT: _json(sheets.reply(reply.plan, reply.seconds)),

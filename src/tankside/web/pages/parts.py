@@ -7,7 +7,7 @@ from fastapi import APIRouter, File, Form, Request, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.app.work.example import add_example_part
-from tankside.app.work.folder import plain_name
+from tankside.app.work.folder import VIEW, plain_name
 from tankside.app.work.work import WorkKind, WorkState
 from tankside.base.errors import BadInput
 from tankside.web.frame import page
@@ -59,5 +59,10 @@ def part(request: Request, id: str) -> HTMLResponse:
         return unfinished(request, work)
     plans = [one for one in queue.all() if one.order.part == id]
     return page(
-        request, "part.html", work=work, found=queue.folder.result(id), plans=plans, units=UNITS
+        request,
+        "part.html",
+        work=work,
+        found=queue.folder.result(id),
+        plans=plans,
+        seen=VIEW in queue.folder.made(id),
     )
