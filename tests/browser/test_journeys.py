@@ -108,3 +108,23 @@ def test_no_page_is_wider_than_a_phone(browser: Any, bench: str, path: str) -> N
         page.goto(bench + path)
         wide = page.evaluate("document.documentElement.scrollWidth")
         assert wide <= page.evaluate("document.documentElement.clientWidth")
+
+
+def test_a_run_whose_contact_is_lost(browser: Any, bench: str) -> None:
+    with window(browser, "phone") as page:
+        take_the_example(page, bench)
+        part = page.url.rsplit("/", 1)[1]
+        plan = page.request.post(f"{bench}api/v1/parts/{part}/plans", data={}).json()["id"]
+        page.goto(f"{bench}plans/{plan}")
+        page.get_by_role("link", name="Carry it out").click(timeout=PLANNED)
+        page.get_by_label("A simulated run goes").select_option("600.0")
+        page.get_by_label("And goes wrong").select_option("lost contact")
+        page.get_by_role("button", name="To the tank").click()
+        page.get_by_role("button", name="Switch the output on").click()
+        page.get_by_role("button", name="It is in the bath").click(timeout=60_000)
+        page.wait_for_selector("text=Alarms", timeout=60_000)
+        page.wait_for_selector("text=The output is off", timeout=60_000)
+        page.wait_for_selector("run-chart canvas")
+        page.get_by_role("button", name="Give it up").click()
+        page.wait_for_selector("text=Given up, and the output is off", timeout=60_000)
+        assert page.complaints == []

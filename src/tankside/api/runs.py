@@ -16,10 +16,11 @@ router = APIRouter(tags=["runs"])
 
 class NewRun(BaseModel):
     """The supply by the name that `tankside run supplies` lists, or "simulated"; a simulated run
-    may go 60 or 600 times faster than life."""
+    may go 60 or 600 times faster than life, and be given a fault half an hour in."""
 
     supply: str = SIMULATED
     hurry: float = 1.0
+    fault: str = ""
 
 
 class RunReply(BaseModel):
@@ -52,7 +53,7 @@ def begin(request: Request, id: str, new: NewRun) -> RunReply:
     if path is None:
         raise BadInput(f"{id} is no plan that is done; wait for it, or plan anew")
     runs = _runs(request)
-    return run_reply(runs.view(runs.begin(read_json(path), new.supply, new.hurry)))
+    return run_reply(runs.view(runs.begin(read_json(path), new.supply, new.hurry, new.fault)))
 
 
 @router.get("/runs")

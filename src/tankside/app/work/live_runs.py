@@ -28,6 +28,10 @@ if TYPE_CHECKING:
 SIMULATED = "simulated"
 HURRIES = (1.0, 60.0, 600.0)
 """How much faster than life a simulated run may go."""
+FAULTS = ("lost contact", "short to anode", "passive anode", "stalled front")
+"""What a simulated cell may be given, to try the alarms on."""
+FAULT_AFTER_S = 1800.0
+"""When it comes, in the run's own time."""
 CHART_POINTS = 400
 _CHART_HELD_S = 3.0
 _OBEYED_WITHIN_S = 6.0
@@ -88,13 +92,17 @@ class LiveRuns:
         self._charts: dict[str, tuple[float, dict[str, Any]]] = {}
         self._closing = False
 
-    def begin(self, order: Mapping[str, Any], supply: str, hurry: float = 1.0) -> str:
+    def begin(
+        self, order: Mapping[str, Any], supply: str, hurry: float = 1.0, fault: str = ""
+    ) -> str:
         """A new run after an order; its id. Nothing is switched on yet."""
+        if fault and (supply != SIMULATED or fault not in FAULTS):
+            raise BadInput(f"a simulated run alone takes a fault, one of {', '.join(FAULTS)}")
         if hurry not in HURRIES or (supply != SIMULATED and hurry != 1.0):
             raise BadInput("only a simulated run goes faster than life, 60 or 600 times")
         id = f"run-{secrets.token_hex(6)}"
         self._tools.runs().begun(self._root / id, dict(order)).close()
-        how = {"supply": supply, "hurry": hurry, "created": time.time()}
+        how = {"supply": supply, "hurry": hurry, "fault": fault, "created": time.time()}
         write_json(self._root / id / "how.json", how)
         return id
 
@@ -185,7 +193,12 @@ class LiveRuns:
         watched, tools = self._watched[id], self._tools.runs()
         keeper, order = self._opened(id)
         hurry = float(how["hurry"])
-        trial = Trial(expected=order.expected, hurry=hurry)
+        trial = Trial(
+            expected=order.expected,
+            hurry=hurry,
+            fault=str(how.get("fault", "")),
+            fault_after=FAULT_AFTER_S,
+        )
         try:
             with tools.supply(str(how["supply"]), order.limits, trial) as supply:
                 with self._lock:

@@ -8,7 +8,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.app.work.folder import RUN_ORDER
 from tankside.app.work.kept_json import read_json
-from tankside.app.work.live_runs import HURRIES, SIMULATED, LiveRuns, RunView
+from tankside.app.work.live_runs import FAULTS, HURRIES, SIMULATED, LiveRuns, RunView
 from tankside.base.errors import BadInput
 from tankside.web.frame import page
 
@@ -33,7 +33,7 @@ def runs(request: Request) -> HTMLResponse:
 def form(request: Request, id: str) -> HTMLResponse:
     """How a plan is to be carried out."""
     work = request.app.state.desk.queue.get(id)
-    return page(request, "run_form.html", work=work, hurries=HURRIES, simulated=SIMULATED)
+    return page(request, "run_form.html", work=work, hurries=HURRIES, faults=FAULTS)
 
 
 @router.post("/plans/{id}/run")
@@ -42,6 +42,7 @@ def begin(
     id: str,
     supply: Annotated[str, Form()],
     hurry: Annotated[float, Form()] = 1.0,
+    fault: Annotated[str, Form()] = "",
 ) -> Response:
     """Makes the run; nothing is switched on yet."""
     queue = request.app.state.desk.queue
@@ -49,7 +50,8 @@ def begin(
     if path is None:
         raise BadInput("this plan is not done, or was made before runs were kept; plan anew")
     name = supply.strip() or SIMULATED
-    run = _runs(request).begin(read_json(path), name, hurry if name == SIMULATED else 1.0)
+    trial = (hurry, fault) if name == SIMULATED else (1.0, "")
+    run = _runs(request).begin(read_json(path), name, *trial)
     return RedirectResponse(f"/runs/{run}", status_code=303)
 
 

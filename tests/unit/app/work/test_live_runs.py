@@ -10,10 +10,11 @@ import pytest
 
 from tankside.app.order_a_run import Order, as_json
 from tankside.app.run_ports import HardLimits
-from tankside.app.work.live_runs import SIMULATED, LiveRuns
+from tankside.app.work.live_runs import FAULTS, SIMULATED, LiveRuns
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.hardware.guardian import GuardedSupply
+from tankside.hardware.simulated.cell import FAULTS as simulated_faults
 from tankside.main import _LocalTools
 from tankside.runs.audit import FACTORS, Believed
 from tankside.runs.events import Gap, PoweredOff
@@ -166,3 +167,26 @@ def test_nothing_reaches_the_supply_before_its_stage(
     runs.wish(id, "begin")
     assert switched == ["on"]
     runs.wish(id, "abort")
+
+
+def test_a_fault_raises_its_alarm_and_switches_off(desks: Callable[[], LiveRuns]) -> None:
+    runs = desks()
+    id = runs.begin(order(charge=72000.0), SIMULATED, 600.0, "lost contact")
+    runs.wish(id, "begin")
+    runs.wish(id, "immersed")
+    until(lambda: runs.view(id).stage == "paused")
+    view = runs.view(id)
+    assert not view.powered
+    assert view.alarms
+    assert all(seen and act for _, seen, act in view.alarms)
+    runs.wish(id, "abort")
+
+
+def test_a_fault_is_for_simulated_runs(desks: Callable[[], LiveRuns]) -> None:
+    for supply, fault in ((SIMULATED, "bad luck"), ("USB0::1::2::3::INSTR", "lost contact")):
+        with pytest.raises(BadInput, match="lost contact"):
+            desks().begin(order(), supply, 1.0, fault)
+
+
+def test_the_faults_are_those_of_the_simulated_cell() -> None:
+    assert FAULTS == simulated_faults
