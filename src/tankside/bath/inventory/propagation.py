@@ -7,7 +7,7 @@ fade; what each event is made of stands in steps.py.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import exp
+from math import exp, expm1
 
 import numpy as np
 
@@ -102,7 +102,8 @@ class Course:
         """Adds what nobody noted in this time: its scatter, and the water that went unseen in the
         part of it for which no open hours were noted."""
         own = self.shop.numbers
-        self._dried(unlogged / DAY)
+        longest = own["unlogged_longest"]
+        self._dried(longest * -expm1(-unlogged / DAY / longest))
         usual = own["unlogged"]
         daily = np.array([usual, usual, own["unlogged_chloride"], own["unlogged_additive"], usual])
         self.noise += np.diag((daily * self.masses) ** 2) * (seconds / DAY)

@@ -18,12 +18,13 @@ from tankside.bath.inventory import (
     Priors,
     TopUp,
     Withdrawal,
+    estimated,
 )
 from tankside.bath.inventory.propagation import Course, Shop
 from tankside.bath.inventory.shop import WATER_ACTIVITY, shop_of
 from tankside.bath.inventory.steps import through
 from tankside.bath.inventory.volumes import specific_volumes
-from tests.unit.bath.inventory.shelf import BOTTLES, DAY
+from tests.unit.bath.inventory.shelf import BOTTLES, DAY, taken_over
 
 EVENTS: tuple[Event, ...] = (
     Addition(at=1.0, id="salt", product="crystals", mass=0.2),
@@ -165,3 +166,14 @@ def test_filling_to_the_mark_makes_the_volume_known() -> None:
 def test_more_than_there_is_cannot_be_taken() -> None:
     with pytest.raises(BadInput, match="begin a new ledger"):
         after(Withdrawal(at=0.0, id="x", volume=0.02), start())
+
+
+def test_a_tank_forgotten_for_a_year_is_not_reckoned_dry() -> None:
+    """Drying without notes levels off: ten years leave hardly less than two, and half is left."""
+    two, ten = (
+        estimated((taken_over(),), at=taken_over().at + years * 365.0 * DAY).best("volume")
+        for years in (2.0, 10.0)
+    )
+    start = estimated((taken_over(),)).best("volume")
+    assert 0.4 * start < ten <= two < start
+    assert ten > 0.97 * two
