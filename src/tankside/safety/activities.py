@@ -96,6 +96,7 @@ def _raised(doing: Doing) -> set[str]:
         "ammonia": _any(doing, "ammonia"),
         "hydroxide": _any(doing, "sodium hydroxide"),
         "lime": _any(doing, "calcium hydroxide"),
+        "copper salt": _any(doing, *_COPPER_SALTS),
         "carbonate": _any(doing, *_CARBONATES),
         "strong base": _any(doing, "sodium hydroxide", "calcium hydroxide"),
         "silver nitrate": _any(doing, "silver nitrate"),
@@ -124,6 +125,13 @@ RICH_COPPER = 0.15
 choice, about 175 g/L."""
 
 _COPPERS = ("copper", "copper oxide", "copper sulfate pentahydrate", "basic copper carbonate")
+_COPPER_SALTS = (
+    "copper oxide",
+    "copper sulfate pentahydrate",
+    "copper sulfate",
+    "basic copper carbonate",
+    "copper acetate monohydrate",
+)
 _CARBONATES = (
     "sodium carbonate",
     "sodium carbonate decahydrate",
@@ -142,6 +150,7 @@ FURTHER_CONDITIONS = frozenset(
         "ammonia",
         "hydroxide",
         "lime",
+        "copper salt",
         "carbonate",
         "strong base",
         "silver nitrate",
