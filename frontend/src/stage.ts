@@ -33,6 +33,10 @@ export interface Found {
 export type Axis = "x" | "y" | "z";
 
 const ANGLE = 35;
+/** Most points of the picture a pixel of the page, while it moves and when it rests. */
+const QUICK = 1;
+const FINE = 3;
+const REST_MS = 180;
 const STEPS = 256;
 const PLAIN: Record<string, string> = { anode: "#7a4a30", shield: "#8c99a6", part: "#b9bec4" };
 
@@ -89,10 +93,11 @@ export class Stage {
   private readonly spot: Mesh;
   private cut = new Vector4(0, 0, 0, 1);
   private waiting = 0;
+  private resting = 0;
   private ratio = 1;
 
   constructor(private readonly view: View) {
-    this.renderer = new WebGLRenderer({ antialias: true, alpha: true });
+    this.renderer = new WebGLRenderer({ antialias: false, alpha: true });
     this.canvas = this.renderer.domElement;
     this.table = tableOf(view.colours);
     this.meshes = view.bodies.map((body) => ({ body, mesh: this.meshOf(body) }));
@@ -116,7 +121,6 @@ export class Stage {
   /** Fits the picture into an element of this size [CSS pixels]. */
   resize(width: number, height: number): void {
     if (width < 1 || height < 1) return;
-    this.renderer.setPixelRatio(Math.min(window.devicePixelRatio, 2));
     this.renderer.setSize(width, height, false);
     const before = distanceFor(1, ANGLE, this.ratio);
     this.ratio = this.camera.aspect = width / height;
@@ -223,6 +227,7 @@ export class Stage {
   /** Gives the graphics memory back. */
   dispose(): void {
     cancelAnimationFrame(this.waiting);
+    window.clearTimeout(this.resting);
     this.controls.dispose();
     for (const { mesh } of this.meshes) {
       mesh.geometry.dispose();
@@ -246,13 +251,24 @@ export class Stage {
     this.draw();
   }
 
+  /** Draws quickly now, and finely once nothing has moved for a moment. */
   private draw(): void {
     if (this.waiting !== 0) return;
     this.waiting = requestAnimationFrame(() => {
       this.waiting = 0;
-      this.renderer.render(this.scene, this.camera);
+      window.clearTimeout(this.resting);
+      this.rendered(Math.min(window.devicePixelRatio, QUICK));
       this.canvas.dispatchEvent(new Event("drawn"));
+      this.resting = window.setTimeout(
+        () => this.rendered(Math.min(2 * window.devicePixelRatio, FINE)),
+        REST_MS,
+      );
     });
+  }
+
+  private rendered(ratio: number): void {
+    if (this.renderer.getPixelRatio() !== ratio) this.renderer.setPixelRatio(ratio);
+    this.renderer.render(this.scene, this.camera);
   }
 
   private meshOf(body: Body): Mesh<BufferGeometry, ShaderMaterial> {

@@ -77,6 +77,7 @@ def _taken(page: Any, url: str, path: Path) -> None:
     page.goto(url)
     if page.locator("part-view").count():
         drawn(page)
+        page.wait_for_timeout(600)  # until it is drawn finely
     if page.locator("run-chart").count():
         page.wait_for_selector("run-chart canvas")
     page.screenshot(path=path, full_page=True)
