@@ -95,7 +95,9 @@ class LiveRun:
         self._off(at, reason)
 
     def resume(self) -> None:
-        """Output on again at the setting in force, and the run goes on."""
+        """Output on again at the setting in force, and the run goes on; refused before the supply
+        is touched where the run is over."""
+        advanced(self.state, e.PoweredOn(at=self._now()))
         number = self.state.number or 0
         setting = self.recipe.settings[number]
         self.supply.set(setting.current, setting.voltage_limit)

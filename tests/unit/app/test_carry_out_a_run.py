@@ -195,6 +195,7 @@ def test_given_up(bench: Bench) -> None:
     assert not bench.instrument.output
     with pytest.raises(BadInput, match="cannot take 'powered on'"):
         run.resume()
+    assert not bench.instrument.output
 
 
 def test_at_the_voltage_limit_the_run_takes_longer_and_lays_as_much(bench: Bench) -> None:
