@@ -73,6 +73,7 @@ def test_ctrl_c_is_one_sentence_and_leaves_nothing(job_folder: Path) -> None:
         stderr=subprocess.PIPE,
         stdout=subprocess.PIPE,
         text=True,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # a shell may ignore it
     )
     time.sleep(2.0)
     work.send_signal(signal.SIGINT)

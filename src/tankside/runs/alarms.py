@@ -206,9 +206,9 @@ def _alarms(watch: Watch, sample: Sample, wanted: float) -> list[Alarm]:
                 off=True,
             )
         )
-    if (watch.rise >= ENOUGH or watch.stalled >= STILL) and not watch.empty:
+    if (watch.rise >= ENOUGH or _still(watch, sample)) and not watch.empty:
         found.append(_rising(watch, sample, wanted))
-    if watch.limited >= SOME and watch.rise < ENOUGH and watch.stalled < STILL:
+    if watch.limited >= SOME and watch.rise < ENOUGH and not _still(watch, sample):
         found.append(
             Alarm(
                 name="at the voltage limit",
@@ -231,12 +231,18 @@ def _alarms(watch: Watch, sample: Sample, wanted: float) -> list[Alarm]:
     return found
 
 
+def _still(watch: Watch, sample: Sample) -> bool:
+    """True where copper does not creep on; a voltage that rises once the ramp is over is another
+    matter."""
+    return watch.stalled >= STILL and (sample.ramp or watch.rise == 0.0)
+
+
 def _rising(watch: Watch, sample: Sample, wanted: float) -> Alarm:
     seen = (
         f"The voltage is {sample.voltage:.3g} V and does not fall, where {wanted:.3g} V were "
         f"expected for {sample.current:.3g} A."
     )
-    if sample.ramp or watch.stalled >= STILL:
+    if sample.ramp or watch.rise < ENOUGH:
         return Alarm(
             name="front stalled",
             seen=seen,

@@ -187,6 +187,14 @@ def slanted_current(wagner: float, from_m: float, to_m: float, size: float = SIZ
     return read.mean("band") / read.mean("before", "band", "behind")
 
 
+def panel_current(
+    cell: str, wagner: float, from_m: float, to_m: float, size: float = SIZE
+) -> float:
+    """The test panel in the small cell, which is the slanted cell."""
+    assert cell == "267 mL"
+    return slanted_current(wagner, from_m, to_m, size)
+
+
 @cache
 def _slanted(wagner: float, start: float, end: float, size: float) -> Reading:
     near, far, apart, slant = (
@@ -301,6 +309,7 @@ REFERENCES: dict[str, Callable[..., float]] = {
     "pair: wire's share": wire_share,
     "cup: relative current": cup_current,
     "slanted cell: relative current": slanted_current,
+    "test panel: relative current": panel_current,
     "throwing cell: near over far": throwing_ratio,
 }
 """The independent answer behind each quantity."""
