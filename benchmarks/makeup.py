@@ -15,9 +15,12 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 from scipy.optimize import milp
+
+sys.path.insert(0, str(Path(__file__).parents[1]))  # the tests' shelf of bottles
 
 from tankside.bath.composition import Composition
 from tankside.bath.makeup import Preference, Stocked, acid_sulfate_target
