@@ -2,9 +2,10 @@
 
 A lost contact and a short show in a few samples. At a held current a healthy cell's voltage falls
 (copper covers a seed coat) or drifts slowly (a bath cools); in trouble it rises. A rise against the
-run's own recent past is found by a cumulative sum (Page, Biometrika 41 (1954) 100), which waits for
-evidence instead of taking fright at one reading. A voltage that stays where the plan expects it to
-fall tells of copper that does not creep on. Thresholds are our judgement, set by simulated runs
+run's own recent past is found by a cumulative sum (Page, Biometrika 41 (1954) 100, from memory),
+which waits for evidence instead of taking fright at one reading; the past follows a voltage that
+falls at once, and one that rises slowly. A voltage that stays where the plan expects it to fall
+tells of copper that does not creep on. Thresholds are our judgement, set by simulated runs
 (tests/soak), and stand here as named constants.
 """
 
@@ -37,7 +38,7 @@ LEAST_NOISE = 0.01
 baths breathe."""
 
 MEMORY_S = 300.0
-"""How fast the baseline of the voltage follows."""
+"""How fast the baseline of the voltage follows upwards; downwards it follows within SLOW_S."""
 
 DUE, DONE = 0.25, 0.25
 """The front is stalled when the voltage should have fallen by this much of itself since the setting
@@ -156,7 +157,7 @@ def _compared(watch: Watch, sample: Sample, level: float, due: float) -> Watch:
     return replace(
         watch,
         rise=rise,
-        baseline=baseline + pace * deviation,
+        baseline=min(baseline + pace * deviation, watch.means[1]),
         variance=watch.variance + pace * (deviation**2 - watch.variance),
     )
 
