@@ -1,14 +1,9 @@
 """The printed sheet of a plan as a PDF: cautions first, then what to set, then what comes of it.
 
-The layout is the typesetting file data/plan.typ; this module hands it words and pictures, all in
-memory. The file carries no clock: the date is text from outside, and the same plan gives the same
-bytes. Tagged for screen readers (PDF/UA-1).
+The layout is the typesetting file data/plan.typ; this module hands it words and pictures.
 """
 
-import json
-import re
-from importlib import resources
-from typing import Any, Literal
+from typing import Any
 
 from tankside.plan.plan import Plan
 from tankside.plan.start import SeedStart
@@ -20,31 +15,21 @@ from tankside.sheets.picture_part import part_picture
 from tankside.sheets.picture_ramp import ramp_picture
 from tankside.sheets.provenance import cited_sources, made_by
 from tankside.sheets.start_words import start_rows, start_told
+from tankside.sheets.typeset import Paper, typeset
 from tankside.sheets.wording import measured, percent, plain
-
-Paper = Literal["a4", "us-letter"]
-_APOSTROPHE = re.compile(r"(?<=\w)'")
 
 
 def plan_pdf(plan: Plan, *, title: str, prepared: str, paper: Paper = "a4") -> bytes:
     """The sheet; `title` names the part, `prepared` is the date as text."""
-    import typst
-
-    template = resources.files("tankside.sheets").joinpath("data/plan.typ").read_bytes()
-    words = json.dumps(sheet_words(plan, title, prepared, paper), ensure_ascii=False)
-    words = _APOSTROPHE.sub("’", words)
-    files: Any = {
-        "main.typ": template,
-        "data.json": words.encode("utf-8"),
-        "part.svg": part_picture(plan).encode("utf-8"),
-        "histogram.svg": histogram_picture(plan).encode("utf-8"),
-        "cell.svg": cell_picture(plan).encode("utf-8"),
+    pictures = {
+        "part.svg": part_picture(plan),
+        "histogram.svg": histogram_picture(plan),
+        "cell.svg": cell_picture(plan),
     }
     if plan.start is not None:
-        files["front.svg"] = front_picture(plan, plan.start).encode("utf-8")
-        files["ramp.svg"] = ramp_picture(plan.start).encode("utf-8")
-    made = typst.compile(files, format="pdf", ignore_system_fonts=True, pdf_standards=["ua-1"])
-    return bytes(made)
+        pictures["front.svg"] = front_picture(plan, plan.start)
+        pictures["ramp.svg"] = ramp_picture(plan.start)
+    return typeset("tankside.sheets", "plan", sheet_words(plan, title, prepared, paper), pictures)
 
 
 def sheet_words(plan: Plan, title: str, prepared: str, paper: Paper) -> dict[str, Any]:

@@ -43,7 +43,8 @@ class PlanSheets:
         from tankside.sheets.map_glb import map_glb
         from tankside.sheets.map_vtu import map_vtu
         from tankside.sheets.panel_table import panels_parquet
-        from tankside.sheets.plan_pdf import Paper, plan_pdf
+        from tankside.sheets.plan_pdf import plan_pdf
+        from tankside.sheets.typeset import Paper
 
         if request.paper not in PAPERS:
             raise BadInput(f"{request.paper!r} is no paper; there are {' and '.join(PAPERS)}")
