@@ -75,15 +75,20 @@ class AppendOnly:
         whole = content.rfind(b"\n") + 1
         if whole == len(content):
             return None
+        return self.cut_off(whole)
+
+    def cut_off(self, end: int) -> Path:
+        """Moves all that follows the first `end` bytes into a file beside this."""
+        content = self.content()
         number = 1
         while (aside := self.path.with_name(f"{self.path.name}.torn-{number}")).exists():
             number += 1
         with aside.open("xb") as file:
-            file.write(content[whole:])
+            file.write(content[end:])
             file.flush()
             os.fsync(file.fileno())
         with self.path.open("r+b") as file:
-            file.truncate(whole)
+            file.truncate(end)
             os.fsync(file.fileno())
         return aside
 

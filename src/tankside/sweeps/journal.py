@@ -38,7 +38,8 @@ class Journal:
         return self._values.get(key)
 
     def keep(self, key: str, value: Any) -> None:
-        """Adds a result, on disk before this returns."""
+        """Adds a result, in the file before this returns. A power cut may lose the last ones, which
+        are then done again."""
         line = json.dumps({"key": key, "value": self._encode(value)}, allow_nan=False)
         with self._path.open("a", encoding="utf-8") as stream:
             if stream.tell() == 0:
