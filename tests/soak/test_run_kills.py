@@ -57,11 +57,10 @@ def test_nothing_kept_is_lost(tmp_path: Path) -> None:
     folder = tmp_path / "run"
     RunFolder.begun(folder, {"title": "x"}).close()
     luck = random.Random(5)
-    known, torn = 0, 0
+    known = 0
     for _ in range(KILLS):
         kept = killed_writer(folder, luck.uniform(0.002, 0.06))
         held = RunFolder.opened(folder)
-        torn += len(held.set_aside)
         events, series = held.events(), held.series()
         assert len(events) >= max(kept, known)
         assert [one.text.split()[1] for one in events if isinstance(one, e.Noted)] == [
@@ -71,7 +70,6 @@ def test_nothing_kept_is_lost(tmp_path: Path) -> None:
         known = len(events)
         held.close()
     assert known > KILLS
-    assert torn <= 2 * KILLS
 
 
 @pytest.mark.parametrize("cut", [1, 2, 3, 10, 17])

@@ -175,10 +175,9 @@ def test_a_liar_stops_the_run_with_the_output_off(bench: Bench) -> None:
         carried_out(run, lambda _: True)
     assert run.state.stage is Stage.PAUSED
     assert not bench.instrument.output
-    assert bench.keeper.events()[-1] == e.PoweredOff(
-        at=run.state.at,
-        reason=bench.keeper.events()[-1].reason,  # type: ignore[attr-defined]
-    )
+    last = bench.keeper.events()[-1]
+    assert isinstance(last, e.PoweredOff)
+    assert "reads back" in last.reason
 
 
 def test_the_person_stops_it(bench: Bench) -> None:

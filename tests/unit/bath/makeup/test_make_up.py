@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from thermo.electrochem import Laliberte_density
 
-from tankside.base.errors import BadInput, Impossible, SafetyRefusal, UnknownName
+from tankside.base.errors import BadInput, SafetyRefusal
 from tankside.base.intervals import Interval
 from tankside.base.provenance import sources as works
 from tankside.bath.composition import Composition
@@ -424,68 +424,6 @@ def test_a_copper_target_is_the_same_bath_as_one_of_crystals() -> None:
     )
 
 
-def test_a_citrate_bath_is_made_in_terms_of_copper_and_acid() -> None:
-    citric = product("citric acid", Form.SOLID, {"citric acid": (0.99, 0.995, 1.0)}, price=6.0)
-    target = Target(
-        wanted=(exactly("copper sulfate pentahydrate", 30.0), exactly("citric acid", 60.0))
-    )
-    plan = made_up(request(SALT, citric, WATER, target=target, litres=5.0))
-    assert plan.resulting("citric acid").best == pytest.approx(60.0, rel=2e-3)
-    assert plan.resulting("copper sulfate pentahydrate").best == pytest.approx(30.0, rel=1e-3)
-    assert "sulfuric acid" not in plan.names
-    assert plan.solubility == ()
-    assert any("weak acid" in text for text in plan.assumptions)
-
-
-def test_an_acetate_bath_is_made_from_copper_acid_and_peroxide() -> None:
-    """50 g of copper is 0.787 mol, and takes as much peroxide: 26.8 g, 225 g of 11.9 %."""
-    shelf = (
-        product("copper shavings", Form.SOLID, {"copper": (0.99, 0.995, 1.0)}, price=15.0),
-        product("vinegar essence", Form.LIQUID, {"acetic acid": (0.24, 0.25, 0.26)},
-                density=(1030.0, 1032.6, 1035.0), price=4.0),
-        product("peroxide", Form.LIQUID, {"hydrogen peroxide": (0.115, 0.119, 0.12)},
-                density=(1040.0, 1042.0, 1045.0), price=2.0),
-        WATER,
-    )  # fmt: skip
-    target = Target(wanted=(exactly("copper", 10.0), exactly("acetic acid", 50.0)))
-    plan = made_up(request(*shelf, target=target, litres=5.0))
-    peroxide = plan.amount("peroxide")
-    assert peroxide is not None
-    assert peroxide.mass.best == pytest.approx(0.0268 / 0.119, abs=1e-3)
-    order = [step.product for step in plan.steps]
-    assert order.index("vinegar essence") < order.index("peroxide")
-    assert order.index("peroxide") < order.index("copper shavings")
-    assert any("falls apart" in text for text in plan.assumptions)
-
-
-@pytest.mark.parametrize(
-    ("further", "error", "match"),
-    [
-        ({"order": ("fresh battery acid", "distilled water")}, SafetyRefusal, "before any water"),
-        ({"order": ("battery acid, fresh",)}, UnknownName, "fresh battery acid"),
-        ({"litres": 0.018}, BadInput, "did you mean 18 L"),
-        ({"litres": 17.9}, Impossible, "do not fit a vessel"),
-        ({"tools": ()}, Impossible, "there is no tool"),
-    ],
-)
-def test_what_cannot_be_is_refused(
-    further: dict[str, object], error: type[Exception], match: str
-) -> None:
-    with pytest.raises(error, match=match):
-        made_up(request(**further))
-
-
-def test_hot_water_is_no_place_for_acid() -> None:
-    with pytest.raises(SafetyRefusal, match="let the water cool to 35 °C"):
-        made_up(request(SALT, STRONG_ACID, MURIATIC, WATER, start=323.15))
-
-
-def test_a_target_beyond_solubility_is_refused_with_the_numbers() -> None:
-    strong = Composition(copper_sulfate_pentahydrate=240.0, sulfuric_acid=150.0, chloride=0.06)
-    with pytest.raises(Impossible, match="240 g/L of copper sulfate pentahydrate do not dissolve"):
-        made_up(request(target=acid_sulfate_target(strong)))
-
-
 def test_a_cold_night_is_warned_of() -> None:
     rich = Composition(copper_sulfate_pentahydrate=225.0, sulfuric_acid=70.0, chloride=0.06)
     plan = made_up(request(target=acid_sulfate_target(rich), coldest=278.15))
@@ -493,11 +431,6 @@ def test_a_cold_night_is_warned_of() -> None:
     made, cold = plan.solubility
     assert made.margin.best > 0.0 > cold.margin.best
     assert cold.dissolves.best < made.dissolves.best
-
-
-def test_hard_water_names_itself() -> None:
-    with pytest.raises(Impossible, match="'hard tap water' brings 197 mg/L"):
-        made_up(request(SALT, BATTERY_ACID, MURIATIC, HARD_TAP))
 
 
 def test_a_kitchen_needs_a_stock_for_its_chloride() -> None:
