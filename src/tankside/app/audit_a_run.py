@@ -4,9 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from tankside.app.forms import ends
 from tankside.app.order_a_run import Order
 from tankside.base.errors import BadInput
-from tankside.base.intervals import Interval
 from tankside.base.units import Kind, quantity
 from tankside.runs.audit import Audit, Point, Weighed, audited
 
@@ -36,16 +36,16 @@ class AuditReply:
         """SI numbers with their units in the names."""
         audit = self.audit
         return {
-            "copper_mass_kg": _ends(audit.copper_mass),
-            "mean_thickness_m": _ends(audit.mean_thickness),
-            "factors": {name: _ends(value) for name, value in audit.factors.items()},
+            "copper_mass_kg": ends(audit.copper_mass),
+            "mean_thickness_m": ends(audit.mean_thickness),
+            "factors": {name: ends(value) for name, value in audit.factors.items()},
             "chance": audit.chance,
             "explanations": [
                 {"factor": name, "share": share} for name, share in audit.explanations
             ],
             "measured_over_planned": None
             if audit.ratio_of_points is None
-            else _ends(audit.ratio_of_points),
+            else ends(audit.ratio_of_points),
             "findings": list(audit.findings),
         }
 
@@ -99,7 +99,3 @@ def _point(text: str, resolution: float, order: Order) -> Point:
         if expected
         else order.planned_thickness,
     )
-
-
-def _ends(value: Interval) -> dict[str, float]:
-    return {"low": value.low, "best": value.best, "high": value.high}

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from tankside.app.show_a_run import ShowReply
+from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
-from tankside.runs.audit import MASS_PER_CHARGE
 from tankside.runs.costs import Prices, RunCost, Spent, cost_of
 
 _PRICE = re.compile(r"^\s*(\d+(?:[.,]\d+)?)\s*([^\s\d/]*)\s*/\s*(\S+)\s*$")
@@ -80,7 +80,7 @@ def cost_a_run(request: CostRequest) -> CostReply:
         raise BadInput(f"prices in {' and '.join(currencies)} cannot be added up; use one currency")
     shown = request.shown
     spent = Spent(
-        copper=shown.charge * MASS_PER_CHARGE,
+        copper=shown.charge * COPPER_PER_CHARGE_KG_PER_C,
         plating=shown.totals.energy / SUPPLY_EFFICIENCY,
         heater=_amount(request.heater, Kind.ENERGY, "the heater"),
         pump=_amount(request.pump, Kind.ENERGY, "the pump"),

@@ -13,11 +13,11 @@ from pydantic import TypeAdapter, ValidationError
 
 from tankside.app.bath.entries import Entries
 from tankside.app.bath.target_file import aim_of, composition_of_aim
+from tankside.app.forms import ends
 from tankside.app.job import schema
 from tankside.app.job.baths import electrolyte_of
 from tankside.app.job.reading import sentence_of
 from tankside.base.errors import BadInput, OutsideValidity
-from tankside.base.intervals import Interval
 from tankside.base.units import Kind, quantity
 from tankside.bath.boundary_layer import DEFAULT_HEIGHT
 from tankside.bath.composition import Composition
@@ -67,7 +67,7 @@ class BathReply:
             "windows": [
                 {
                     "quantity": one.quantity,
-                    "value": _ends(one.value),
+                    "value": ends(one.value),
                     "window": {"low": one.window.low, "high": one.window.high},
                     "side": one.side,
                     "certain": one.certain,
@@ -76,7 +76,7 @@ class BathReply:
                 for one in report.standings
             ],
             "properties": {
-                one.name: {"unit": one.unit, **_ends(one.value)} for one in report.properties
+                one.name: {"unit": one.unit, **ends(one.value)} for one in report.properties
             },
             "assumptions": list(report.assumptions),
             "sources": list(report.sources),
@@ -185,7 +185,3 @@ _WEAK_ACID_KEYS = {
 
 
 _READER: TypeAdapter[schema.AcidSulfateBath | schema.WeakAcidBath] = TypeAdapter(schema.Bath)
-
-
-def _ends(value: Interval) -> dict[str, float]:
-    return {"low": value.low, "best": value.best, "high": value.high}

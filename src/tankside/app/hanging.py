@@ -45,8 +45,8 @@ def _of_part(
 
 
 def _size(pocket: Pocket) -> str:
-    low, high = (in_unit(end, "mL") for end in (pocket.volume.low, pocket.volume.high))
-    return f"{low:.2g} to {high:.2g} mL"
+    ends = (f"{in_unit(end, 'mL'):.2g}" for end in (pocket.volume.low, pocket.volume.high))
+    return " to ".join(dict.fromkeys(ends)) + " mL"
 
 
 def _floating(name: str, part: BuiltPart, liquid_density: float) -> Iterator[str]:

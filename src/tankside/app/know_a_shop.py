@@ -18,6 +18,7 @@ from typing import Annotated, Any, Self
 import numpy as np
 from pydantic import Field, ValidationError, model_validator
 
+from tankside.app.forms import ends
 from tankside.app.job.fields import (
     Current,
     CurrentDensity,
@@ -132,8 +133,8 @@ class ShopReply:
             "tests": self.tests,
             "factors": {
                 name: {
-                    "before": _ends(self.before.factor(name)),
-                    "after": _ends(self.learned.shop.factor(name)),
+                    "before": ends(self.before.factor(name)),
+                    "after": ends(self.learned.shop.factor(name)),
                 }
                 for name in self.before.names
             },
@@ -240,7 +241,3 @@ def _observation(one: Table, electrolyte: Electrolyte) -> Observation:
             return tests.of_audit(Interval(*one.efficiency), EFFICIENCY.best, name=one.name)
         case _:
             raise TypeError(f"no test is a {type(one).__name__}")
-
-
-def _ends(value: Interval) -> dict[str, float]:
-    return {"low": value.low, "best": value.best, "high": value.high}

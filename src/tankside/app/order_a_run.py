@@ -12,6 +12,7 @@ from typing import Any
 
 import numpy as np
 
+from tankside.app.forms import ends
 from tankside.app.plan_a_job import PlanReply, PlanRequest, plan_a_job
 from tankside.app.run_ports import HardLimits
 from tankside.base.errors import BadInput
@@ -89,7 +90,7 @@ def as_json(order: Order) -> dict[str, Any]:
             "voltage_V": order.expected.voltage.tolist(),
             "spread": order.expected.spread,
         },
-        "believed": {name: _ends(getattr(order.believed, name)) for name in FACTORS},
+        "believed": {name: ends(getattr(order.believed, name)) for name in FACTORS},
         "limits": {"current_A": order.limits.current, "voltage_V": order.limits.voltage},
         "planned_mass_kg": order.planned_mass,
         "planned_thickness_m": order.planned_thickness,
@@ -142,10 +143,6 @@ def _setting(row: Mapping[str, Any]) -> Setting:
         charge=inf if row["charge_C"] is None else float(row["charge_C"]),
         words=str(row["words"]),
     )
-
-
-def _ends(value: Interval) -> dict[str, float]:
-    return {"low": value.low, "best": value.best, "high": value.high}
 
 
 def _interval(row: Mapping[str, float]) -> Interval:

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from tankside.app.forms import ends_or_none
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, OutsideValidity
 from tankside.base.intervals import Interval
@@ -93,7 +94,7 @@ class PanelReply:
         return {
             "cell": reading.test.cell.name,
             "current_A": reading.test.current,
-            "wagner_number": _ends(reading.test.wagner),
+            "wagner_number": ends_or_none(reading.test.wagner),
             "spoilt_above": _limit(reading.burnt_above),
             "bright_up_to": _limit(reading.bright_below),
             "bright_down_to": _limit(reading.bright_above),
@@ -104,8 +105,8 @@ class PanelReply:
             if self.trend is None
             else {
                 "panels": self.trend.panels,
-                "spoilt_ratio": _ends(self.trend.burnt_ratio),
-                "bright_ratio": _ends(self.trend.bright_ratio),
+                "spoilt_ratio": ends_or_none(self.trend.burnt_ratio),
+                "bright_ratio": ends_or_none(self.trend.bright_ratio),
                 "sentences": list(self.trend.sentences),
             },
             "along": [_along(one) for one in self.curve],
@@ -220,8 +221,8 @@ def _limit(boundary: Boundary | None) -> Mapping[str, Any] | None:
     if boundary is None:
         return None
     return {
-        "current_density_A_m2": _ends(boundary.current_density),
-        "position_m": _ends(boundary.position),
+        "current_density_A_m2": ends_or_none(boundary.current_density),
+        "position_m": ends_or_none(boundary.position),
         **_along(boundary.along),
     }
 
@@ -229,16 +230,10 @@ def _limit(boundary: Boundary | None) -> Mapping[str, Any] | None:
 def _along(one: Along) -> dict[str, Any]:
     return {
         "distance_m": one.distance,
-        "field_A_m2": _ends(one.field),
+        "field_A_m2": ends_or_none(one.field),
         "formula_A_m2": one.formula,
         "field_over_formula": one.field_over_formula,
     }
-
-
-def _ends(value: Interval | None) -> dict[str, float] | None:
-    if value is None:
-        return None
-    return {"low": value.low, "best": value.best, "high": value.high}
 
 
 def _span(place: Interval) -> str:

@@ -8,8 +8,8 @@ from typing import Any
 from tankside.app.order_a_run import Order
 from tankside.app.run_by_hand import HandRun, stage_words
 from tankside.app.run_ports import RunKeeper
+from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.runs import events as e
-from tankside.runs.audit import MASS_PER_CHARGE
 from tankside.runs.series import Totals, totals
 from tankside.runs.states import RunState, replayed
 
@@ -36,7 +36,7 @@ class ShowReply:
             "stage": self.state.stage.value,
             "charge_Ah": self.charge / 3600,
             "share": min(1.0, self.charge / self.order.recipe.expected_charge),
-            "copper_g": 1e3 * self.charge * MASS_PER_CHARGE,
+            "copper_g": 1e3 * self.charge * COPPER_PER_CHARGE_KG_PER_C,
             "energy_Wh": self.totals.energy / 3600,
             "sampled_h": self.totals.sampled / 3600,
             "gaps_h": self.totals.unknown / 3600,

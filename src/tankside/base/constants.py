@@ -30,6 +30,9 @@ inorganic compounds); electrodeposits of tables lie between 8890 and 8960."""
 COPPER_VALENCE = 2
 """Electrons per copper ion, Cu²⁺ + 2 e⁻ = Cu [-]."""
 
+COPPER_PER_CHARGE_KG_PER_C = COPPER_MOLAR_MASS_KG_PER_MOL / (COPPER_VALENCE * FARADAY_C_PER_MOL)
+"""Copper laid down by a coulomb at full efficiency [kg C⁻¹], Faraday's law."""
+
 ZERO_CELSIUS_K = 273.15
 """Melting point of ice on the kelvin scale [K], exact."""
 

@@ -8,6 +8,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import isfinite
 
+NINE_IN_TEN = 1.6448536269514722
+"""Standard deviations to each side of a normal law's mean that hold nine times in ten [-]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Interval:
@@ -38,6 +41,11 @@ class Interval:
     def relative_spread(self) -> float:
         """Half the width as a fraction of the best guess [-]."""
         return (self.high - self.low) / (2 * abs(self.best)) if self.best else float("inf")
+
+    @property
+    def deviation(self) -> float:
+        """Standard deviation of the normal law that holds nine times in ten between the ends."""
+        return (self.high - self.low) / (2 * NINE_IN_TEN)
 
     def __contains__(self, value: float) -> bool:
         return self.low <= value <= self.high

@@ -13,9 +13,7 @@ import numpy as np
 from tankside.base.arrays import Bools, Floats
 from tankside.base.constants import (
     COPPER_DENSITY_KG_PER_M3,
-    COPPER_MOLAR_MASS_KG_PER_MOL,
-    COPPER_VALENCE,
-    FARADAY_C_PER_MOL,
+    COPPER_PER_CHARGE_KG_PER_C,
 )
 from tankside.base.intervals import Interval
 from tankside.diagnosis.known_numbers import RunNumbers
@@ -37,9 +35,6 @@ MINUTE_S, HOUR_S = 60.0, 3600.0
 METER = 0.02
 """Spread of ratios of read volts and amps, nine times in ten [-]: meters of bench supplies (common
 practice, no source)."""
-
-COPPER_PER_CHARGE = COPPER_MOLAR_MASS_KG_PER_MOL / (COPPER_VALENCE * FARADAY_C_PER_MOL)
-"""Copper laid down by a coulomb at full efficiency [kg C⁻¹]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +73,7 @@ def run_numbers(logged: Logged) -> RunNumbers:
         if enough and logged.bare_coat
         else None,
         run_thickness=_thickness(charge, logged.area) if enough else None,
-        mass_ratio=_ratio(mass, charge * COPPER_PER_CHARGE) if enough else None,
+        mass_ratio=_ratio(mass, charge * COPPER_PER_CHARGE_KG_PER_C) if enough else None,
         current_jump_rate=Interval.exact(_jumps(logged, usual)) if enough else None,
         level_drop=_level_drop(logged.events),
     )
@@ -186,4 +181,4 @@ def _level_drop(events: Iterable[Event]) -> Interval | None:
 def _thickness(charge: float, area: float | None) -> Interval | None:
     if area is None or area <= 0.0:
         return None
-    return _ratio(charge * COPPER_PER_CHARGE / COPPER_DENSITY_KG_PER_M3, area)
+    return _ratio(charge * COPPER_PER_CHARGE_KG_PER_C / COPPER_DENSITY_KG_PER_M3, area)

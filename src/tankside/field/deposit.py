@@ -9,15 +9,11 @@ from math import inf
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.constants import (
     COPPER_DENSITY_KG_PER_M3,
-    COPPER_MOLAR_MASS_KG_PER_MOL,
-    COPPER_VALENCE,
-    FARADAY_C_PER_MOL,
+    COPPER_PER_CHARGE_KG_PER_C,
 )
 from tankside.field.problem import FieldSolution
 
-COPPER_PER_CHARGE = COPPER_MOLAR_MASS_KG_PER_MOL / (COPPER_VALENCE * FARADAY_C_PER_MOL)
-"""Mass of copper deposited by charge [kg C⁻¹], Faraday's law."""
-THICKNESS_PER_CHARGE = COPPER_PER_CHARGE / COPPER_DENSITY_KG_PER_M3
+THICKNESS_PER_CHARGE = COPPER_PER_CHARGE_KG_PER_C / COPPER_DENSITY_KG_PER_M3
 """Volume of copper deposited by charge [m³ C⁻¹]."""
 
 

@@ -16,11 +16,10 @@ from math import inf, log
 import numpy as np
 
 from tankside.base.arrays import Bools, Floats
-from tankside.base.constants import COPPER_DENSITY_KG_PER_M3
+from tankside.base.constants import COPPER_DENSITY_KG_PER_M3, COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.errors import BadInput, NotConverged
 from tankside.base.progress import Progress, silent
 from tankside.field.deposit import (
-    COPPER_PER_CHARGE,
     THICKNESS_PER_CHARGE,
     Growth,
     GrowthEvent,
@@ -190,7 +189,7 @@ class _Run:
         deposited = COPPER_DENSITY_KG_PER_M3 * float(volume[self.cathode].sum())
         dissolved = -COPPER_DENSITY_KG_PER_M3 * float(volume[anode].sum())
         hydrogen = float((self.areas * (self.passed - self.copper_passed))[self.cathode].sum())
-        missed = dissolved - deposited - COPPER_PER_CHARGE * hydrogen
+        missed = dissolved - deposited - COPPER_PER_CHARGE_KG_PER_C * hydrogen
         if self.problem.metal is not self.first_metal:
             self.warnings = dict.fromkeys(self.now.warnings)
         self._warn_of_thick_deposit()

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.base.arrays import Bools, Floats
-from tankside.base.constants import COPPER_DENSITY_KG_PER_M3
+from tankside.base.constants import COPPER_DENSITY_KG_PER_M3, COPPER_PER_CHARGE_KG_PER_C
 from tankside.cell.bodies import Cell, Role
-from tankside.field.deposit import COPPER_PER_CHARGE, THICKNESS_PER_CHARGE
+from tankside.field.deposit import THICKNESS_PER_CHARGE
 from tankside.field.numbers import area_fraction, area_percentiles, area_statistics
 from tankside.field.problem import FieldSolution
 from tankside.plan.current import BURNING_FROM, ROUGH_FROM, WIRE_LIMIT_A_PER_M2
@@ -53,7 +53,7 @@ class Outcome:
         """Copper deposited per second on bodies with these roles [kg s⁻¹]."""
         where = self.on(*roles)
         current = self.solution.copper_current_density[where] @ self.areas[where]
-        return float(current) * COPPER_PER_CHARGE
+        return float(current) * COPPER_PER_CHARGE_KG_PER_C
 
     def copper_mass(self, thickness: Floats, where: Bools) -> float:
         """Copper of a deposit of `thickness` (n,) [m] on the panels `where` (n,) [kg]."""
@@ -123,7 +123,7 @@ def anode_loads(outcome: Outcome, numbers: BathNumbers, duration: float) -> tupl
                     area=float(areas.sum()),
                     mean_current_density=current / float(areas.sum()),
                     p95_current_density=high,
-                    copper_used=current * duration * COPPER_PER_CHARGE,
+                    copper_used=current * duration * COPPER_PER_CHARGE_KG_PER_C,
                     may_go_passive=current / float(areas.sum()) > numbers.anode_limit,
                 )
             )

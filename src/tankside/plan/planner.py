@@ -12,11 +12,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.intervals import Interval
 from tankside.base.progress import Progress, silent
 from tankside.bath.electrolyte import Electrolyte
 from tankside.cell.bodies import Cell, Role
-from tankside.field.deposit import COPPER_PER_CHARGE, Growth, Segment
+from tankside.field.deposit import Growth, Segment
 from tankside.field.growth import grow
 from tankside.field.hierarchical import build_operators
 from tankside.field.kernels import prepared
@@ -228,5 +229,5 @@ def _voltage_interval(
 
 def _mass_balance(growth: Growth) -> float:
     """Copper by Faraday's law of the supply's charge less hydrogen's, against what was grown."""
-    faraday = (growth.charge - growth.hydrogen_charge) * COPPER_PER_CHARGE
+    faraday = (growth.charge - growth.hydrogen_charge) * COPPER_PER_CHARGE_KG_PER_C
     return abs(growth.copper_deposited - faraday) / faraday

@@ -5,14 +5,14 @@ from math import ceil
 import numpy as np
 
 from tankside.base.arrays import Floats
-from tankside.base.constants import COPPER_DENSITY_KG_PER_M3
+from tankside.base.constants import COPPER_DENSITY_KG_PER_M3, COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.intervals import Interval
 from tankside.field.seed.front import Covering
 from tankside.plan.laws import anode_law, best_numbers, cathode_law
 from tankside.plan.plan import Plan
 from tankside.plan.shop_tests import polarisation
 from tankside.plan.start import SeedStart
-from tankside.runs.audit import MASS_PER_CHARGE, Believed
+from tankside.runs.audit import Believed
 from tankside.runs.expected import Expected
 from tankside.runs.recipe import Recipe, Setting
 
@@ -120,7 +120,7 @@ def _coat_resistance(covering: Covering, current: Floats, voltage: Floats) -> tu
 
 def believed_of(plan: Plan) -> Believed:
     """What the plan holds of the copper on the part, for the audit of its run."""
-    copper = MASS_PER_CHARGE * plan.charge
+    copper = COPPER_PER_CHARGE_KG_PER_C * plan.charge
     efficiency = min(1.0, plan.copper_mass / copper)
     share = plan.copper_on_part / plan.copper_mass
     spread = 0.5 * (1.0 - share) + 0.01

@@ -21,11 +21,11 @@ from scipy.optimize import brentq
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput
-from tankside.base.intervals import Interval
+from tankside.base.intervals import NINE_IN_TEN, Interval
 from tankside.bath.electrolyte import Electrolyte
 from tankside.field.problem import ElectrodeLaw
 from tankside.plan.laws import BathNumbers, anode_law, best_numbers, cathode_law
-from tankside.runs.calibration import NINE_IN_TEN, Observation, Shop
+from tankside.runs.calibration import Observation, Shop
 
 FACTORS = (
     "conductivity",

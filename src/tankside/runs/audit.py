@@ -20,17 +20,11 @@ from tankside.base.arrays import Floats
 from tankside.base.constants import (
     COPPER_DENSITY_KG_PER_M3,
     COPPER_MOLAR_MASS_KG_PER_MOL,
+    COPPER_PER_CHARGE_KG_PER_C,
     COPPER_VALENCE,
-    FARADAY_C_PER_MOL,
 )
 from tankside.base.errors import BadInput
-from tankside.base.intervals import Interval
-
-MASS_PER_CHARGE = COPPER_MOLAR_MASS_KG_PER_MOL / (COPPER_VALENCE * FARADAY_C_PER_MOL)
-"""Copper laid down by a coulomb at full efficiency [kg C⁻¹]."""
-
-NINE_IN_TEN = 1.6448536269514722
-"""Standard deviations to each side that hold nine times in ten."""
+from tankside.base.intervals import NINE_IN_TEN, Interval
 
 SURPRISING = 0.01
 """Chance below which a disagreement is not put down to chance: our judgement."""
@@ -149,7 +143,7 @@ def audited(believed: Believed, weighed: Weighed) -> Audit:
     after, covariance, chance = _updated(mean, spread, rows, values, errors)
     mass_row = np.array([1.0, 1.0, 0.0, 1.0, 0.0])
     thick_row = mass_row - np.array([0.0, 0.0, 1.0, 0.0, 1.0])
-    laid = log(weighed.charge * MASS_PER_CHARGE)
+    laid = log(weighed.charge * COPPER_PER_CHARGE_KG_PER_C)
     shift = after - mean
     explanations = _explained(shift, np.sqrt(np.diag(spread)))
     return Audit(
@@ -192,7 +186,7 @@ def _prior(believed: Believed) -> tuple[Floats, Floats]:
 def _measurements(weighed: Weighed, believed: Believed) -> tuple[Floats, Floats, Floats]:
     """Rows on the factors, values less the charge's part, standard deviations; in logarithms. A
     gain is the difference of two roundings."""
-    laid = log(weighed.charge * MASS_PER_CHARGE)
+    laid = log(weighed.charge * COPPER_PER_CHARGE_KG_PER_C)
     rows, values, errors = [], [], []
     if weighed.mass_gain is not None:
         rows.append([1.0, 1.0, 0.0, 1.0, 0.0])
@@ -267,14 +261,16 @@ def _findings(
     explanations: tuple[tuple[str, float], ...],
 ) -> list[str]:
     found = []
-    planned = weighed.charge * MASS_PER_CHARGE * believed.efficiency.best * believed.share.best
+    planned = (
+        weighed.charge * COPPER_PER_CHARGE_KG_PER_C * believed.efficiency.best * believed.share.best
+    )
     if weighed.mass_gain is not None:
         ratio = weighed.mass_gain / planned
         found.append(
             f"The part gained {1e3 * weighed.mass_gain:.3g} g, {100 * ratio:.0f} % of the "
             f"{1e3 * planned:.3g} g that the charge should have laid on it."
         )
-        most = weighed.charge * MASS_PER_CHARGE * believed.meter.high
+        most = weighed.charge * COPPER_PER_CHARGE_KG_PER_C * believed.meter.high
         if weighed.mass_gain - weighed.scale > most:
             found.append(
                 f"That is more copper than the charge can lay at all ({1e3 * most:.3g} g): the "

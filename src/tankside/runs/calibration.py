@@ -16,10 +16,7 @@ from scipy.stats import chi2
 
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.errors import BadInput, NotConverged, UnknownName
-from tankside.base.intervals import Interval
-
-NINE_IN_TEN = 1.6448536269514722
-"""Standard deviations to each side that hold nine times in ten."""
+from tankside.base.intervals import NINE_IN_TEN, Interval
 
 SURPRISING = 0.01
 """Chance below which a test is named as contradicting what was believed: our judgement."""

@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from tankside.runs.audit import MASS_PER_CHARGE, efficiency_by_coulometer
+from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
+from tankside.runs.audit import efficiency_by_coulometer
 from tankside.runs.series import Series, totals
 from tankside.validation.cases import quantity
 
@@ -19,7 +20,7 @@ def efficiency(test_g: float, coulometer_g: float, valence: int, molar_mass_g_mo
 @quantity("copper by a counted charge")
 def copper(ampere_hours: float) -> float:
     """Copper laid down at full efficiency [g]."""
-    return 1e3 * MASS_PER_CHARGE * 3600.0 * ampere_hours
+    return 1e3 * COPPER_PER_CHARGE_KG_PER_C * 3600.0 * ampere_hours
 
 
 @quantity("charge of a sampled current")

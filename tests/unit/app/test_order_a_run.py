@@ -12,9 +12,10 @@ from tankside.app.order_a_run import Order, as_json, from_json
 from tankside.app.run_by_hand import HandRun
 from tankside.app.run_ports import HardLimits
 from tankside.app.show_a_run import show_a_run
+from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
-from tankside.runs.audit import MASS_PER_CHARGE, Believed
+from tankside.runs.audit import Believed
 from tankside.runs.expected import Expected
 from tankside.runs.recipe import Recipe, Setting
 from tankside.runs.states import Stage
@@ -124,7 +125,7 @@ def test_no_bench_supply_shows_that(tmp_path: Path) -> None:
 
 def test_an_audit_from_typed_texts() -> None:
     charge = 36000.0
-    laid = charge * MASS_PER_CHARGE * 0.99 * 0.9
+    laid = charge * COPPER_PER_CHARGE_KG_PER_C * 0.99 * 0.9
     request = AuditRequest(
         order=ORDER,
         charge=charge,
@@ -181,7 +182,7 @@ def test_what_a_run_cost(tmp_path: Path) -> None:
         )
     )
     lines = {one.name: one.cost for one in reply.cost.lines}
-    assert lines["copper"] == pytest.approx(10 * 1800 * MASS_PER_CHARGE, rel=1e-3)
+    assert lines["copper"] == pytest.approx(10 * 1800 * COPPER_PER_CHARGE_KG_PER_C, rel=1e-3)
     assert lines["energy, heater"] == pytest.approx(0.15)
     assert lines["work"] == pytest.approx(12.0)
     assert reply.as_json()["without"] == ["seed coat"]

@@ -5,12 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.intervals import Interval
 from tankside.diagnosis.diagnosis import Spread, diagnosed
 from tankside.diagnosis.evidence import Case, Told
 from tankside.diagnosis.known_numbers import of_run
 from tankside.diagnosis.loading import atlas
-from tankside.diagnosis.of_log import COPPER_PER_CHARGE, Logged, bath_temperature, run_numbers
+from tankside.diagnosis.of_log import Logged, bath_temperature, run_numbers
 from tankside.runs.events import Event, Immersed, Lifted, PoweredOff, PoweredOn, Read, Set
 from tankside.runs.series import Series
 
@@ -112,7 +113,7 @@ def test_a_slow_start_on_bare_coat_is_seen() -> None:
 def test_mass_thickness_level_and_temperature() -> None:
     charge = 3.0 * (HOURS * 3600.0 - 5.0)
     weighed = healthy(
-        mass_gain=0.9 * charge * COPPER_PER_CHARGE,
+        mass_gain=0.9 * charge * COPPER_PER_CHARGE_KG_PER_C,
         area=0.02,
         events=(
             *healthy().events[:3],

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 from tankside.base.arrays import Floats
+from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.errors import BadInput
-from tankside.field.deposit import COPPER_PER_CHARGE, Segment, StepControl
+from tankside.field.deposit import Segment, StepControl
 from tankside.field.growth import grow
 from tankside.field.kinetics import LinearPolarisation
 from tankside.field.operators import Operators
@@ -60,7 +61,7 @@ def test_balances_close(tank_problem: FieldProblem, tank_operators: Operators) -
     assert growth.charge_balance <= 1e-6
     assert growth.mass_balance <= 1e-6
     left = growth.copper_dissolved - growth.copper_deposited
-    assert left == pytest.approx(COPPER_PER_CHARGE * growth.hydrogen_charge, rel=1e-4)
+    assert left == pytest.approx(COPPER_PER_CHARGE_KG_PER_C * growth.hydrogen_charge, rel=1e-4)
     assert growth.hydrogen_charge > 0.3 * 600 * 800.0 * area
     assert growth.events[0].time == 600.0
     assert "above copper's limit on 100.0%" in growth.events[0].what

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from tankside.app.plan_a_job import PlanRequest, plan_a_job
+from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.plan.plan import Plan
 from tankside.plan.run_order import believed_of, expected_of, recipe_of
-from tankside.runs.audit import MASS_PER_CHARGE
 from tankside.storage.local_files import LocalFiles
 from tests.faces.conftest import JOB, block_stl
 
@@ -63,7 +63,7 @@ def test_a_coats_resistance_fades(plan: Plan) -> None:
 
 def test_what_is_believed_is_the_plans_own(plan: Plan) -> None:
     believed = believed_of(plan)
-    mass = plan.charge * MASS_PER_CHARGE * believed.efficiency.best * believed.share.best
+    mass = plan.charge * COPPER_PER_CHARGE_KG_PER_C * believed.efficiency.best * believed.share.best
     assert mass == pytest.approx(plan.copper_on_part, rel=1e-3)
     thick = mass / (believed.area.best * believed.density.best)
     assert thick == pytest.approx(plan.thickness.mean, rel=1e-3)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from tankside.base.errors import BadInput
-from tankside.base.intervals import Interval
+from tankside.base.intervals import NINE_IN_TEN, Interval
 from tankside.bath import Composition, acid_sulfate
 from tankside.bath.electrolyte import Electrolyte
 from tankside.plan.laws import best_numbers
@@ -29,7 +29,7 @@ from tankside.plan.shop_tests import (
     shop_before,
     told,
 )
-from tankside.runs.calibration import NINE_IN_TEN, Observation, Shop, learned
+from tankside.runs.calibration import Observation, Shop, learned
 from tankside.validation.throwing import current_ratio
 
 COAT = Interval(1.0, 4.0, 20.0)

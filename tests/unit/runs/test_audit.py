@@ -6,18 +6,10 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize
 
+from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.errors import BadInput
-from tankside.base.intervals import Interval
-from tankside.runs.audit import (
-    FACTORS,
-    MASS_PER_CHARGE,
-    NINE_IN_TEN,
-    Believed,
-    Point,
-    Weighed,
-    audited,
-    efficiency_by_coulometer,
-)
+from tankside.base.intervals import NINE_IN_TEN, Interval
+from tankside.runs.audit import FACTORS, Believed, Point, Weighed, audited, efficiency_by_coulometer
 
 BELIEVED = Believed(
     efficiency=Interval(0.97, 0.99, 1.0),
@@ -36,7 +28,7 @@ def points(factor: float, count: int = 6) -> tuple[Point, ...]:
 
 
 def test_everything_as_planned_moves_nothing() -> None:
-    planned = CHARGE * MASS_PER_CHARGE * 0.99 * 0.90
+    planned = CHARGE * COPPER_PER_CHARGE_KG_PER_C * 0.99 * 0.90
     told = audited(BELIEVED, Weighed(charge=CHARGE, mass_gain=planned, points=points(1.0)))
     for name in FACTORS:
         assert told.factors[name].best == pytest.approx(getattr(BELIEVED, name).best, rel=1e-9)
@@ -60,8 +52,8 @@ def test_the_closed_form_is_the_minimum_of_the_squares() -> None:
 
     def squares(x: np.ndarray) -> float:
         e, s, a, k, d = x
-        mass = log(CHARGE * MASS_PER_CHARGE) + e + s + k
-        planned = log(CHARGE * MASS_PER_CHARGE) + best @ np.array([1, 1, -1, 1, -1])
+        mass = log(CHARGE * COPPER_PER_CHARGE_KG_PER_C) + e + s + k
+        planned = log(CHARGE * COPPER_PER_CHARGE_KG_PER_C) + best @ np.array([1, 1, -1, 1, -1])
         scale = (log(0.027) - mass) / (1e-4 * (1 / 6) ** 0.5 / 0.027)
         thick = (log(ratio.best) + planned - (mass - a - d)) / (
             log(ratio.high / ratio.low) / (2 * NINE_IN_TEN)
@@ -87,8 +79,14 @@ def test_intervals_hold_nine_times_in_ten_on_simulated_runs() -> None:
             ))
             for name in FACTORS
         }  # fmt: skip
-        mass = CHARGE * MASS_PER_CHARGE * truth["efficiency"] * truth["share"] * truth["meter"]
-        planned = CHARGE * MASS_PER_CHARGE * 0.99 * 0.90 / (0.02 * BELIEVED.density.best)
+        mass = (
+            CHARGE
+            * COPPER_PER_CHARGE_KG_PER_C
+            * truth["efficiency"]
+            * truth["share"]
+            * truth["meter"]
+        )
+        planned = CHARGE * COPPER_PER_CHARGE_KG_PER_C * 0.99 * 0.90 / (0.02 * BELIEVED.density.best)
         ratio = mass / (truth["area"] * truth["density"]) / planned
         read = tuple(
             Point(
@@ -116,7 +114,7 @@ def test_intervals_hold_nine_times_in_ten_on_simulated_runs() -> None:
 def test_a_contradiction_is_told_with_its_likeliest_reason(
     mass: float, thick: float, culprit: str
 ) -> None:
-    planned = CHARGE * MASS_PER_CHARGE * 0.99 * 0.90
+    planned = CHARGE * COPPER_PER_CHARGE_KG_PER_C * 0.99 * 0.90
     weighed = Weighed(charge=CHARGE, mass_gain=mass * planned, points=points(thick))
     told = audited(BELIEVED, weighed)
     assert told.chance < 0.01

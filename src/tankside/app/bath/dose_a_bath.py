@@ -10,9 +10,10 @@ from typing import Any
 from tankside.app.bath.borders import within_laws
 from tankside.app.bath.dose_the_additive import AdditiveAdvice, additive_advice
 from tankside.app.bath.estimate_form import UNITS, LedgerAsked, read_ledger, window_row
-from tankside.app.bath.forms import caution_rows, ends
+from tankside.app.bath.forms import caution_rows
 from tankside.app.bath.shelf_file import Bench, Stock, bench_of
 from tankside.app.bath.tables import tables_of
+from tankside.app.forms import ends
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
 from tankside.bath.dosing.dosing import Advice, Option, advised

@@ -6,8 +6,8 @@ from typing import Any
 
 from tankside.app.bath.borders import within_laws
 from tankside.app.bath.estimate_form import UNITS, LedgerAsked, read_ledger, window_row
-from tankside.app.bath.forms import ends
 from tankside.app.bath.usual_week import WATER, typed_week, water_of, week_of
+from tankside.app.forms import ends
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
 from tankside.bath.inventory.forecast import Forecast

@@ -1,23 +1,13 @@
-"""The forms that replies take as JSON: intervals as low, best and high; units in the names."""
+"""The forms that replies about a bath take as JSON; units stand in the names."""
 
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from tankside.base.intervals import Interval
+from tankside.app.forms import ends
 from tankside.bath.analysis.finding import QUANTITIES, Finding
 from tankside.safety.cautions import Caution, all_cautions
 
 _FINDING_UNITS = {"kg/m^3": "kg_m3", "S/m": "S_m", "1": "pH"}
-
-
-def ends(value: Interval) -> dict[str, float]:
-    """An interval."""
-    return {"low": value.low, "best": value.best, "high": value.high}
-
-
-def ends_or_none(value: Interval | None) -> dict[str, float] | None:
-    """An interval, or nothing."""
-    return None if value is None else ends(value)
 
 
 def told_cautions(ids: Iterable[str]) -> tuple[Caution, ...]:

@@ -12,11 +12,12 @@ from typing import Any
 from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import Entries
 from tankside.app.bath.estimate_form import LedgerAsked, read_ledger
-from tankside.app.bath.forms import caution_rows, ends, ends_or_none, told_cautions
+from tankside.app.bath.forms import caution_rows, told_cautions
 from tankside.app.bath.make_rows import amount_row
 from tankside.app.bath.shelf_file import additive_of, bench_of, room_of
 from tankside.app.bath.tables import many_tables, one_table, tables_of
 from tankside.app.bath.target_file import Aim, aim_of
+from tankside.app.forms import ends, ends_or_none
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
 from tankside.bath.makeup.ledger import old_bath_of

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from tankside.app.bath.forms import ends, ends_or_none
+from tankside.app.forms import ends, ends_or_none
 from tankside.bath.makeup.plan import Amount, Reading, StockSolution
 
 

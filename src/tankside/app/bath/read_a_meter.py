@@ -22,7 +22,6 @@ from tankside.bath.analysis.density_line import DensityLine, acid_from, copper_f
 from tankside.bath.analysis.finding import Finding
 from tankside.bath.analysis.hydrometer import Hydrometer, Mark, density_by_hydrometer
 from tankside.bath.analysis.ph_meter import BufferReading, Shows, ph_by_meter
-from tankside.bath.inventory.priors import NORMAL_90
 from tankside.substances import molar_mass
 
 SCALES = {
@@ -203,7 +202,7 @@ def _known(name: str, text: str, where: str, formula: str) -> Finding:
     return Finding(
         quantity=name,
         value=value,
-        std=(value.high - value.low) / (2.0 * NORMAL_90),
+        std=value.deviation,
         method=f"{name.replace('_', ' ')} as typed",
     )
 

@@ -9,7 +9,8 @@ from typing import Any
 from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import concentration_range, ranged
 from tankside.app.bath.estimate_form import LedgerAsked, read_ledger
-from tankside.app.bath.forms import caution_rows, ends, ends_or_none
+from tankside.app.bath.forms import caution_rows
+from tankside.app.forms import ends, ends_or_none
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.base.units import Kind, quantity

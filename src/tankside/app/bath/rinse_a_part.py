@@ -6,7 +6,7 @@ from typing import Any
 
 from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import concentration_range, sized
-from tankside.app.bath.forms import ends
+from tankside.app.forms import ends
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.units import Kind, quantity
 from tankside.bath.rinsing import (

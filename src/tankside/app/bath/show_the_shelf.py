@@ -6,10 +6,10 @@ from typing import Any
 
 from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import Entries, pairs
-from tankside.app.bath.forms import ends, ends_or_none
 from tankside.app.bath.shelf_file import Stock, bench_of
 from tankside.app.bath.tables import tables_of
 from tankside.app.bath.typed_products import product_of
+from tankside.app.forms import ends, ends_or_none
 from tankside.base.errors import BadInput
 from tankside.substances.hazards import product_hazards
 from tankside.substances.products import Product, grade, grades

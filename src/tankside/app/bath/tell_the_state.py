@@ -5,8 +5,8 @@ from typing import Any
 
 from tankside.app.bath.borders import within_laws
 from tankside.app.bath.estimate_form import READ_IN, UNITS, LedgerAsked, read_ledger, window_row
-from tankside.app.bath.forms import ends
 from tankside.app.bath.moments import moment
+from tankside.app.forms import ends
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.bath.inventory.bath_estimate import QUANTITIES, Learned, Surprise

@@ -17,7 +17,6 @@ from tankside.bath.analysis.runs import Run
 from tankside.bath.analysis.samples import Sample, diluted, taken_with, weighed_out
 from tankside.bath.analysis.standardisation import standard, standardised
 from tankside.bath.analysis.titrants import STRENGTH_RANGE, Titrant, aged, bought, titrant_kind
-from tankside.bath.inventory.priors import NORMAL_90
 
 LEAST_SAMPLE = 1e-8
 """Bath below which no sample is believed [m³]: a hundredth of a millilitre, our choice."""
@@ -131,7 +130,7 @@ def measured_text(text: str, kind: Kind, *, where: str) -> Measured:
 
 def measured_interval(value: Interval) -> Measured:
     """An interval, nine in ten, as a value with its deviation."""
-    return Measured(value=value.best, std=(value.high - value.low) / (2.0 * NORMAL_90))
+    return Measured(value=value.best, std=value.deviation)
 
 
 def _usual_pipette(volume: float | None) -> str:

@@ -15,7 +15,6 @@ from tankside.base.intervals import Interval
 from tankside.base.units import Kind
 from tankside.bath.analysis.finding import QUANTITIES
 from tankside.bath.inventory import events as ev
-from tankside.bath.inventory.priors import NORMAL_90
 from tankside.bath.inventory.text import WORDS
 from tankside.substances.labels import ENTRIES
 from tankside.substances.products import Product
@@ -259,7 +258,7 @@ def _std(value: Interval, usual: float) -> float:
 
 
 def _std_or_none(value: Interval) -> float | None:
-    return (value.high - value.low) / (2.0 * NORMAL_90) if value.high > value.low else None
+    return value.deviation if value.high > value.low else None
 
 
 _READERS: dict[str, Callable[[Typed], ev.Event]] = {

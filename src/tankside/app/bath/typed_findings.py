@@ -7,7 +7,6 @@ from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.base.units import Kind
 from tankside.bath.analysis.finding import Finding
-from tankside.bath.inventory.priors import NORMAL_90
 from tankside.substances import molar_mass
 
 MOLAR: Mapping[str, float] = {
@@ -34,7 +33,7 @@ def typed_finding(entries: Entries, name: str) -> Finding:
     return Finding(
         quantity=name,
         value=value,
-        std=(value.high - value.low) / (2.0 * NORMAL_90),
+        std=value.deviation,
         method=entries.text("method", "as typed"),
         temperature=temperature if name in ("density", "conductivity", "pH") else None,
     )

@@ -13,8 +13,8 @@ from scipy.optimize import brentq
 
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.errors import BadInput, Impossible, OutsideValidity
+from tankside.base.intervals import NINE_IN_TEN
 from tankside.bath.analysis.finding import Finding, finding
-from tankside.bath.analysis.parameters import NINE_IN_TEN
 from tankside.bath.analysis.propagation import Measured, propagated
 from tankside.bath.composition import Composition, mass_fractions
 from tankside.bath.density import RELATIVE_ERROR, density

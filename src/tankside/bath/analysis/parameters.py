@@ -9,9 +9,6 @@ from tankside.base.errors import UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.provenance import Evidence, Sourced
 
-NINE_IN_TEN = 1.6448536269514722
-"""Half the width of a normal law's 90 % interval, in standard deviations [-]."""
-
 
 def number(name: str) -> Sourced:
     """The number of this name; UnknownName offers close ones."""
@@ -24,7 +21,7 @@ def number(name: str) -> Sourced:
 def deviation(name: str) -> float:
     """One standard deviation of a number whose ends hold nine times in ten, in its unit."""
     value = number(name).value
-    return (value.high - value.low) / (2.0 * NINE_IN_TEN)
+    return value.deviation
 
 
 @cache

@@ -7,8 +7,7 @@ from importlib import resources
 from math import inf, isfinite, sqrt
 
 from tankside.base.errors import BadInput, UnknownName
-from tankside.base.intervals import Interval
-from tankside.bath.analysis.parameters import NINE_IN_TEN
+from tankside.base.intervals import NINE_IN_TEN, Interval
 from tankside.bath.analysis.propagation import Measured, propagated
 from tankside.substances import molar_mass
 

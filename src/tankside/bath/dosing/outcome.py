@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.base.arrays import Floats, frozen_floats
-from tankside.base.intervals import Interval
+from tankside.base.intervals import NINE_IN_TEN, Interval
 from tankside.bath.dosing.shelf import WITHDRAWAL, Item
 from tankside.bath.inventory.bath_estimate import (
     BathEstimate,
@@ -18,7 +18,6 @@ from tankside.bath.inventory.bath_estimate import (
     place_of,
     quantities_of,
 )
-from tankside.bath.inventory.priors import NORMAL_90
 from tankside.bath.inventory.propagation import Course, Shop
 from tankside.bath.inventory.shop import with_products
 from tankside.bath.inventory.volumes import specific_volumes
@@ -62,7 +61,7 @@ class Outcome:
 
     def interval(self, name: str) -> Interval:
         """Nine in ten of a quantity, not below zero."""
-        mean, half = float(self.mean[place_of(name)]), NORMAL_90 * self.std(name)
+        mean, half = float(self.mean[place_of(name)]), NINE_IN_TEN * self.std(name)
         return Interval(max(mean - half, 0.0), max(mean, 0.0), max(mean + half, 0.0))
 
     def probabilities(self, windows: Windows) -> dict[str, float]:

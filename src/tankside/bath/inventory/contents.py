@@ -13,7 +13,6 @@ from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.constants import COPPER_MOLAR_MASS_KG_PER_MOL
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
-from tankside.bath.inventory.priors import NORMAL_90
 from tankside.bath.ions import dissolves, ions, ions_of
 from tankside.bath.mixture import portion
 from tankside.substances import substance
@@ -100,4 +99,4 @@ def _strength_std(product: Product, least_error: float) -> float:
 
 
 def _std(interval: Interval) -> float:
-    return (interval.high - interval.low) / (2.0 * NORMAL_90)
+    return interval.deviation

@@ -12,7 +12,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.errors import BadInput
-from tankside.base.intervals import Interval
+from tankside.base.intervals import NINE_IN_TEN, Interval
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.bath_estimate import (
     QUANTITIES,
@@ -22,7 +22,6 @@ from tankside.bath.inventory.bath_estimate import (
     place_of,
     quantities_of,
 )
-from tankside.bath.inventory.priors import NORMAL_90
 from tankside.bath.inventory.propagation import DAY, Course, Shop
 from tankside.bath.inventory.shop import with_hours, with_products
 from tankside.bath.inventory.steps import through
@@ -114,7 +113,7 @@ class Forecast:
         """Nine in ten of a quantity at a week, not below zero."""
         place = place_of(name)
         mean, std = float(self.mean[week, place]), float(self.std[week, place])
-        low, high = mean - NORMAL_90 * std, mean + NORMAL_90 * std
+        low, high = mean - NINE_IN_TEN * std, mean + NINE_IN_TEN * std
         return Interval(max(low, 0.0), max(mean, 0.0), max(high, 0.0))
 
 

@@ -15,11 +15,8 @@ from importlib import resources
 from math import exp, log, sqrt
 
 from tankside.base.errors import BadInput, UnknownName
-from tankside.base.intervals import Interval
+from tankside.base.intervals import NINE_IN_TEN, Interval
 from tankside.base.provenance import Evidence, Sourced
-
-NORMAL_90 = 1.6448536269514722
-"""Standard deviations on each side that hold nine times in ten [-]."""
 
 LEARNED = (
     "evaporation", "unlogged_evaporation", "drag_out", "mismatch", "idle_dissolution",
@@ -63,7 +60,7 @@ class Belief:
 
     def interval(self, z: float, std: float) -> Interval:
         """Nine in ten of a normal number about `z`, as values of the parameter."""
-        half = NORMAL_90 * std
+        half = NINE_IN_TEN * std
         return Interval(self.value(z - half), self.value(z), self.value(z + half))
 
 
@@ -105,7 +102,7 @@ def belief_of(interval: Interval, shape: Shape) -> Belief:
         width = sqrt(interval.high) - sqrt(interval.low)
     else:
         width = interval.high - interval.low
-    return Belief(best=interval.best, spread=width / (2.0 * NORMAL_90), shape=shape)
+    return Belief(best=interval.best, spread=width / (2.0 * NINE_IN_TEN), shape=shape)
 
 
 def known_prior(name: str) -> Sourced:

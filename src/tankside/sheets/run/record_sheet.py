@@ -5,10 +5,11 @@ from collections.abc import Sequence
 from datetime import UTC, datetime
 from typing import Any
 
+from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.intervals import Interval
 from tankside.base.units import shown
 from tankside.runs import events as e
-from tankside.runs.audit import MASS_PER_CHARGE, Audit
+from tankside.runs.audit import Audit
 from tankside.runs.costs import RunCost
 from tankside.runs.events import NAMES, Event
 from tankside.runs.expected import Expected
@@ -83,7 +84,7 @@ def _figures(recipe: Recipe, totals: Totals) -> list[dict[str, str]]:
         _figure("charge", plain(totals.charge / 3600, 3), "Ah", f"{100 * share:.0f} % of the plan"),
         _figure(
             "copper at most",
-            plain(1e3 * totals.charge * MASS_PER_CHARGE, 3),
+            plain(1e3 * totals.charge * COPPER_PER_CHARGE_KG_PER_C, 3),
             "g",
             "on part and wires, by the charge",
         ),
