@@ -1,4 +1,4 @@
-"""Seventy-two hours at a sample a second, hurried: every sample kept, in a small file, and few in memory."""
+"""Seventy-two hours at a sample a second, hurried: all samples kept, on little disk and memory."""
 
 import resource
 import sys
