@@ -1,5 +1,6 @@
 """Wires the adapters into the use cases and starts a face."""
 
+import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager
@@ -66,17 +67,25 @@ class _LocalTools:
         from tankside.api.application import api
         from tankside.app.work.live_runs import LiveRuns
         from tankside.app.work.queue import WorkQueue
+        from tankside.app.work.workplace import Workplace
         from tankside.storage.home import home_folder
+        from tankside.storage.store.opening import opened
         from tankside.web.application import Desk, application
         from tankside.web.server import served
 
         home = home_folder() if options.home is None else options.home
-        queue, runs = WorkQueue(home / "work", self), LiveRuns(home / "runs", self)
+        environment = {**os.environ, "TANKSIDE_HOME": str(home)}
+        place = Workplace(
+            home=home,
+            queue=WorkQueue(home / "work", self),
+            runs=LiveRuns(home / "runs", self),
+            store=opened(options.store, environment),
+            tools=self,
+        )
         served(
             options,
             lambda access, port: application(
-                Desk(queue=queue, runs=runs, access=access, port=port),
-                api(queue, runs, __version__),
+                Desk(place=place, access=access, port=port), api(place, __version__)
             ),
         )
 

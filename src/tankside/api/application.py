@@ -10,9 +10,8 @@ from starlette.exceptions import HTTPException
 
 from tankside.api import checks, orders, runs, works
 from tankside.api.replies import REFUSALS
-from tankside.app.work.live_runs import LiveRuns
 from tankside.app.work.plan_form import FormFault
-from tankside.app.work.queue import WorkQueue
+from tankside.app.work.workplace import Workplace
 from tankside.base.errors import (
     BadInput,
     Impossible,
@@ -32,9 +31,9 @@ STATUS: tuple[tuple[type[TanksideError], HTTPStatus], ...] = (
 """Status by kind of error, first match; anything else is 500."""
 
 
-def api(queue: WorkQueue, live: LiveRuns, version: str) -> FastAPI:
-    """The API over a queue of work and the live runs. Its description is at openapi.json; it loads
-    no page of its own, because that would come from another site."""
+def api(place: Workplace, version: str) -> FastAPI:
+    """The API over a workplace. Its description is at openapi.json; it loads no page of its own,
+    because that would come from another site."""
     app = FastAPI(
         title="Tankside",
         version=version,
@@ -43,8 +42,9 @@ def api(queue: WorkQueue, live: LiveRuns, version: str) -> FastAPI:
         redoc_url=None,
         responses=REFUSALS,
     )
-    app.state.queue = queue
-    app.state.runs = live
+    app.state.place = place
+    app.state.queue = place.queue
+    app.state.runs = place.runs
     for one in (checks, orders, works, runs):
         app.include_router(one.router)
     app.add_exception_handler(TanksideError, _refused)

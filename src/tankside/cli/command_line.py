@@ -341,6 +341,9 @@ def _serve(add: AddParser, name: str) -> None:
     )
     parser.add_argument("--browse", action="store_true", help="open the browser on it")
     parser.add_argument("--home", type=Path, metavar="DIR", help="where its data lies")
+    parser.add_argument(
+        "--store", metavar="PLACE", help="a file, or postgresql://NAME@HOST/DATABASE, else in DIR"
+    )
 
 
 def _shop(add: AddParser, name: str) -> None:

@@ -16,7 +16,11 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
         raise BadInput(f"{options.port} is no port; give one from 1024 to 65535, or 0 for any")
     tools.serve(
         ServeOptions(
-            home=options.home, port=options.port, share=options.share, browse=options.browse
+            home=options.home,
+            store=options.store,
+            port=options.port,
+            share=options.share,
+            browse=options.browse,
         )
     )
     return 0

@@ -14,8 +14,10 @@ from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp, Scope
 
+from tankside.app.store_ports import Store
 from tankside.app.work.live_runs import LiveRuns
 from tankside.app.work.queue import WorkQueue
+from tankside.app.work.workplace import Workplace
 from tankside.base.errors import TanksideError, UnknownName
 from tankside.web.access import Access
 from tankside.web.frame import BUNDLE, STATIC, page
@@ -25,12 +27,26 @@ from tankside.web.pages import help, home, parts, plans, quantities, runs, share
 
 @dataclass(frozen=True, kw_only=True)
 class Desk:
-    """What the pages stand on: the queue of long work, the runs, who may come in, and the port."""
+    """What the pages stand on: the workplace, who may come in, and the port."""
 
-    queue: WorkQueue
-    runs: LiveRuns
+    place: Workplace
     access: Access
     port: int
+
+    @property
+    def queue(self) -> WorkQueue:
+        """The workplace's."""
+        return self.place.queue
+
+    @property
+    def runs(self) -> LiveRuns:
+        """The workplace's."""
+        return self.place.runs
+
+    @property
+    def store(self) -> Store:
+        """The workplace's."""
+        return self.place.store
 
 
 def application(desk: Desk, api: ASGIApp | None = None) -> ASGIApp:
@@ -66,6 +82,7 @@ async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
     yield
     desk.runs.close()
     desk.queue.close()
+    desk.store.close()
 
 
 async def _refused(request: Request, error: Exception) -> Response:

@@ -18,6 +18,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from tankside.base.units import rounded, shown
 from tankside.web.access import Role
+from tankside.web.words import translations
 
 STATIC = Path(__file__).with_name("static")
 BUNDLE = Path(__file__).with_name("bundle")
@@ -43,6 +44,12 @@ def _environment() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        extensions=["jinja2.ext.i18n"],
+    )
+    environment.install_gettext_callables(  # type: ignore[attr-defined]  # of the extension
+        lambda text: translations().gettext(text),
+        lambda one, many, count: translations().ngettext(one, many, count),
+        newstyle=True,
     )
     environment.filters.update(
         rounded=rounded,

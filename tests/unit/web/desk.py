@@ -11,7 +11,10 @@ from tankside.api.application import api
 from tankside.app.work.live_runs import LiveRuns
 from tankside.app.work.queue import WorkQueue
 from tankside.app.work.work import Standing, Work, WorkState
+from tankside.app.work.workplace import Workplace
 from tankside.main import _LocalTools
+from tankside.storage.store.memory import MemoryRows
+from tankside.storage.store.store import KeptStore
 from tankside.web.access import Access
 from tankside.web.application import Desk, application
 
@@ -42,9 +45,16 @@ def visitor(
     queue: WorkQueue, access: Access | None = None, peer: str = "127.0.0.1", host: str = "127.0.0.1"
 ) -> Iterator[Any]:
     """A browser at the given address that asks for the given host."""
-    runs = LiveRuns(queue.folder.root.parent / "runs", _LocalTools())
-    desk = Desk(queue=queue, runs=runs, access=access or Access.here(), port=PORT)
-    app = application(desk, api(queue, runs, "test"))
+    home, tools = queue.folder.root.parent, _LocalTools()
+    place = Workplace(
+        home=home,
+        queue=queue,
+        runs=LiveRuns(home / "runs", tools),
+        store=KeptStore(MemoryRows()),
+        tools=tools,
+    )
+    desk = Desk(place=place, access=access or Access.here(), port=PORT)
+    app = application(desk, api(place, "test"))
     with TestClient(app, base_url=f"http://{host}:{PORT}", client=(peer, 50000)) as client:
         yield client
 

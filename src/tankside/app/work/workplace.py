@@ -1,0 +1,27 @@
+"""What the pages and the API stand on alike."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tankside.app.store_ports import Store
+from tankside.app.work.live_runs import LiveRuns
+from tankside.app.work.queue import WorkQueue
+
+if TYPE_CHECKING:
+    from tankside.app.ports import Tools
+
+
+@dataclass(frozen=True, kw_only=True)
+class Workplace:
+    """home     the folder of the person's data
+    queue    of long work
+    runs     that are going on, and those that were
+    store    everything that the shop keeps; any thread may use it
+    tools    the adapters of this machine"""
+
+    home: Path
+    queue: WorkQueue
+    runs: LiveRuns
+    store: Store
+    tools: "Tools"
