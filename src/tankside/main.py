@@ -66,6 +66,7 @@ class _LocalTools:
         from tankside import __version__
         from tankside.api.application import api
         from tankside.app.work.live_runs import LiveRuns
+        from tankside.app.work.preferences import KeptPreferences
         from tankside.app.work.queue import WorkQueue
         from tankside.app.work.workplace import Workplace
         from tankside.storage.home import home_folder
@@ -81,6 +82,7 @@ class _LocalTools:
             runs=LiveRuns(home / "runs", self),
             store=opened(options.store, environment),
             tools=self,
+            preferences=KeptPreferences(home),
         )
         served(
             options,

@@ -16,8 +16,9 @@ from fastapi import Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from tankside.base.units import rounded, shown
+from tankside.web import reader
 from tankside.web.access import Role
+from tankside.web.reader import READER
 from tankside.web.words import translations
 
 STATIC = Path(__file__).with_name("static")
@@ -28,6 +29,7 @@ BUNDLE = Path(__file__).with_name("bundle")
 def page(request: Request, template: str, status: int = 200, **values: Any) -> HTMLResponse:
     """A page, or a piece of one, from a template's name and its values."""
     role = request.scope.get("state", {}).get("role", Role.OWN)
+    READER.set(request.app.state.desk.place.preferences.read())
     text = (
         _environment()
         .get_template(template)
@@ -52,8 +54,10 @@ def _environment() -> Environment:
         newstyle=True,
     )
     environment.filters.update(
-        rounded=rounded,
-        shown=shown,
+        rounded=reader.rounded,
+        shown=reader.shown,
+        told=reader.told,
+        between=reader.between,
         moment=moment,
         lasting=lasting,
         clock=clock,

@@ -9,6 +9,7 @@ from fastapi.testclient import TestClient
 
 from tankside.api.application import api
 from tankside.app.work.live_runs import LiveRuns
+from tankside.app.work.preferences import KeptPreferences
 from tankside.app.work.queue import WorkQueue
 from tankside.app.work.work import Standing, Work, WorkState
 from tankside.app.work.workplace import Workplace
@@ -52,6 +53,7 @@ def visitor(
         runs=LiveRuns(home / "runs", tools),
         store=KeptStore(MemoryRows()),
         tools=tools,
+        preferences=KeptPreferences(home),
     )
     desk = Desk(place=place, access=access or Access.here(), port=PORT)
     app = application(desk, api(place, "test"))

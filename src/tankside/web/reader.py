@@ -1,0 +1,53 @@
+"""Numbers as the reader likes them: the filters that every page writes quantities with.
+
+A value goes into a template in SI, and comes out in the reader's units with the reader's decimal
+mark: `{{ 1.2e-4|told("length") }}` is "120 µm", or "4.72 mil". A page that types a unit into its
+own text cannot do that, so none does where a filter can.
+"""
+
+from contextvars import ContextVar
+from typing import Protocol
+
+from tankside.app.work.preferences import Mark, Preferences
+from tankside.base import units
+from tankside.base.units import Kind
+
+READER: ContextVar[Preferences] = ContextVar("reader", default=Preferences())  # noqa: B039  # frozen
+"""Whose page is being made."""
+
+
+class _Ends(Protocol):
+    @property
+    def low(self) -> float: ...
+    @property
+    def high(self) -> float: ...
+
+
+def kind_of(name: str) -> Kind:
+    """A kind by its name in small letters, such as "current_density"."""
+    return Kind[name.upper()]
+
+
+def told(value: float, kind: str, digits: int = 3) -> str:
+    """A value [SI] of a kind by name, with its unit."""
+    return marked(units.told(value, kind_of(kind), READER.get().units, digits))
+
+
+def between(ends: _Ends, kind: str, digits: int = 2) -> str:
+    """An interval [SI] as "0.9 V to 1.2 V"."""
+    return f"{told(ends.low, kind, digits)} to {told(ends.high, kind, digits)}"
+
+
+def rounded(number: float, digits: int = 3) -> str:
+    """A number without a unit."""
+    return marked(units.rounded(number, digits))
+
+
+def shown(value: float, unit: str, digits: int = 3) -> str:
+    """A value [SI] in one named unit, whatever the reader likes: what a supply's display says."""
+    return marked(units.shown(value, unit, digits))
+
+
+def marked(text: str) -> str:
+    """With the reader's decimal mark; for text that holds one number and its unit."""
+    return text.replace(".", ",") if READER.get().mark is Mark.COMMA else text
