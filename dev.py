@@ -106,6 +106,13 @@ def docs(rest: list[str]) -> int:
 
 
 @recipe
+def words(rest: list[str]) -> int:
+    """Gather the texts of the pages into their catalogue, and compile the languages (--check)."""
+    _environment(DEV_REQUIREMENTS)
+    return _python("docs/words.py", *rest)
+
+
+@recipe
 def serve(rest: list[str]) -> int:
     """The workbench page, for a browser on this machine; --share lets phones in."""
     _environment(RUN_REQUIREMENTS)

@@ -44,6 +44,7 @@ THIRD_PARTY: dict[str, set[str]] = {
     "starlette": {"api", "web"},
     "uvicorn": {"web"},
     "jinja2": {"web"},
+    "markupsafe": {"web"},
     "segno": {"web"},
     "pint": {"base"},
     "typst": {"sheets"},

@@ -12,7 +12,7 @@ from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.staticfiles import StaticFiles
-from starlette.types import ASGIApp, Scope
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 from tankside.app.store_ports import Store
 from tankside.app.work.live_runs import LiveRuns
@@ -22,7 +22,19 @@ from tankside.base.errors import TanksideError, UnknownName
 from tankside.web.access import Access
 from tankside.web.frame import BUNDLE, STATIC, page
 from tankside.web.guard import Guard
-from tankside.web.pages import help, home, parts, plans, quantities, runs, share, work
+from tankside.web.pages import (
+    help,
+    home,
+    parts,
+    plans,
+    quantities,
+    runs,
+    settings,
+    share,
+    work,
+)
+from tankside.web.reader import READER
+from tankside.web.words import _
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,12 +69,26 @@ def application(desk: Desk, api: ASGIApp | None = None) -> ASGIApp:
         app.mount("/api/v1", api)
     app.mount("/static", _Kept(directory=STATIC), name="static")
     app.mount("/bundle", _Kept(directory=BUNDLE, check_dir=False), name="bundle")
-    for one in (home, parts, plans, work, runs, quantities, help, share):
+    for one in (home, parts, plans, work, runs, quantities, help, share, settings):
         app.include_router(one.router)
     app.add_exception_handler(TanksideError, _refused)
     app.add_exception_handler(HTTPException, _missing)
     app.add_exception_handler(RequestValidationError, _misused)
-    return Guard(GZipMiddleware(app, minimum_size=1000, compresslevel=6), desk.access)
+    inner = GZipMiddleware(_ForTheReader(app, desk.place), minimum_size=1000, compresslevel=6)
+    return Guard(inner, desk.access)
+
+
+class _ForTheReader:
+    """Answers as the people of this bench like things written, from the first word on."""
+
+    def __init__(self, inner: ASGIApp, place: Workplace) -> None:
+        self._inner = inner
+        self._place = place
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] == "http":
+            READER.set(self._place.preferences.read())
+        await self._inner(scope, receive, send)
 
 
 class _Kept(StaticFiles):
@@ -96,7 +122,7 @@ async def _missing(request: Request, error: Exception) -> Response:
     if request.url.path.startswith("/api/"):  # such as a path with a line break in it
         return JSONResponse({"error": str(found.detail), "fields": {}}, found.status_code)
     said = (
-        f"there is no page {request.url.path}"
+        _("there is no page %(path)s") % {"path": request.url.path}
         if found.status_code == HTTPStatus.NOT_FOUND
         else str(found.detail)
     )
@@ -104,5 +130,5 @@ async def _missing(request: Request, error: Exception) -> Response:
 
 
 async def _misused(request: Request, error: Exception) -> Response:
-    said = "the page sent something that this address does not take; go back and load it anew"
+    said = _("the page sent something that this address does not take; go back and load it anew")
     return page(request, "refused.html", status=HTTPStatus.BAD_REQUEST, said=said)

@@ -15,6 +15,7 @@ from typing import Any
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup, escape
 
 from tankside.web import reader
 from tankside.web.access import Role
@@ -29,7 +30,6 @@ BUNDLE = Path(__file__).with_name("bundle")
 def page(request: Request, template: str, status: int = 200, **values: Any) -> HTMLResponse:
     """A page, or a piece of one, from a template's name and its values."""
     role = request.scope.get("state", {}).get("role", Role.OWN)
-    READER.set(request.app.state.desk.place.preferences.read())
     text = (
         _environment()
         .get_template(template)
@@ -46,6 +46,7 @@ def _environment() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        optimized=False,  # else a filter of a constant is worked out once, for the first reader
         extensions=["jinja2.ext.i18n"],
     )
     environment.install_gettext_callables(  # type: ignore[attr-defined]  # of the extension
@@ -53,6 +54,7 @@ def _environment() -> Environment:
         lambda one, many, count: translations().ngettext(one, many, count),
         newstyle=True,
     )
+    environment.policies["ext.i18n.trimmed"] = True
     environment.filters.update(
         rounded=reader.rounded,
         shown=reader.shown,
@@ -63,8 +65,20 @@ def _environment() -> Environment:
         clock=clock,
         sentence=sentence,
     )
-    environment.globals.update(static=static_address, script=script_address, Role=Role)
+    environment.globals.update(
+        _=_said,
+        language=lambda: READER.get().language,
+        static=static_address,
+        script=script_address,
+        Role=Role,
+    )
     return environment
+
+
+def _said(text: str, **values: object) -> Markup:
+    """A text in the reader's language, with values put in; a per cent sign alone is itself."""
+    found = escape(translations().gettext(text))
+    return found % values if values else found
 
 
 def moment(seconds: float) -> str:

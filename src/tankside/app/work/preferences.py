@@ -1,22 +1,28 @@
 """How the people of this bench like things written: units, decimal mark, paper, language, money."""
 
 import dataclasses
+import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from tankside.app.work.kept_json import read_json, write_json
+from tankside.base.errors import BadInput, UnknownName
 from tankside.base.units import UnitSystem
 
 FILE = "preferences.json"
+_CURRENCY = re.compile(r"^[^\W\d_]{1,5}$|^[€£$¥]$")
+_LANGUAGE = re.compile(r"^[a-z]{2,3}(_[A-Z]{2})?$")
+_Choice = TypeVar("_Choice", bound=StrEnum)
 
 
 class Paper(StrEnum):
-    """What the printer holds."""
+    """What the printer holds, as the makers of sheets call it."""
 
-    A4 = "A4"
-    LETTER = "US Letter"
+    A4 = "a4"
+    LETTER = "us-letter"
 
 
 class Mark(StrEnum):
@@ -43,18 +49,11 @@ class KeptPreferences:
 
     def __init__(self, home: Path) -> None:
         self._path = home / FILE
-        self._held: tuple[float, Preferences] | None = None
 
     def read(self) -> Preferences:
         """As they are now; the usual ones where none were kept, or what was kept is no longer
         understood."""
-        try:
-            stamp = self._path.stat().st_mtime
-        except OSError:
-            return Preferences()
-        if self._held is None or self._held[0] != stamp:
-            self._held = stamp, _understood(read_json(self._path))
-        return self._held[1]
+        return _understood(read_json(self._path)) if self._path.is_file() else Preferences()
 
     def keep(self, wanted: Preferences) -> None:
         """From now on these."""
@@ -62,17 +61,43 @@ class KeptPreferences:
         write_json(self._path, dataclasses.asdict(wanted))
 
 
+def wanted(answers: Mapping[str, str]) -> Preferences:
+    """Answers as they were sent; BadInput at the first that cannot be. Where the pages have not the
+    language, they are in English."""
+    language, currency = answers["language"], answers["currency"].strip()
+    if not _LANGUAGE.match(language):
+        raise BadInput(f"{language[:20]!r} is no language's code; write it as en or pt_BR")
+    if currency and not _CURRENCY.match(currency):
+        raise BadInput(
+            f"{currency[:20]!r} is no currency; write it as prices are written, such as EUR"
+        )
+    return Preferences(
+        units=_named(UnitSystem, "the unit system", answers["units"]),
+        mark=_named(Mark, "the decimal mark", answers["mark"]),
+        paper=_named(Paper, "the paper", answers["paper"]),
+        language=language,
+        currency=currency,
+    )
+
+
+def _named(kind: type[_Choice], what: str, text: str) -> _Choice:
+    known = {one.value: one for one in kind}
+    if text not in known:
+        raise UnknownName(what, text[:40], known)
+    return known[text]
+
+
 def _understood(found: dict[str, Any]) -> Preferences:
     """What of a kept file is still known, and the usual for all else."""
     usual = Preferences()
     return Preferences(
-        units=_one_of(UnitSystem, found.get("units"), usual.units),
-        mark=_one_of(Mark, found.get("mark"), usual.mark),
-        paper=_one_of(Paper, found.get("paper"), usual.paper),
+        units=_one_of(found.get("units"), usual.units),
+        mark=_one_of(found.get("mark"), usual.mark),
+        paper=_one_of(found.get("paper"), usual.paper),
         language=str(found.get("language", usual.language)),
         currency=str(found.get("currency", usual.currency)),
     )
 
 
-def _one_of(kind: Any, text: object, usual: Any) -> Any:
-    return next((one for one in kind if one.value == text), usual)
+def _one_of(text: object, usual: _Choice) -> _Choice:
+    return next((one for one in type(usual) if one.value == text), usual)

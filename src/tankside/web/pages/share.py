@@ -8,11 +8,12 @@ from starlette.exceptions import HTTPException
 
 from tankside.web.access import LOOPBACK_NAMES, Access, Role
 from tankside.web.frame import page
+from tankside.web.words import N_
 
 router = APIRouter()
 _WORDS = {
-    Role.LOOK: "Look: sees everything, changes nothing",
-    Role.OPERATE: "Operate: may also plan and run",
+    Role.LOOK: N_("Look: sees everything, changes nothing"),
+    Role.OPERATE: N_("Operate: may also plan and run"),
 }
 
 

@@ -1,0 +1,85 @@
+"""Gathers the texts of the pages into one catalogue, and compiles the languages beside it.
+
+python3 dev.py words            writes locale/tankside.pot, and a .mo beside every .po
+python3 dev.py words --check    status 1 where the catalogue on disk differs from a new one
+"""
+
+import sys
+from collections.abc import Iterator
+from io import BytesIO
+from pathlib import Path
+
+from babel.messages.catalog import Catalog
+from babel.messages.extract import extract_from_dir
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po, write_po
+
+from tankside.app.work.plan_fields import GROUPS, Field
+
+ROOT = Path(__file__).parents[1]
+WEB = ROOT / "src" / "tankside" / "web"
+LOCALE = WEB / "locale"
+CATALOGUE = LOCALE / "tankside.pot"
+_WHERE = ((WEB, "**.py", "python"), (WEB, "**/templates/**.html", "jinja2"))
+_SCRIPTS = ((ROOT / "frontend" / "src", "**.ts", "javascript"),)
+_OPTIONS = {
+    "**/templates/**.html": {"trim_blocks": "true", "lstrip_blocks": "true", "trimmed": "true"}
+}
+
+
+def main(arguments: list[str]) -> int:
+    """Writes or checks the catalogue; compiles."""
+    text = gathered()
+    fresh = CATALOGUE.is_file() and CATALOGUE.read_bytes() == text
+    if "--check" in arguments:
+        if not fresh:
+            sys.stdout.write("stale: the catalogue of the pages' words\n")
+        return 0 if fresh else 1
+    CATALOGUE.write_bytes(text)
+    for path in compiled():
+        sys.stdout.write(f"written: {path.relative_to(ROOT)}\n")
+    return 0
+
+
+def gathered() -> bytes:
+    """The catalogue as a POT file: every text once, by name of the file that it stands in."""
+    catalogue = Catalog(project="Tankside", charset="utf-8")
+    for name, text, comments in sorted(_texts(), key=lambda found: (found[0], str(found[1]))):
+        catalogue.add(text, locations=[(name, None)], auto_comments=comments)
+    stream = BytesIO()
+    write_po(stream, catalogue, width=100, omit_header=True, sort_by_file=True)
+    return stream.getvalue()
+
+
+def _texts() -> Iterator[tuple[str, str | tuple[str, ...], list[str]]]:
+    for folder, pattern, method in (*_WHERE, *_SCRIPTS):
+        found = extract_from_dir(
+            folder, [(pattern, method)], _OPTIONS, strip_comment_tags=True, comment_tags=["Words:"]
+        )
+        for name, _, text, comments, _ in found:
+            yield (folder / name).relative_to(ROOT).as_posix(), text, comments
+    for group in GROUPS:
+        for one in (group.words, *(text for field in group.fields for text in _of(field))):
+            yield "src/tankside/app/work/plan_fields.py", one, []
+
+
+def _of(field: Field) -> Iterator[str]:
+    """Texts of a form's field."""
+    yield field.words
+    yield field.help
+    yield from (words for _, words in field.choices)
+
+
+def compiled() -> Iterator[Path]:
+    """The .mo files, one for each language's .po; made anew."""
+    for source in sorted(LOCALE.glob("*/LC_MESSAGES/tankside.po")):
+        with source.open("rb") as stream:
+            catalogue = read_po(stream)
+        target = source.with_suffix(".mo")
+        with target.open("wb") as stream:
+            write_mo(stream, catalogue)
+        yield target
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,98 @@
+"""Every text of a page comes from the catalogue, and the catalogue holds every text."""
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from babel.messages.catalog import Catalog
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po
+from docs.words import CATALOGUE, gathered
+from lxml import html
+
+from tankside.web import words
+from tests.unit.web.desk import IdleQueue, visitor
+from tests.unit.web.test_pages import examined
+
+OURS = {"Tankside", "knob", "knob.stl", "English", "xa", "mm", "cm", "in"}
+"""What reads the same in every language."""
+UNIT = re.compile(r"[\d.,]+\s?(?:µm|mm|cm|m|L|g|kg|cm²|dm²|m²|%|V|A|Ah|h|min|s)\b")
+
+
+@pytest.fixture
+def bracketed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+    """A language in which every text of the catalogue stands in brackets."""
+    with CATALOGUE.open("rb") as stream:
+        known = read_po(stream)
+    made = Catalog(locale="en_XA")
+    for message in known:
+        if not message.id:
+            continue
+        if isinstance(message.id, tuple):
+            made.add(message.id, tuple(f"⟦{one}⟧" for one in message.id))
+        else:
+            made.add(message.id, f"⟦{message.id}⟧")
+    folder = tmp_path / "locale"
+    path = folder / "xa" / "LC_MESSAGES" / "tankside.mo"
+    path.parent.mkdir(parents=True)
+    with path.open("wb") as target:
+        write_mo(target, made)
+    monkeypatch.setattr(words, "LOCALE", folder)
+    return "xa"
+
+
+def test_the_catalogue_holds_every_text_of_the_pages() -> None:
+    assert CATALOGUE.read_bytes() == gathered(), "run: python3 dev.py words"
+
+
+def test_no_page_says_anything_outside_the_catalogue(tmp_path: Path, bracketed: str) -> None:
+    queue = IdleQueue(tmp_path / "work")
+    with visitor(queue) as browser:
+        part = examined(queue)
+        form = {"units": "metric", "mark": "point", "paper": "a4", "language": bracketed}
+        assert browser.post("/settings", data=form).status_code == 200
+        bare = {
+            address: found
+            for address in ("/", "/parts", "/plans", "/help", "/share", "/settings", "/nowhere")
+            if (found := list(_bare(browser.get(address).text)))
+        }
+        assert f'lang="{bracketed}"' in browser.get("/").text
+        assert part.id in browser.get("/parts").text
+    assert bare == {}
+
+
+def _bare(page: str) -> Iterator[str]:
+    """Texts of a page, read or spoken, with letters outside brackets."""
+    tree: Any = html.fromstring(page.encode())
+    texts = [
+        text
+        for text in tree.xpath("//text()[not(ancestor::code or ancestor::style)]")
+        if text.strip()
+    ]
+    texts += tree.xpath("//@aria-label | //@alt[. != ''] | //@placeholder | //@title")
+    rest = re.sub(r"⟦[^⟦⟧]*⟧", "", "\n".join(_inline(texts)))
+    for line in rest.splitlines():
+        left = UNIT.sub("", line).strip(" ·.,:()0123456789-")
+        if re.search(r"[A-Za-z]{2}", left) and left not in OURS:
+            yield left
+
+
+def _inline(texts: list[str]) -> Iterator[str]:
+    """Texts, with those between an opening bracket and its closing one as one."""
+    held = ""
+    for text in texts:
+        held += text.replace("\n", " ")
+        if held.count("⟦") == held.count("⟧"):
+            yield held
+            held = ""
+    yield held
+
+
+@pytest.mark.parametrize("language", ["../../etc", "EN", "e", "en-us"])
+def test_a_language_is_a_code(tmp_path: Path, language: str) -> None:
+    with visitor(IdleQueue(tmp_path / "work")) as browser:
+        form = {"units": "US", "mark": "comma", "paper": "a4", "language": language}
+        assert browser.post("/settings", data=form).status_code == 400
+        assert browser.get("/api/v1/preferences").json()["units"] == "metric"

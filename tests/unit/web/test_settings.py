@@ -1,0 +1,74 @@
+"""The settings page, and what pages look like after it."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tankside.app.work.preferences import KeptPreferences, Mark, Paper, Preferences
+from tankside.base.units import UnitSystem
+from tankside.web.access import Access, Role
+from tests.unit.web.desk import IdleQueue, visitor
+
+THEIRS = {"units": "US", "mark": "comma", "paper": "us-letter", "currency": "EUR"}
+
+
+@pytest.fixture
+def browser(tmp_path: Path) -> Iterator[Any]:
+    with visitor(IdleQueue(tmp_path / "work")) as client:
+        yield client
+
+
+def test_what_is_chosen_is_kept_and_shown_again(browser: Any, tmp_path: Path) -> None:
+    answer = browser.post("/settings", data=THEIRS)
+    assert "Kept." in answer.text
+    assert '<option value="US" selected>' in answer.text
+    assert KeptPreferences(tmp_path).read() == Preferences(
+        units=UnitSystem.US, mark=Mark.COMMA, paper=Paper.LETTER, currency="EUR"
+    )
+
+
+def test_pages_write_quantities_as_the_reader_likes(browser: Any) -> None:
+    assert "120 µm of copper in a tank of 18 L" in browser.get("/").text
+    browser.post("/settings", data=THEIRS)
+    assert "4,72 mil of copper in a tank of 4,76 US gal" in browser.get("/").text
+
+
+@pytest.mark.parametrize(
+    ("key", "text", "said"),
+    [
+        ("units", "furlongs", "unit system"),
+        ("mark", ";", "decimal mark"),
+        ("paper", "a5", "paper"),
+        ("currency", "12", "no currency"),
+        ("currency", "<b>", "no currency"),
+    ],
+)
+def test_what_is_not_offered_is_refused_whole(
+    browser: Any, tmp_path: Path, key: str, text: str, said: str
+) -> None:
+    answer = browser.post("/settings", data={**THEIRS, key: text})
+    assert answer.status_code in (400, 404)
+    assert said in answer.text
+    assert KeptPreferences(tmp_path).read() == Preferences()
+
+
+def test_who_may_only_look_sees_the_settings_and_keeps_none(tmp_path: Path) -> None:
+    access = Access.shared(["bench.local"])
+    queue = IdleQueue(tmp_path / "work")
+    with visitor(queue, access, peer="192.168.1.9", host="bench.local") as phone:
+        phone.get(f"/?key={access.keys[Role.LOOK]}")
+        assert "Keep these" not in phone.get("/settings").text
+        assert phone.post("/settings", data=THEIRS).status_code == 403
+
+
+def test_a_file_that_is_no_longer_understood_gives_the_usual(tmp_path: Path) -> None:
+    (tmp_path / "preferences.json").write_text('{"units": "cubits", "mark": "comma", "paper": 4}')
+    assert KeptPreferences(tmp_path).read() == Preferences(mark=Mark.COMMA)
+
+
+def test_the_api_keeps_them_too(browser: Any) -> None:
+    sent = {**THEIRS, "language": "en"}
+    assert browser.put("/api/v1/preferences", json=sent).json() == sent
+    assert browser.get("/api/v1/preferences").json() == sent
