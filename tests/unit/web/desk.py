@@ -41,13 +41,10 @@ class IdleQueue(WorkQueue):
         self._works[work.id] = Work(order=work.order, standing=standing)
 
 
-@contextmanager
-def visitor(
-    queue: WorkQueue, access: Access | None = None, peer: str = "127.0.0.1", host: str = "127.0.0.1"
-) -> Iterator[Any]:
-    """A browser at the given address that asks for the given host."""
+def place_over(queue: WorkQueue) -> Workplace:
+    """A workplace over a queue, with an empty store in memory."""
     home, tools = queue.folder.root.parent, _LocalTools()
-    place = Workplace(
+    return Workplace(
         home=home,
         queue=queue,
         runs=LiveRuns(home / "runs", tools),
@@ -55,6 +52,14 @@ def visitor(
         tools=tools,
         preferences=KeptPreferences(home),
     )
+
+
+@contextmanager
+def visitor(
+    queue: WorkQueue, access: Access | None = None, peer: str = "127.0.0.1", host: str = "127.0.0.1"
+) -> Iterator[Any]:
+    """A browser at the given address that asks for the given host."""
+    place = place_over(queue)
     desk = Desk(place=place, access=access or Access.here(), port=PORT)
     app = application(desk, api(place, "test"))
     with TestClient(app, base_url=f"http://{host}:{PORT}", client=(peer, 50000)) as client:
