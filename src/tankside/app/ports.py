@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
 from tankside.base.progress import Progress
+from tankside.base.units import UnitSystem
 from tankside.part.mesh import TriangleMesh
 from tankside.plan.plan import Plan
 
@@ -29,11 +30,13 @@ class Files(Protocol):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetRequest:
-    """What a sheet says of the job beside the plan: title, file name, date as text, paper."""
+    """What a sheet says of the job beside the plan: title, file name, date as text, paper, and the
+    reader's units."""
 
     title: str
     prepared: str
     paper: str = "a4"
+    units: UnitSystem = UnitSystem.METRIC
 
 
 class Sheets(Protocol):
@@ -43,8 +46,8 @@ class Sheets(Protocol):
         """The plan as the stable JSON object of the open contract."""
         ...
 
-    def summary(self, plan: Plan) -> str:
-        """The plan as text for a terminal."""
+    def summary(self, plan: Plan, units: UnitSystem = UnitSystem.METRIC) -> str:
+        """The plan as text for a terminal, in the reader's units."""
         ...
 
     def view_of_plan(self, plan: Plan) -> bytes:

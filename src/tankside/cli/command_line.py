@@ -119,6 +119,9 @@ def _plan_outputs(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--paper", choices=("a4", "us-letter"), default="a4", help="paper of the sheet"
     )
+    parser.add_argument(
+        "--units", choices=("metric", "us"), default="metric", help="of summary and sheet"
+    )
     parser.add_argument("--quiet", action="store_true", help="show no progress")
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tankside.base.errors import BadInput
+from tankside.base.units import UNIT_SYSTEMS
 from tankside.cli.progress_line import progress_done, progress_line
 
 if TYPE_CHECKING:
@@ -42,7 +43,7 @@ def shown(text: str, name: str, folder: Path, options: argparse.Namespace, tools
         json.dump(sheets.reply(reply.plan, reply.seconds), sys.stdout, indent=1, allow_nan=False)
         sys.stdout.write("\n")
     else:
-        sys.stdout.write(sheets.summary(reply.plan))
+        sys.stdout.write(sheets.summary(reply.plan, UNIT_SYSTEMS[options.units]))
         if options.out is not None:
             sys.stdout.write(f"\nMap, panels and sheet are in {options.out}\n")
     return 0
@@ -52,5 +53,10 @@ def _write(reply: "PlanReply", options: argparse.Namespace, tools: "Tools") -> N
     from tankside.app.ports import SheetRequest
 
     prepared = date.today().isoformat()
-    request = SheetRequest(title=reply.title, prepared=prepared, paper=options.paper)
+    request = SheetRequest(
+        title=reply.title,
+        prepared=prepared,
+        paper=options.paper,
+        units=UNIT_SYSTEMS[options.units],
+    )
     tools.write(options.out, tools.sheets().files(reply.plan, request))

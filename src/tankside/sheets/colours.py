@@ -18,6 +18,7 @@ from tankside.cell.bodies import Role
 from tankside.plan.current import BURNING_FROM
 from tankside.plan.outcome import BARE_BELOW_M
 from tankside.plan.plan import BodyResult, Plan
+from tankside.sheets.wording import figure
 
 _INK, _COPPER, _BRASS = (0.24, 0.01, -0.09), (0.56, 0.13, 0.06), (0.94, -0.008, 0.10)
 
@@ -53,16 +54,17 @@ def thickness_scale(plan: Plan) -> ThicknessScale:
     parts = [result for result in plan.results if result.body.role is Role.PART]
     thickness = np.concatenate([result.thickness for result in parts])
     areas = np.concatenate([result.body.surface.areas for result in parts])
-    return scale_over(thickness, areas)
+    return scale_over(thickness, areas, unit=1.0 / figure(1.0, "um"))
 
 
-def scale_over(values: Floats, areas: Floats) -> ThicknessScale:
-    """The same over any values (m,) on panels of these areas (m,)."""
+def scale_over(values: Floats, areas: Floats, *, unit: float = 1.0) -> ThicknessScale:
+    """The same over any values (m,) on panels of these areas (m,); its ends and ticks are round in
+    multiples of `unit`."""
     least, most = float(values.min()), float(values.max())
     usual = percentile_by_area(values, areas, 0.99)
     top = most if most <= 1.25 * usual else usual
     foot = 0.0 if 0 <= least <= 0.25 * top else least
-    step = _round_step(max(top - foot, 1e-3 * abs(top), 1e-9), 5)
+    step = unit * _round_step(max(top - foot, 1e-3 * abs(top), 1e-9) / unit, 5)
     first = floor(foot / step + 1e-9)
     last = max(ceil(top / step - 1e-9), first + 1)
     low, high = step * first, step * last

@@ -6,7 +6,16 @@ holds nine times in ten. Units are those of the trade.
 
 from tankside.base.units import in_unit
 from tankside.plan.plan import MeasuredAt, Plan
-from tankside.sheets.wording import between, clock, measured, percent, plain, rounded
+from tankside.sheets.wording import (
+    between,
+    clock,
+    figure,
+    measured,
+    percent,
+    plain,
+    rounded,
+    sign,
+)
 
 Row = tuple[str, ...]
 
@@ -15,11 +24,17 @@ def subheading(plan: Plan) -> str:
     """What is to be done, in one line."""
     where = "mean" if plan.goal.measured_at is MeasuredAt.MEAN else "in the thinnest 5 percent"
     return (
-        f"{rounded(in_unit(plan.goal.thickness, 'um'))} µm of copper, {where}, on "
+        f"{goal(plan)} of copper, {where}, on "
         f"{measured(plan.part_area, 'cm^2')}; {plan.electrolyte.family} bath, "
-        f"{rounded(round(in_unit(plan.cell.solution_volume, 'L'), 1))} L at "
-        f"{rounded(round(in_unit(plan.electrolyte.temperature, 'degC'), 1))} °C"
+        f"{rounded(round(figure(plan.cell.solution_volume, 'L'), 1))} {sign('L')} at "
+        f"{rounded(round(figure(plan.electrolyte.temperature, 'degC'), 1))} {sign('degC')}"
     )
+
+
+def goal(plan: Plan) -> str:
+    """The thickness that was asked for."""
+    number = float(f"{figure(plan.goal.thickness, 'um'):.4g}")
+    return f"{rounded(number)} {sign('um')}"
 
 
 def set_points(plan: Plan) -> list[dict[str, str]]:
@@ -85,7 +100,11 @@ def result_rows(plan: Plan) -> list[Row]:
     ]
 
 
-ANODES_HEAD: Row = ("", "current", "share", "A/dm², mean", "copper lost", "")
+def anodes_head() -> Row:
+    """Over the columns of `anode_rows`."""
+    return ("", "current", "share", f"{sign('A/dm^2')}, mean", "copper lost", "")
+
+
 WIRES_HEAD: Row = ("", "carries", "takes", "A/mm²", "loses", "gains", "")
 
 
@@ -97,7 +116,7 @@ def anode_rows(plan: Plan) -> list[Row]:
             f"Anode {load.number}",
             measured(load.current, "A", 2),
             percent(load.current / total) if total > 0 else "none",
-            plain(in_unit(load.mean_current_density, "A/dm^2"), 2),
+            plain(figure(load.mean_current_density, "A/dm^2"), 2),
             measured(load.copper_used, "g"),
             "may go passive: give it more area" if load.may_go_passive else "",
         )

@@ -2,11 +2,10 @@
 
 import numpy as np
 
-from tankside.base.units import in_unit
 from tankside.plan.plan import Plan
 from tankside.sheets import svg
 from tankside.sheets.colours import ThicknessScale, hexadecimal
-from tankside.sheets.wording import percent, rounded
+from tankside.sheets.wording import figure, percent, rounded, sign
 
 
 def legend(plan: Plan, scale: ThicknessScale, height: float) -> list[str]:
@@ -19,13 +18,13 @@ def legend(plan: Plan, scale: ThicknessScale, height: float) -> list[str]:
         return top + bar * (1 - (thickness - scale.low) / (scale.high - scale.low))
 
     shapes = [
-        svg.text((0, 0), "copper, µm", bold=True),
+        svg.text((0, 0), f"copper, {sign('um')}", bold=True),
         svg.upright_gradient((0, top), 11, bar, _colours_downwards(scale)),
     ]
     shapes.append(svg.rectangle((0, top), 11, bar, stroke=svg.INK, stroke_width=0.5))
     for tick in scale.ticks:
         last = tick == scale.ticks[-1]
-        words = ("≥ " if scale.above and last else "") + rounded(in_unit(tick, "um"))
+        words = ("≥ " if scale.above and last else "") + rounded(round(figure(tick, "um"), 6))
         shapes.append(svg.line((11, at(tick)), (14, at(tick)), width=0.5))
         shapes.append(svg.text((17, at(tick) + 2.8), words))
     goal = plan.goal.thickness

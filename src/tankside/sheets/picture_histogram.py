@@ -4,12 +4,12 @@ from collections.abc import Callable
 from math import ceil
 
 from tankside.base.arrays import Floats
-from tankside.base.units import in_unit
 from tankside.plan.plan import Plan
 from tankside.sheets import svg
 from tankside.sheets.colours import ThicknessScale, hexadecimal, thickness_scale
+from tankside.sheets.findings import goal as goal_words
 from tankside.sheets.shares import area_by_thickness
-from tankside.sheets.wording import plain, rounded
+from tankside.sheets.wording import figure, measured, rounded, sign
 
 WIDTH, HEIGHT = 236.0, 146.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 26.0, 8.0, 38.0, 27.0
@@ -83,14 +83,18 @@ def _axis(scale: ThicknessScale, x: Along) -> list[str]:
     shapes = [svg.line((_LEFT, foot), (WIDTH - _RIGHT, foot), width=0.7)]
     for tick in scale.ticks:
         words = ("≥ " if scale.above and tick == scale.ticks[-1] else "") + rounded(
-            in_unit(tick, "um")
+            round(figure(tick, "um"), 6)
         )
         shapes.append(svg.line((x(tick), foot), (x(tick), foot + 3), width=0.7))
         shapes.append(svg.text((x(tick), foot + 12), words, anchor="middle", size=8))
     middle = (_LEFT + WIDTH - _RIGHT) / 2
     shapes.append(
         svg.text(
-            (middle, HEIGHT - 3), "copper thickness, µm", anchor="middle", size=8, colour=svg.GREY
+            (middle, HEIGHT - 3),
+            f"copper thickness, {sign('um')}",
+            anchor="middle",
+            size=8,
+            colour=svg.GREY,
         )
     )
     return shapes
@@ -123,16 +127,12 @@ def _flagged(plan: Plan) -> list[tuple[float, str, str, str]]:
     """Thickness [m], words, colour and dashes of each flag; the goal and what met it are one."""
     spread, goal = plan.thickness, plan.goal.thickness
     flags = [
-        (spread.p05, f"5 % is thinner than {_um(spread.p05)}", svg.INK, "1.6 1.6"),
-        (spread.mean, f"mean {_um(spread.mean)}", svg.INK, "3 1.6"),
+        (spread.p05, f"5 % is thinner than {measured(spread.p05, 'um')}", svg.INK, "1.6 1.6"),
+        (spread.mean, f"mean {measured(spread.mean, 'um')}", svg.INK, "3 1.6"),
     ]
     met = next((k for k, flag in enumerate(flags) if abs(flag[0] - goal) < 0.01 * goal), None)
     if met is None:
-        return [*flags, (goal, f"goal {rounded(in_unit(goal, 'um'))} µm", svg.ACCENT, "")]
+        return [*flags, (goal, f"goal {goal_words(plan)}", svg.ACCENT, "")]
     value, words, _, _ = flags[met]
     flags[met] = (value, f"{words}, the goal", svg.ACCENT, "")
     return flags
-
-
-def _um(thickness: float) -> str:
-    return f"{plain(in_unit(thickness, 'um'))} µm"

@@ -10,7 +10,6 @@ from math import floor, log10, pi
 import numpy as np
 
 from tankside.base.arrays import Bools, Floats
-from tankside.base.units import in_unit
 from tankside.plan.plan import Plan
 from tankside.sheets import svg
 from tankside.sheets.camera import Camera, View, fitted_camera, two_views
@@ -21,7 +20,7 @@ from tankside.sheets.png import png
 from tankside.sheets.raster import seen
 from tankside.sheets.render import rendered
 from tankside.sheets.skin import Skin, skin_of
-from tankside.sheets.wording import measured, rounded
+from tankside.sheets.wording import figure, measured, rounded, sign
 
 WIDTH = 490.0
 _VIEW_WIDTH, _GAP, _LEGEND_WIDTH = 204.0, 10.0, 62.0
@@ -184,9 +183,10 @@ def _scale_bar(camera: Camera, height: float) -> str:
     """A bar of round length under the gap between the views."""
     metre = camera.scale
     rough = 0.22 * _VIEW_WIDTH / metre
-    power = 10.0 ** floor(log10(rough))
+    unit = 1.0 / figure(1.0, "mm")
+    power = unit * 10.0 ** floor(log10(rough / unit))
     length = power * max(nice for nice in (1, 2, 5) if nice * power <= rough)
-    words = f"{rounded(in_unit(length, 'mm'))} mm"
+    words = f"{rounded(round(figure(length, 'mm'), 6))} {sign('mm')}"
     middle = _VIEW_WIDTH + _GAP / 2
     left, right, y = middle - length * metre / 2, middle + length * metre / 2, height + 8
     return "".join(

@@ -51,7 +51,7 @@ def sheet_words(plan: Plan, title: str, prepared: str, paper: Paper) -> dict[str
         "histogram_alt": f"Histogram of thickness by area. Mean {measured(spread.mean, 'um')}, "
         f"5 percent of the area under {measured(spread.p05, 'um')}.",
         "cell_alt": _cell_in_words(plan),
-        "anodes_head": findings.ANODES_HEAD,
+        "anodes_head": findings.anodes_head(),
         "anodes": findings.anode_rows(plan),
         "wires_head": findings.WIRES_HEAD,
         "wires": findings.wire_rows(plan),

@@ -5,6 +5,7 @@ from typing import Any, cast
 
 from tankside.app.ports import SheetRequest
 from tankside.base.errors import BadInput
+from tankside.base.units import UnitSystem
 from tankside.part.mesh import TriangleMesh
 from tankside.plan.plan import Plan
 
@@ -20,11 +21,13 @@ class PlanSheets:
 
         return plan_json(plan, seconds)
 
-    def summary(self, plan: Plan) -> str:
+    def summary(self, plan: Plan, units: UnitSystem = UnitSystem.METRIC) -> str:
         """The plan as text for a terminal."""
         from tankside.sheets.summary import summary_text
+        from tankside.sheets.wording import written_in
 
-        return summary_text(plan)
+        with written_in(units):
+            return summary_text(plan)
 
     def view_of_plan(self, plan: Plan) -> bytes:
         """The bodies with what lies on them, packed for a view on a screen."""
@@ -45,17 +48,20 @@ class PlanSheets:
         from tankside.sheets.panel_table import panels_parquet
         from tankside.sheets.plan_pdf import plan_pdf
         from tankside.sheets.typeset import Paper
+        from tankside.sheets.wording import written_in
 
         if request.paper not in PAPERS:
             raise BadInput(f"{request.paper!r} is no paper; there are {' and '.join(PAPERS)}")
-        return {
-            "map.glb": map_glb(plan),
-            "map.vtu": map_vtu(plan),
-            "panels.parquet": panels_parquet(plan),
-            "plan.pdf": plan_pdf(
+        with written_in(request.units):
+            sheet = plan_pdf(
                 plan,
                 title=request.title,
                 prepared=request.prepared,
                 paper=cast(Paper, request.paper),
-            ),
+            )
+        return {
+            "map.glb": map_glb(plan),
+            "map.vtu": map_vtu(plan),
+            "panels.parquet": panels_parquet(plan),
+            "plan.pdf": sheet,
         }

@@ -3,7 +3,7 @@
 from math import isfinite
 
 from tankside.plan.start import SeedStart
-from tankside.sheets.wording import percent
+from tankside.sheets.wording import measured, percent
 
 Row = tuple[str, str, str, str]
 
@@ -31,7 +31,7 @@ def start_told(start: SeedStart) -> list[str]:
         else f"{percent(share)} never"
         for time, share in start.front
     ]
-    thick = f"{1e6 * start.covering.covering_thickness:.1g} µm"
+    thick = measured(start.covering.covering_thickness, "um", 1)
     told = [
         f"Followed exactly, the ramp covers ({thick} of copper) {', '.join(times)}; the full "
         f"current is on after {minutes(start.ramp_end)} min. The settings take longer."

@@ -9,14 +9,13 @@ from itertools import zip_longest
 
 import numpy as np
 
-from tankside.base.units import in_unit
 from tankside.plan.plan import Plan
 from tankside.plan.start import SeedStart
 from tankside.sheets import findings
 from tankside.sheets.colours import thickness_scale
 from tankside.sheets.shares import area_by_thickness
 from tankside.sheets.start_words import start_rows, start_told
-from tankside.sheets.wording import rounded
+from tankside.sheets.wording import figure, rounded, sign
 
 COLUMNS = 88
 _BAR = 40
@@ -80,7 +79,11 @@ def _results(plan: Plan) -> list[str]:
 def _loads(plan: Plan) -> list[str]:
     """Anodes, wires and heat, a line each."""
     rows = [
-        (name, f"{current}, {share} of the whole, {density} A/dm²; loses {copper}", remark)
+        (
+            name,
+            f"{current}, {share} of the whole, {density} {sign('A/dm^2')}; loses {copper}",
+            remark,
+        )
         for name, current, share, density, copper, remark in findings.anode_rows(plan)
     ]
     rows += [
@@ -104,14 +107,14 @@ def _histogram(plan: Plan) -> list[str]:
     """Share of the area by thickness, a bar a class, with the goal's class marked."""
     scale = thickness_scale(plan)
     edges, shares = area_by_thickness(plan, scale, _ABOUT)
-    ends = [rounded(round(in_unit(float(edge), "um"), 1)) for edge in edges]
+    ends = [rounded(round(figure(float(edge), "um"), 2)) for edge in edges]
     width = max(map(len, ends))
     longest = float(shares.max())
     goal = int(np.searchsorted(edges, plan.goal.thickness, side="right")) - 1
     lines = []
     for k, share in enumerate(shares):
         above = "+" if scale.above and k == len(shares) - 1 else " "
-        span = f"{ends[k]:>{width}} to {ends[k + 1]:>{width}}{above}µm"
+        span = f"{ends[k]:>{width}} to {ends[k + 1]:>{width}}{above}{sign('um')}"
         mark = "  < goal" if k == goal else ""
         lines.append(f"  {span}  {100 * share:4.1f} %  {_bar(share / longest)}{mark}".rstrip())
     return lines

@@ -1,9 +1,16 @@
-"""Numbers as a person reads them on a sheet: plain digits, units of the trade, no exponents."""
+"""Numbers as a person reads them on a sheet: plain digits, units of the trade, no exponents.
 
+Makers of sheets name an everyday metric unit; who reads in US units gets its counterpart. What the
+computation says in whole sentences (cautions, warnings, remarks) stays as it was said.
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from math import floor, isfinite, log10
 
 from tankside.base.intervals import Interval
-from tankside.base.units import in_unit
+from tankside.base.units import UnitSystem, in_unit
 
 THIN = "\u2009"
 MINUS = "\u2212"
@@ -28,20 +35,48 @@ def rounded(value: float) -> str:
     return f"{value:.6g}".replace("-", MINUS)
 
 
+@contextmanager
+def written_in(units: UnitSystem) -> Iterator[None]:
+    """Sheets that are made within are in these units."""
+    token = _READER.set(units)
+    try:
+        yield
+    finally:
+        _READER.reset(token)
+
+
+def reader_s(unit: str) -> str:
+    """The reader's unit where a metric one is named: "um", or "mil"."""
+    return _US.get(unit, unit) if _READER.get() is UnitSystem.US else unit
+
+
+def figure(value: float, unit: str) -> float:
+    """A value [SI] as a number in the reader's unit."""
+    return in_unit(value, reader_s(unit))
+
+
+def sign(unit: str) -> str:
+    """The reader's unit as it is written behind a number: µm, A/dm²."""
+    wanted = reader_s(unit)
+    return _SIGNS.get(wanted, wanted)
+
+
 def measured(value: float, unit: str, digits: int = 3) -> str:
     """A value [SI] in a unit of the outputs, with its sign: 120 µm, 1.86 A/dm²."""
-    return f"{plain(in_unit(value, unit), digits)} {_SIGNS.get(unit, unit)}"
+    return f"{plain(figure(value, unit), digits)} {sign(unit)}"
 
 
 def between(interval: Interval, unit: str, digits: int = 2) -> str:
     """The ends of an interval [SI]: "112 to 125 µm"; one number where both read the same."""
-    low, high = (plain(in_unit(end, unit), digits) for end in (interval.low, interval.high))
-    sign = _SIGNS.get(unit, unit)
-    return f"{low} {sign}" if low == high else f"{low} to {high} {sign}"
+    low, high = (plain(figure(end, unit), digits) for end in (interval.low, interval.high))
+    return f"{low} {sign(unit)}" if low == high else f"{low} to {high} {sign(unit)}"
 
 
 def millimetres(length: float) -> str:
-    """A length [m] as a drawing gives it: whole millimetres from 10 mm on."""
+    """A length [m] as a drawing gives it: whole millimetres from 10 mm on; or inches, to a
+    hundredth."""
+    if _READER.get() is UnitSystem.US:
+        return f"{in_unit(length, 'in'):.2f} in"
     value = in_unit(length, "mm")
     return f"{value:.0f} mm" if value >= 10 else f"{value:.1f} mm"
 
@@ -64,7 +99,27 @@ def clock(seconds: float) -> str:
     return f"{hours} h {minutes:02d} min"
 
 
+_READER: ContextVar[UnitSystem] = ContextVar("reader", default=UnitSystem.METRIC)
+
+_US = {
+    "um": "mil",
+    "mm": "in",
+    "cm": "in",
+    "cm^2": "in^2",
+    "dm^2": "ft^2",
+    "A/dm^2": "A/ft^2",
+    "g": "oz",
+    "L": "us_gallon",
+    "degC": "degF",
+}
+"""What stands on a US sheet for the metric units that sheets name."""
+
 _SIGNS = {
+    "A/ft^2": "A/ft²",
+    "degF": "°F",
+    "in^2": "in²",
+    "ft^2": "ft²",
+    "us_gallon": "US gal",
     "um": "µm",
     "A/dm^2": "A/dm²",
     "A/m^2": "A/m²",

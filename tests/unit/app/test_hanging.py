@@ -30,8 +30,8 @@ def hung(rotation: tuple[float, float, float], mass: float | None = None) -> Bui
 @pytest.mark.parametrize(
     ("rotation", "expected"),
     [
-        ((0.0, 0.0, 0.0), "carries 14 to 14 mL of bath out"),
-        ((180.0, 0.0, 0.0), "traps 14 to 14 mL of air"),
+        ((0.0, 0.0, 0.0), "carries 14 mL of bath out"),
+        ((180.0, 0.0, 0.0), "traps 14 mL of air"),
     ],
 )
 def test_a_cup_upright_carries_bath_and_turned_over_traps_air(

@@ -86,6 +86,7 @@ def _plan(
     from tankside.app.order_a_run import as_json, order_of
     from tankside.app.plan_a_job import PlanRequest, plan_a_job
     from tankside.app.ports import SheetRequest
+    from tankside.app.work.preferences import KeptPreferences
 
     files = folder.given(order.id)
     name = str(order.options["job"])
@@ -94,14 +95,15 @@ def _plan(
     progress("making the sheets", 0.0)
     sheets = tools.sheets()
     day = time.strftime("%Y-%m-%d", time.localtime(order.created))
+    liked = KeptPreferences(folder.root.parent).read()
     request = SheetRequest(
-        title=reply.title, prepared=day, paper=str(order.options.get("paper", "a4"))
+        title=reply.title, prepared=day, paper=liked.paper.value, units=liked.units
     )
     return {
         **sheets.files(reply.plan, request),
         VIEW: sheets.view_of_plan(reply.plan),
         RUN_ORDER: _json(as_json(order_of(reply, text))),
-        "summary.txt": sheets.summary(reply.plan).encode(),
+        "summary.txt": sheets.summary(reply.plan, liked.units).encode(),
         RESULT: _json(sheets.reply(reply.plan, reply.seconds)),
     }
 

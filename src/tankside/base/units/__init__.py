@@ -11,10 +11,11 @@ from tankside.base.units.factors import in_unit
 from tankside.base.units.kinds import Kind
 from tankside.base.units.ranges import Spread, spread
 from tankside.base.units.reading import quantity
-from tankside.base.units.showing import UnitSystem, rounded, shown, told
+from tankside.base.units.showing import UNIT_SYSTEMS, UnitSystem, rounded, shown, told
 
 __all__ = [
     "PPM_CONVENTION",
+    "UNIT_SYSTEMS",
     "Kind",
     "Spread",
     "UnitSystem",

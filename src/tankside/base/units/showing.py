@@ -18,6 +18,10 @@ class UnitSystem(StrEnum):
     US = "US"
 
 
+UNIT_SYSTEMS = {"metric": UnitSystem.METRIC, "us": UnitSystem.US}
+"""As they are asked for on the command line."""
+
+
 def shown(value: float, unit: str, digits: int = 3) -> str:
     """A value [SI] as text in `unit`, such as shown(1.2e-4, "um") = "120 µm"."""
     return f"{rounded(in_unit(value, unit), digits)} {_PRETTY.get(unit, unit)}"
