@@ -7,15 +7,14 @@ every program of the shop; taken again, only what is new is added.
 import dataclasses
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
+from tankside.app.keep.naming import found
 from tankside.app.ledger_port import BathLedger
 from tankside.app.run_ports import RunKeeper
-from tankside.app.store_ports import Collection, NothingKept, Store, StoreSummary
-from tankside.app.store_records import BathRecord, Document, Kept, RunRecord
-from tankside.base.errors import BadInput, UnknownName
-
-T = TypeVar("T")
+from tankside.app.store_ports import Store, StoreSummary
+from tankside.app.store_records import BathRecord, Document, RunRecord
+from tankside.base.errors import BadInput
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -90,16 +89,16 @@ def restore_a_store(store: Store, path: Path) -> StoreReply:
     return show_a_store(store)
 
 
-def take_a_run(store: Store, name: str, run: RunKeeper) -> Taken:
-    """A run with its order, events and samples, under a name; BadInput where that name belongs to
-    another run."""
+def take_a_run(store: Store, name: str, run: RunKeeper, plan: str = "") -> Taken:
+    """A run with its order, events and samples, under a name, of the plan with this id if it has
+    one in the store; BadInput where that name belongs to another run."""
     order = Document.of(run.order())
-    held = _found(store.runs, name)
+    held = found(store.runs, name)
     if held is not None and held.value.order != order:
         raise BadInput(
             f"the store holds another run called {held.name!r}; give this one another name"
         )
-    kept = held or store.runs.add(name, RunRecord(order=order))
+    kept = held or store.runs.add(name, RunRecord(order=order, plan=plan))
     before = len(store.run_events(kept.id)), len(store.series(kept.id))
     store.add_run_events(kept.id, run.events(), after=0)
     store.add_samples(kept.id, run.series())
@@ -114,23 +113,16 @@ def take_a_run(store: Store, name: str, run: RunKeeper) -> Taken:
 def take_a_bath(store: Store, name: str, family: str, ledger: BathLedger) -> Taken:
     """A bath's ledger under a name; a new bath is of `family`. BadInput where the ledger's end is
     torn, or an event of the same id is another one."""
-    found = ledger.read()
-    if found.torn is not None:
-        raise BadInput(found.torn.sentence)
-    held = _found(store.baths, name)
+    read = ledger.read()
+    if read.torn is not None:
+        raise BadInput(read.torn.sentence)
+    held = found(store.baths, name)
     if held is None and not family:
         raise BadInput(f"the store holds no bath called {name!r}; say its family to add it")
     kept = held or store.baths.add(name, BathRecord(family=family))
     before = len(store.ledger(kept.id))
-    store.add_to_ledger(kept.id, found.ledger)
+    store.add_to_ledger(kept.id, read.ledger)
     return Taken(name=kept.name, new=held is None, events=len(store.ledger(kept.id)) - before)
-
-
-def _found(things: Collection[T], name: str) -> Kept[T] | None:
-    try:
-        return things.get(name)
-    except (UnknownName, NothingKept):
-        return None
 
 
 def _counted(what: str, count: int) -> str:

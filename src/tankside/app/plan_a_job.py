@@ -7,6 +7,7 @@ surface, assembles the cell, and plans. Every refusal is one sentence that names
 import time
 from dataclasses import dataclass
 from pathlib import PurePath
+from typing import TYPE_CHECKING
 
 from tankside.app.hanging import hanging_warnings
 from tankside.app.job import schema
@@ -32,14 +33,19 @@ from tankside.plan.plan import Plan
 from tankside.plan.planner import PlanTask, planned
 from tankside.safety.gates import refuse_unsafe
 
+if TYPE_CHECKING:
+    from tankside.runs.calibration import Shop
+
 
 @dataclass(frozen=True, kw_only=True)
 class PlanRequest:
-    """A job file's text, its name for sentences, and where its mesh files are read from."""
+    """A job file's text, its name for sentences, where its mesh files are read from, and what a
+    shop has learned of its cell, for a job that names no tests of its own."""
 
     job_text: str
     job_name: str
     files: Files
+    shop: "Shop | None" = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,14 +62,20 @@ def plan_a_job(request: PlanRequest, progress: Progress = silent) -> PlanReply:
     start = time.monotonic()
     job = read_job(request.job_text, name=request.job_name)
     try:
-        plan = _planned(job, request.files, progress)
+        plan = _planned(job, request, progress)
     except TanksideError as error:
         raise _placed(error, request.job_name) from error
     title = PurePath(job.parts[0].file).stem.replace("_", " ")
     return PlanReply(plan=plan, title=title, seconds=time.monotonic() - start)
 
 
-def _planned(job: schema.Job, files: Files, progress: Progress) -> Plan:
+def _planned(job: schema.Job, request: PlanRequest, progress: Progress) -> Plan:
+    files = request.files
+    if job.shop is not None and request.shop is not None:
+        raise BadInput(
+            "the job names tests of its own; leave them out, or plan without a kept shop",
+            where="[shop]",
+        )
     refuse_unsafe(
         sulfuric_acid=job.bath.sulfuric_acid,
         temperature=job.bath.temperature,
@@ -75,7 +87,7 @@ def _planned(job: schema.Job, files: Files, progress: Progress) -> Plan:
 
         know_a_shop(text_of(job.shop.file, files), job.shop.file, early)
     parts = parts_of(job, files, progress)
-    electrolyte = _bath(job, parts, files)
+    electrolyte = _bath(job, parts, request)
     progress("assembling the cell", 0.0)
     description = description_of(job, parts, files, electrolyte.density.best)
     cell = assembled(description, progress=progress)
@@ -93,14 +105,19 @@ def _planned(job: schema.Job, files: Files, progress: Progress) -> Plan:
     return planned(task, progress)
 
 
-def _bath(job: schema.Job, parts: tuple[BuiltPart, ...], files: Files) -> Electrolyte:
-    """The bath around these parts, narrowed by the shop's own tests where the job names them."""
+def _bath(job: schema.Job, parts: tuple[BuiltPart, ...], request: PlanRequest) -> Electrolyte:
+    """The bath around these parts, narrowed by the shop's own tests where the job names them, or
+    by what a shop has learned already."""
     electrolyte = electrolyte_of(job.bath, height=min(tallest(parts), job.tank.liquid_depth))
+    if request.shop is not None:
+        from tankside.plan.shop_tests import calibrated
+
+        return calibrated(electrolyte, request.shop)
     if job.shop is None:
         return electrolyte
     from tankside.app.know_a_shop import narrowed
 
-    return narrowed(text_of(job.shop.file, files), job.shop.file, electrolyte)
+    return narrowed(text_of(job.shop.file, request.files), job.shop.file, electrolyte)
 
 
 def text_of(file: str, files: Files, *, where: str = "[shop] file") -> str:

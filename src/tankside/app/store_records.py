@@ -246,6 +246,13 @@ class PhotoRecord:
     words: str = ""
 
 
+def checked_currency(code: str) -> str:
+    """The code; BadInput where it has not the form of ISO 4217."""
+    if not (len(code) == 3 and code.isascii() and code.isalpha() and code.isupper()):
+        raise BadInput(f"a currency is three capital letters such as EUR, not {code!r}")
+    return code
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cost:
     """An entry of the costs, only ever added; a mistake is set right by another one.
@@ -266,9 +273,7 @@ class Cost:
     words: str = ""
 
     def __post_init__(self) -> None:
-        code = self.currency
-        if not (len(code) == 3 and code.isascii() and code.isalpha() and code.isupper()):
-            raise BadInput(f"a currency is three capital letters such as EUR, not {code!r}")
+        checked_currency(self.currency)
         if not self.amount.is_finite():
             raise BadInput(f"a cost needs an amount, not {self.amount}")
         if not isfinite(self.at) or not self.id or not self.what:

@@ -122,7 +122,16 @@ def _plan_outputs(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--units", choices=("metric", "us"), default="metric", help="of summary and sheet"
     )
+    parser.add_argument("--keep", metavar="NAME", help="keep the plan in the store under a name")
+    parser.add_argument("--shop", metavar="NAME", help="plan with what this kept shop has learned")
+    _which_store(parser)
     parser.add_argument("--quiet", action="store_true", help="show no progress")
+
+
+def _which_store(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--store", metavar="PLACE", help="which store: a file, or postgresql://NAME@HOST/DATABASE"
+    )
 
 
 def _part(add: AddParser, name: str) -> None:
@@ -137,111 +146,17 @@ def _part(add: AddParser, name: str) -> None:
 
 
 def _rig(add: AddParser, name: str) -> None:
-    parser = _command(
-        add, name, "rig_command", "Find better rigs for a job: pose, wires, anodes, turns."
-    )
-    parser.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
-    parser.add_argument(
-        "--goal", default="thinnest", help="thinnest, even, time, copper, burning or all"
-    )
-    parser.add_argument(
-        "--allow",
-        metavar="LIST",
-        help="what may change, with commas: pose, contacts, anodes, auxiliary, shields, thieves, "
-        "turn, current (without it: all but shields, thieves and current)",
-    )
-    parser.add_argument("--lean", type=float, default=180.0, help="most degrees a part may lean")
-    parser.add_argument("--regions", type=Path, metavar="FILE", help="where wires may hold")
-    parser.add_argument("--within", metavar="TIME", help="when the goal is wanted, such as '8 h'")
-    parser.add_argument("--minutes", type=float, default=5.0, help="how long it may take")
-    parser.add_argument("--evaluations", type=int, default=300, help="rigs to try at most")
-    parser.add_argument("--rigs", type=int, default=4, help="how many should come back")
-    parser.add_argument("--seed", type=int, default=1, help="another one tries other rigs")
-    parser.add_argument("--workers", type=int, help="processes (without it: one a core)")
-    parser.add_argument("--cluster", metavar="ADDRESS", help="of a Dask scheduler")
-    parser.add_argument("--resume", type=Path, metavar="FILE", help="journal to go on from")
-    parser.add_argument("--out", type=Path, metavar="DIR", help="write the rigs' job files there")
-    parser.add_argument("--json", action="store_true", help="print one JSON object")
-    parser.add_argument("--quiet", action="store_true", help="show no progress")
+    from tankside.cli.rig_options import add_options
+
+    words = "Find better rigs for a job: pose, wires, anodes, turns."
+    add_options(_command(add, name, "rig_command", words))
 
 
 def _run(add: AddParser, name: str) -> None:
-    parser = _command(
-        add, name, "run_command", "Carry out a plan on a supply or by hand; audit what came out."
-    )
-    actions = parser.add_subparsers(dest="action", metavar="ACTION", required=True)
-    made = {
-        key: actions.add_parser(key, help=words, description=words)
-        for key, words in (
-            ("begin", "Plan a job and make the folder of its run."),
-            ("go", "Carry it out on a supply, or go on with it."),
-            ("hand", "Carry it out by hand, typing what the meters show."),
-            ("show", "Where it stands."),
-            ("audit", "Hold what came out against what went in."),
-            ("cost", "What it cost, by the prices you give."),
-            ("record", "Write its printable record, with audit and cost where given."),
-            ("supplies", "List the supplies that hang on this machine."),
-        )
-    }
-    for key in ("begin", "go", "hand", "show", "audit", "cost", "record"):
-        made[key].add_argument("folder", type=Path, metavar="FOLDER", help="the run's folder")
-    made["begin"].add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
-    made["begin"].add_argument("--quiet", action="store_true", help="show no progress")
-    made["go"].add_argument("--supply", required=True, help="VISA's name, or simulated")
-    made["go"].add_argument("--hurry", type=float, default=1.0, help="of the simulated supply")
-    made["go"].add_argument(
-        "--fault", default="", metavar="NAME@TIME", help="of the simulated cell, to try alarms"
-    )
-    made["go"].add_argument("--yes", action="store_true", help="ask nothing: all is in place")
-    made["go"].add_argument("--quiet", action="store_true", help="only alarms")
-    made["go"].add_argument(
-        "--thermometer", type=Path, metavar="FILE", help="that another program writes °C into"
-    )
-    made["hand"].add_argument("--bath", default="", help="its temperature, such as '24 degC'")
-    made["hand"].add_argument("--level", default="", help="below its mark, such as '8 mm'")
-    made["hand"].add_argument("--volts", help="one reading, such as '1.9 V', and leave")
-    made["hand"].add_argument("--amps", help="of the same moment, such as '2 A'")
-    made["record"].add_argument("file", type=Path, metavar="FILE.pdf", help="to write")
-    made["record"].add_argument("--paper", choices=("a4", "us-letter"), default="a4")
-    for key in ("audit", "record"):
-        _audit_options(made[key])
-    for key in ("cost", "record"):
-        _cost_options(made[key])
-    for key in ("show", "audit", "cost"):
-        made[key].add_argument("--json", action="store_true", help="print one JSON object")
+    from tankside.cli.run.options import add_actions
 
-
-def _audit_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--before", default="", help="the part dry before, such as '112.4 g'")
-    parser.add_argument("--after", default="", help="the part dry afterwards")
-    parser.add_argument("--scale", default="0.1 g", help="the scale's division")
-    parser.add_argument(
-        "--point",
-        action="append",
-        default=[],
-        metavar="PLACE=THICKNESS[/PLANNED]",
-        help="copper measured at a place, such as 'rim=130 um/120 um'",
-    )
-    parser.add_argument("--resolution", default="10 um", help="of the callipers")
-
-
-def _cost_options(parser: argparse.ArgumentParser) -> None:
-    for name, example in (
-        ("copper", "'12 EUR/kg'"),
-        ("electricity", "'0.32 EUR/kWh'"),
-        ("coat", "'8 EUR/dm2'"),
-        ("work", "'25 EUR/h'"),
-    ):
-        parser.add_argument(f"--{name}", default="", metavar="PRICE", help=f"such as {example}")
-    for name, example in (
-        ("heater", "'0.6 kWh' at the socket"),
-        ("pump", "'0.1 kWh' at the socket"),
-        ("painted", "'2 dm2' of seed coat"),
-        ("hands-on", "'40 min' of work"),
-    ):
-        parser.add_argument(f"--{name}", default="", metavar="AMOUNT", help=f"such as {example}")
-    parser.add_argument("--chemicals", type=float, default=0.0, help="cost of what was replaced")
-    parser.add_argument("--scrap", type=float, default=0.0, help="cost of earlier tries")
+    words = "Carry out a plan on a supply or by hand; audit what came out."
+    add_actions(_command(add, name, "run_command", words))
 
 
 def _bath(add: AddParser, name: str) -> None:
@@ -260,78 +175,10 @@ def _check(add: AddParser, name: str) -> None:
 
 
 def _diagnose(add: AddParser, name: str) -> None:
-    parser = _command(
-        add, name, "diagnose_command", "Find what went wrong: likely causes, next check, remedy."
-    )
-    parser.add_argument("--list", action="store_true", help="list the faults that are known")
-    parser.add_argument(
-        "--seen", action="append", default=[], metavar="FAULT[,FAULT]", help="faults seen, by id"
-    )
-    parser.add_argument(
-        "--answer", action="append", default=[], metavar="ID=yes|slight|no", help="of a check"
-    )
-    parser.add_argument(
-        "--value",
-        action="append",
-        default=[],
-        metavar="NAME=TEXT",
-        help="such as chloride=40-70 mg/L",
-    )
-    parser.add_argument("--family", default="conventional", help="of the bath, for its windows")
-    parser.add_argument("--job", type=Path, metavar="JOB.toml", help="plan it, and let it speak")
-    parser.add_argument("--at", metavar="PLACE", help='"x, y, z" or a name such as edges')
-    parser.add_argument(
-        "--record",
-        type=Path,
-        metavar="FILE",
-        help="also write the record there; as PDF by its name",
-    )
-    parser.add_argument("--paper", default="a4", choices=("a4", "us-letter"), help="of the PDF")
-    parser.add_argument("--title", default="", help="of the record, such as the part's name")
-    parser.add_argument("--json", action="store_true", help="print one JSON object")
-    _known(parser)
-    _test_panel(parser)
+    from tankside.cli.diagnose_options import add_options
 
-
-def _known(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--ledger", type=Path, metavar="FILE", help="the bath's, and it speaks too")
-    parser.add_argument(
-        "--run",
-        dest="run_folder",
-        type=Path,
-        metavar="FOLDER",
-        help="of a run, and its log speaks too",
-    )
-    parser.add_argument(
-        "--pictures", type=Path, metavar="DIR", help="write a picture of every fault there, and end"
-    )
-
-
-def _test_panel(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "--panel",
-        metavar="ZONES",
-        help='of a slanted test panel, such as "burnt 0-1.2 cm, bright 1.2-7 cm"',
-    )
-    parser.add_argument("--panel-current", default="", metavar="AMPS", help='such as "2 A"')
-    parser.add_argument("--panel-minutes", default="5", metavar="MINUTES", help="of plating")
-    parser.add_argument("--panel-cell", default="267 mL", help="267 mL or 1000 mL")
-    parser.add_argument(
-        "--panel-before",
-        action="append",
-        default=[],
-        metavar="ZONES",
-        help="of an earlier panel of the same bath, cell and current",
-    )
-    parser.add_argument(
-        "--panel-photo", type=Path, metavar="FILE", help="propose zones from a photo, and end"
-    )
-    parser.add_argument(
-        "--panel-corners",
-        default="",
-        metavar='"X,Y X,Y X,Y X,Y"',
-        help="in the photo, in pixels: high-current top, low-current top, then bottom",
-    )
+    words = "Find what went wrong: likely causes, next check, remedy."
+    add_options(_command(add, name, "diagnose_command", words))
 
 
 def _serve(add: AddParser, name: str) -> None:
@@ -355,6 +202,8 @@ def _shop(add: AddParser, name: str) -> None:
     )
     parser.add_argument("tests", type=Path, metavar="TESTS.toml", help="the tests, in order")
     parser.add_argument("job", type=Path, metavar="JOB.toml", help="a job with that bath")
+    parser.add_argument("--keep", metavar="NAME", help="keep the shop in the store under a name")
+    _which_store(parser)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
 

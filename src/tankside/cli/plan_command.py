@@ -1,8 +1,9 @@
-"""tankside plan JOB.toml: the plan as a summary or as JSON, and its files with --out."""
+"""tankside plan JOB.toml: the plan as a summary or JSON, its files with --out, kept with --keep."""
 
 import argparse
 import json
 import sys
+from contextlib import closing
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,7 +13,10 @@ from tankside.base.units import UNIT_SYSTEMS
 from tankside.cli.progress_line import progress_done, progress_line
 
 if TYPE_CHECKING:
-    from tankside.app.plan_a_job import PlanReply
+    from collections.abc import Mapping
+
+    from tankside.app.keep.keep_a_shop import KeptShop
+    from tankside.app.plan_a_job import PlanReply, PlanRequest
     from tankside.app.ports import Tools
 
 
@@ -29,34 +33,76 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
 
 
 def shown(text: str, name: str, folder: Path, options: argparse.Namespace, tools: "Tools") -> int:
-    """Plans the job in `text` and prints or writes what was asked for."""
+    """Plans the job in `text` and prints, writes or keeps what was asked for."""
     from tankside.app.plan_a_job import PlanRequest, plan_a_job
 
     quiet = options.quiet
-    request = PlanRequest(job_text=text, job_name=name, files=tools.files(folder))
+    shop = _shop(options, tools)
+    request = PlanRequest(
+        job_text=text,
+        job_name=name,
+        files=tools.files(folder),
+        shop=None if shop is None else shop.value,
+    )
     reply = plan_a_job(request, progress_line(quiet=quiet))
+    wanted = options.out is not None or options.keep is not None
+    sheets = _sheets(reply, options, tools) if wanted else {}
     if options.out is not None:
-        _write(reply, options, tools)
+        tools.write(options.out, sheets)
     progress_done(quiet=quiet)
-    sheets = tools.sheets()
+    kept = None if options.keep is None else _kept(request, reply, sheets, shop, options, tools)
+    maker = tools.sheets()
     if options.json:
-        json.dump(sheets.reply(reply.plan, reply.seconds), sys.stdout, indent=1, allow_nan=False)
+        json.dump(maker.reply(reply.plan, reply.seconds), sys.stdout, indent=1, allow_nan=False)
         sys.stdout.write("\n")
-    else:
-        sys.stdout.write(sheets.summary(reply.plan, UNIT_SYSTEMS[options.units]))
-        if options.out is not None:
-            sys.stdout.write(f"\nMap, panels and sheet are in {options.out}\n")
+        return 0
+    sys.stdout.write(maker.summary(reply.plan, UNIT_SYSTEMS[options.units]))
+    if options.out is not None:
+        sys.stdout.write(f"\nMap, panels and sheet are in {options.out}\n")
+    if kept is not None:
+        sys.stdout.write(f"\nThe plan is in the store as {kept!r}\n")
     return 0
 
 
-def _write(reply: "PlanReply", options: argparse.Namespace, tools: "Tools") -> None:
+def _shop(options: argparse.Namespace, tools: "Tools") -> "KeptShop | None":
+    if options.shop is None:
+        return None
+    with closing(tools.store(options.store)) as store:
+        return store.shops.get(options.shop)
+
+
+def _kept(
+    request: "PlanRequest",
+    reply: "PlanReply",
+    sheets: "Mapping[str, bytes]",
+    shop: "KeptShop | None",
+    options: argparse.Namespace,
+    tools: "Tools",
+) -> str:
+    """The name under which the plan is in the store."""
+    from tankside.app.keep.keep_a_plan import PlanToKeep, keep_a_plan
+
+    plan = PlanToKeep(
+        job_text=request.job_text,
+        job_name=request.job_name,
+        files=request.files,
+        reply=tools.sheets().reply(reply.plan, reply.seconds),
+        sheets=sheets,
+        shop=None if shop is None else shop.reference,
+    )
+    with closing(tools.store(options.store)) as store:
+        return keep_a_plan(store, options.keep, plan).name
+
+
+def _sheets(
+    reply: "PlanReply", options: argparse.Namespace, tools: "Tools"
+) -> "Mapping[str, bytes]":
     from tankside.app.ports import SheetRequest
 
-    prepared = date.today().isoformat()
     request = SheetRequest(
         title=reply.title,
-        prepared=prepared,
+        prepared=date.today().isoformat(),
         paper=options.paper,
         units=UNIT_SYSTEMS[options.units],
     )
-    tools.write(options.out, tools.sheets().files(reply.plan, request))
+    return tools.sheets().files(reply.plan, request)

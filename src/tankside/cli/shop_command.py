@@ -3,6 +3,7 @@
 import argparse
 import json
 import sys
+from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,11 +23,18 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
         job_text=_text(job, tools, "the job file"),
         job_name=job.name,
     )
+    if options.keep is not None:
+        from tankside.app.keep.keep_a_shop import keep_a_shop
+
+        with closing(tools.store(options.store)) as store:
+            keep_a_shop(store, options.keep, reply)
     if options.json:
         json.dump(reply.as_json(), sys.stdout, indent=1, allow_nan=False)
         sys.stdout.write("\n")
     else:
         sys.stdout.write(reply.text())
+        if options.keep is not None:
+            sys.stdout.write(f"Kept; plan with it by: tankside plan ... --shop '{options.keep}'\n")
     return 0
 
 

@@ -4,11 +4,14 @@ import argparse
 import json
 import sys
 from contextlib import closing
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Protocol
 
 from tankside.base.errors import BadInput
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from pathlib import Path
+
     from tankside.app.ports import Tools
     from tankside.app.store_ports import Store
 
@@ -31,6 +34,9 @@ def add_actions(parser: argparse.ArgumentParser) -> None:
             ("import", "Fill an empty store from such an archive."),
             ("take-run", "Bring a run's folder into the store, or what is new of it."),
             ("take-bath", "Bring a bath's ledger file into the store, or what is new of it."),
+            ("list", "List the things of one kind by name."),
+            ("photo", "Keep a photo of a run, a part, an audit."),
+            ("costs", "What was spent, by month, by part, and on what."),
         )
     }
     made["show"].add_argument("--json", action="store_true", help="print one JSON object")
@@ -39,12 +45,21 @@ def add_actions(parser: argparse.ArgumentParser) -> None:
     made["take-run"].add_argument("folder", type=Path, metavar="FOLDER", help="the run's folder")
     made["take-bath"].add_argument("file", type=Path, metavar="LEDGER", help="the ledger's file")
     made["take-bath"].add_argument("--family", default="", help="such as 'acid sulfate', if new")
-    for key in ("take-run", "take-bath"):
+    made["list"].add_argument("kind", metavar="KIND", help="such as plan, run, part or bath")
+    made["list"].add_argument("--all", action="store_true", help="those put away too")
+    made["photo"].add_argument("file", type=Path, metavar="FILE", help="a JPEG or PNG")
+    made["photo"].add_argument(
+        "--of", action="append", default=[], metavar="KIND:NAME", help="such as 'run: finial'"
+    )
+    made["photo"].add_argument("--words", default="", help="what there is to see")
+    for key in ("list", "costs"):
+        made[key].add_argument("--json", action="store_true", help="print one JSON object")
+    for key in ("take-run", "take-bath", "photo"):
         made[key].add_argument("--name", help="in the store (without it: as the file is called)")
 
 
 def run(options: argparse.Namespace, tools: "Tools") -> int:
-    """One of: show, check, export, import, take-run, take-bath."""
+    """One of the actions; without one, what the store holds."""
     action = {
         None: _show,
         "show": _show,
@@ -53,6 +68,9 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
         "import": _import,
         "take-run": _take_run,
         "take-bath": _take_bath,
+        "list": _list,
+        "photo": _photo,
+        "costs": _costs,
     }[options.action]
     with closing(tools.store(options.at)) as store:
         return action(options, tools, store)
@@ -61,7 +79,39 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
 def _show(options: argparse.Namespace, tools: "Tools", store: "Store") -> int:
     from tankside.app.keep_a_store import show_a_store
 
-    reply = show_a_store(store)
+    return _told(show_a_store(store), options)
+
+
+def _list(options: argparse.Namespace, tools: "Tools", store: "Store") -> int:
+    from tankside.app.keep.list_things import list_things
+
+    return _told(list_things(store, options.kind, archived=options.all), options)
+
+
+def _costs(options: argparse.Namespace, tools: "Tools", store: "Store") -> int:
+    from tankside.app.keep.keep_costs import sum_costs
+
+    return _told(sum_costs(store), options)
+
+
+def _photo(options: argparse.Namespace, tools: "Tools", store: "Store") -> int:
+    from tankside.app.keep.keep_a_photo import keep_a_photo
+
+    path: Path = options.file
+    content = tools.files(path.parent).read(path.name, where="the photo")
+    kept = keep_a_photo(
+        store, path.name, content, of=options.of, words=options.words, name=options.name or ""
+    )
+    sys.stdout.write(f"The photo is in the store as {kept.name!r}\n")
+    return 0
+
+
+class _Reply(Protocol):
+    def as_json(self) -> "Mapping[str, Any]": ...
+    def text(self) -> str: ...
+
+
+def _told(reply: _Reply, options: argparse.Namespace) -> int:
     if options.json:
         json.dump(reply.as_json(), sys.stdout, indent=1)
         sys.stdout.write("\n")

@@ -1,12 +1,10 @@
-"""What a run cost: copper, chemicals, coat, energy, time, scrap; by part and by month.
+"""What a run cost: copper, chemicals, coat, energy, time, scrap.
 
 Each line is an amount times a price; a line whose price is not known is told without a cost, and
 the total says what it leaves out. Scrap is what earlier tries of the same part cost.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from math import isfinite
 
 from tankside.base.errors import BadInput
@@ -108,19 +106,6 @@ def cost_of(spent: Spent, prices: Prices, *, title: str, at: float) -> RunCost:
     lines.append(_line("scrap", "earlier tries", spent.scrap, 1.0))
     kept = tuple(line for line in lines if line is not None)
     return RunCost(title=title, at=at, currency=prices.currency, lines=kept)
-
-
-def by_month(costs: Iterable[RunCost]) -> dict[str, float]:
-    """Known costs by month, as "2026-03", in order; BadInput where currencies are mixed."""
-    held = list(costs)
-    currencies = sorted({cost.currency for cost in held})
-    if len(currencies) > 1:
-        raise BadInput(f"costs in {' and '.join(currencies)} cannot be added up")
-    months: dict[str, float] = {}
-    for cost in sorted(held, key=lambda one: one.at):
-        month = datetime.fromtimestamp(cost.at, UTC).strftime("%Y-%m")
-        months[month] = months.get(month, 0.0) + cost.known
-    return months
 
 
 def _line(name: str, words: str, amount: float, price: float | None) -> Line | None:

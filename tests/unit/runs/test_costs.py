@@ -5,10 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tankside.base.errors import BadInput
-from tankside.runs.costs import Prices, RunCost, Spent, by_month, cost_of
+from tankside.runs.costs import Prices, RunCost, Spent, cost_of
 
 PRICES = Prices(currency="EUR", copper=12.0, electricity=0.36 / 3.6e6, coat=80.0, work=20 / 3600)
-MARCH, APRIL = 1.7724e9, 1.7752e9  # 2026-03-01 and 2026-04-03
+MARCH = 1.7724e9  # 2026-03-01
 
 
 def cost(at: float = MARCH, **spent: float) -> RunCost:
@@ -37,18 +37,6 @@ def test_what_has_no_price_is_left_out_and_named() -> None:
     )
     assert one.missing == ("work",)
     assert one.known == pytest.approx(1.0)
-
-
-def test_months_add_up() -> None:
-    months = by_month([cost(APRIL, copper=1.0), cost(copper=0.5), cost(copper=0.25)])
-    assert months == pytest.approx({"2026-03": 9.0, "2026-04": 12.0})
-    assert list(months) == sorted(months)
-
-
-def test_currencies_are_not_mixed() -> None:
-    other = cost_of(Spent(copper=1.0), Prices(currency="USD", copper=1.0), title="x", at=1.0)
-    with pytest.raises(BadInput, match="EUR and USD"):
-        by_month([cost(copper=1.0), other])
 
 
 @given(st.floats(0.0, 10.0), st.floats(0.0, 10.0))

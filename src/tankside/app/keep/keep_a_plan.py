@@ -1,0 +1,94 @@
+"""Use case: a plan into the store, with all that it stood on, so that it can be read again as it
+was: the job's text, the parts' files, the shop, the reply, and its sheets."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import PurePath
+from typing import Any
+
+from tankside.app.job.reading import read_job
+from tankside.app.keep.naming import found, free_name
+from tankside.app.ports import Files
+from tankside.app.store_ports import Store
+from tankside.app.store_records import (
+    Document,
+    File,
+    JobRecord,
+    Kept,
+    PartRecord,
+    PlanRecord,
+    Reference,
+)
+
+MEDIA = {
+    ".3mf": "model/3mf",
+    ".glb": "model/gltf-binary",
+    ".obj": "model/obj",
+    ".parquet": "application/vnd.apache.parquet",
+    ".pdf": "application/pdf",
+    ".ply": "model/ply",
+    ".stl": "model/stl",
+    ".vtu": "application/xml",
+}
+"""Types of the files that a plan comes with."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanToKeep:
+    """A plan's job (its text, and where its mesh files are), the reply as JSON with the version
+    that made it, the sheets by name, and the revision of the shop that narrowed it if one did."""
+
+    job_text: str
+    job_name: str
+    files: Files
+    reply: Mapping[str, Any]
+    sheets: Mapping[str, bytes]
+    shop: Reference | None = None
+
+
+def keep_a_plan(store: Store, name: str, plan: PlanToKeep) -> Kept[PlanRecord]:
+    """Keeps it under a name, or that name with a number where it is taken. Its parts are kept
+    under the names of their files, its job under the plan's; where they have changed, as new
+    revisions. What was kept already is not kept twice."""
+    job = read_job(plan.job_text, name=plan.job_name)
+    parts = [_part(store, plan.files, one.file, one.unit or "") for one in job.parts]
+    wish = name.strip() or PurePath(plan.job_name).stem
+    used = [_job(store, wish, plan.job_text, parts).reference, *(one.reference for one in parts)]
+    if plan.shop is not None:
+        used.append(plan.shop)
+    record = PlanRecord(
+        job_text=plan.job_text,
+        reply=Document.of(plan.reply),
+        made_by=str(plan.reply["made_by"]),
+        used=tuple(used),
+        files=tuple(_file(store, one, content) for one, content in plan.sheets.items()),
+    )
+    return store.plans.add(free_name(store.plans, wish), record)
+
+
+def _part(store: Store, files: Files, path: str, unit: str) -> Kept[PartRecord]:
+    """The part as it is now; a new revision where its file has changed."""
+    file = _file(store, PurePath(path).name, files.read(path, where="the part"))
+    name = PurePath(path).stem
+    held = found(store.parts, name)
+    if held is None:
+        return store.parts.add(name, PartRecord(file=file, unit=unit))
+    if (held.value.file.sha256, held.value.unit) == (file.sha256, unit):
+        return held
+    was = held.value
+    return store.parts.revise(
+        held, PartRecord(file=file, unit=unit, seeds=was.seeds, notes=was.notes)
+    )
+
+
+def _job(store: Store, name: str, text: str, parts: list[Kept[PartRecord]]) -> Kept[JobRecord]:
+    wanted = JobRecord(text=text, parts=tuple(part.id for part in parts))
+    held = found(store.jobs, name)
+    if held is None:
+        return store.jobs.add(name, wanted)
+    return held if held.value == wanted else store.jobs.revise(held, wanted)
+
+
+def _file(store: Store, name: str, content: bytes) -> File:
+    mime = MEDIA.get(PurePath(name).suffix.lower(), "application/octet-stream")
+    return store.keep_file(content, name=name, mime=mime)

@@ -1,0 +1,143 @@
+"""Use cases: what a stored run cost, kept as entries that are only ever added; and what was spent
+by month, by part, and on what."""
+
+import secrets
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from decimal import Decimal
+from typing import Any
+
+from tankside.app.cost_a_run import CostReply
+from tankside.app.store_ports import Store
+from tankside.app.store_records import Cost, Kept, PartRecord, RunRecord, checked_currency
+from tankside.base.errors import BadInput
+
+CENT = Decimal("0.01")
+NO_PART = "no part"
+"""Stands for the part of a cost that belongs to no run of a kept plan."""
+
+
+def keep_costs(store: Store, run: Kept[RunRecord], reply: CostReply) -> tuple[Cost, ...]:
+    """Adds what makes the run's entries sum to this reply, and nothing where they do already: a
+    new price or a corrected amount adds the difference. BadInput without a currency of three
+    letters, or where the run's costs are kept in another one."""
+    cost = reply.cost
+    if not cost.currency:
+        raise BadInput("no price names a currency; write for example --copper '12 EUR/kg'")
+    checked_currency(cost.currency)
+    before: dict[str, Decimal] = defaultdict(Decimal)
+    for entry in store.costs(run.id):
+        if entry.currency != cost.currency:
+            raise BadInput(
+                f"the costs of {run.name!r} are kept in {entry.currency}; give prices in that"
+            )
+        before[entry.what] += entry.amount
+    known = {line.name: line for line in cost.lines if line.cost is not None}
+    wanted = {name: _exact(line.cost or 0.0) for name, line in known.items()}
+    added = tuple(
+        Cost(
+            id=f"cost-{secrets.token_hex(8)}",
+            at=cost.at,
+            what=name,
+            amount=wanted.get(name, Decimal(0)) - before[name],
+            currency=cost.currency,
+            of=run.id,
+            words=known[name].amount if name in known else "taken back",
+        )
+        for name in dict.fromkeys((*wanted, *before))
+        if wanted.get(name, Decimal(0)) != before[name]
+    )
+    store.add_costs(added)
+    return added
+
+
+def _exact(amount: float) -> Decimal:
+    return Decimal(repr(amount)).quantize(CENT)
+
+
+@dataclass(frozen=True, kw_only=True)
+class CostsReply:
+    """Sums of the store's costs, by currency and then by month ("2026-11"), by part, and by what
+    they were for."""
+
+    by_month: Mapping[str, Mapping[str, Decimal]]
+    by_part: Mapping[str, Mapping[str, Decimal]]
+    by_purpose: Mapping[str, Mapping[str, Decimal]]
+
+    def as_json(self) -> dict[str, Any]:
+        """Amounts as text, because they are exact."""
+        return {
+            name: {
+                currency: {key: str(amount) for key, amount in sums.items()}
+                for currency, sums in getattr(self, name).items()
+            }
+            for name in ("by_month", "by_part", "by_purpose")
+        }
+
+    def text(self) -> str:
+        """Tables for a terminal."""
+        if not self.by_month:
+            return "No costs are kept yet; 'tankside run cost RUN --store' keeps those of a run.\n"
+        lines: list[str] = []
+        for title, sums in (
+            ("By month", self.by_month),
+            ("By part", self.by_part),
+            ("By what it was for", self.by_purpose),
+        ):
+            lines.append(title)
+            for currency, entries in sums.items():
+                width = max(map(len, entries))
+                lines += [f"  {key:{width}}  {entries[key]:>10} {currency}" for key in entries]
+        return "\n".join(lines) + "\n"
+
+
+def sum_costs(store: Store) -> CostsReply:
+    """All costs of the store. A run's count for the part of its plan, shared evenly where the plan
+    holds several."""
+    parts = _parts_of_runs(store)
+    months, purposes, by_part = _Sums(), _Sums(), _Sums()
+    for entry in store.costs():
+        month = datetime.fromtimestamp(entry.at, UTC).strftime("%Y-%m")
+        months.add(entry.currency, month, entry.amount)
+        purposes.add(entry.currency, entry.what, entry.amount)
+        named = parts.get(entry.of) or (NO_PART,)
+        for name in named:
+            by_part.add(entry.currency, name, entry.amount / len(named))
+    return CostsReply(
+        by_month=months.sorted(), by_part=by_part.sorted(), by_purpose=purposes.sorted()
+    )
+
+
+class _Sums:
+    """Sums by currency and key."""
+
+    def __init__(self) -> None:
+        self._held: dict[str, dict[str, Decimal]] = {}
+
+    def add(self, currency: str, key: str, amount: Decimal) -> None:
+        sums = self._held.setdefault(currency, {})
+        sums[key] = sums.get(key, Decimal(0)) + amount
+
+    def sorted(self) -> dict[str, dict[str, Decimal]]:
+        return {
+            currency: {key: sums[key].quantize(CENT) for key in sorted(sums)}
+            for currency, sums in sorted(self._held.items())
+        }
+
+
+def _parts_of_runs(store: Store) -> dict[str, tuple[str, ...]]:
+    """Names of the parts that each run plated, by the run's id, and of the part by its own."""
+    parts = store.parts.all(archived=True)
+    names = {part.id: part.name for part in parts}
+    plans = {
+        plan.id: tuple(names[one.id] for one in plan.value.used if one.id in names)
+        for plan in store.plans.all(archived=True)
+    }
+    runs = {run.id: plans.get(run.value.plan, ()) for run in store.runs.all(archived=True)}
+    return {**runs, **_own(parts)}
+
+
+def _own(parts: Iterable[Kept[PartRecord]]) -> dict[str, tuple[str, ...]]:
+    return {part.id: (part.name,) for part in parts}

@@ -1,0 +1,1 @@
+"""tankside run, an action a module: begin, go, by hand, and what is asked of a run afterwards."""
