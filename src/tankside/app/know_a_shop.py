@@ -7,7 +7,7 @@ The tests stand in a TOML file, in the order in which they were made, every valu
     good = "3 A/dm^2"
     burnt = "3.5 A/dm^2"
 
-and likewise [[throwing]], [[sweep]], [[strip]], [[audit]].
+and likewise [[bent]], [[throwing]], [[sweep]], [[strip]], [[audit]].
 """
 
 import tomllib
@@ -34,6 +34,7 @@ from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.bath.electrolyte import Electrolyte
 from tankside.plan import shop_tests as tests
+from tankside.plan.bent_strip import BentStripTest, of_bent_strip
 from tankside.runs.calibration import Learned, Observation, Shop, learned
 
 COAT = Interval(0.5, 5.0, 500.0)
@@ -46,11 +47,23 @@ p. 284: about 100 %)."""
 
 
 class Burning(Table):
-    """A coupon under a rising current, or a bent strip where the local current is known."""
+    """A coupon under a rising current."""
 
     name: str
     good: CurrentDensity
     burnt: CurrentDensity
+
+
+class Bent(Table):
+    """A strip bent square in a trough three times as long as the liquid is deep, half of it on the
+    floor with its tip to the anode: how far from the tip it burnt."""
+
+    name: str
+    current: Current
+    width: Length
+    depth: Length
+    burnt: Length
+    reading: Length = 0.0015
 
 
 class Throwing(Table):
@@ -104,6 +117,7 @@ class ShopTests(Table):
     """All tests of a shop."""
 
     burning: tuple[Burning, ...] = ()
+    bent: tuple[Bent, ...] = ()
     throwing: tuple[Throwing, ...] = ()
     sweep: tuple[Sweep, ...] = ()
     strip: tuple[Strip, ...] = ()
@@ -194,7 +208,7 @@ def _read(text: str, name: str) -> ShopTests:
 
 
 def _all(held: ShopTests) -> tuple[Table, ...]:
-    return (*held.burning, *held.throwing, *held.sweep, *held.strip, *held.audit)
+    return (*held.burning, *held.bent, *held.throwing, *held.sweep, *held.strip, *held.audit)
 
 
 def _placed(one: Table, electrolyte: Electrolyte, name: str) -> Observation:
@@ -209,6 +223,15 @@ def _observation(one: Table, electrolyte: Electrolyte) -> Observation:
         case Burning():
             test = tests.BurningTest(good=one.good, burnt=one.burnt)
             return tests.of_burning(test, electrolyte, name=one.name)
+        case Bent():
+            strip = BentStripTest(
+                current=one.current,
+                width=one.width,
+                depth=one.depth,
+                burnt=one.burnt,
+                reading=one.reading,
+            )
+            return of_bent_strip(strip, electrolyte, name=one.name)
         case Throwing():
             return tests.of_throwing(
                 tests.ThrowingTest(
@@ -233,10 +256,10 @@ def _observation(one: Table, electrolyte: Electrolyte) -> Observation:
             )
             return tests.of_sweep(sweep, electrolyte, name=one.name)
         case Strip():
-            strip = tests.StripTest(
+            painted = tests.StripTest(
                 resistance=one.resistance, length=one.length, width=one.width, error=one.error
             )
-            return tests.of_strip(strip, COAT.best, name=one.name)
+            return tests.of_strip(painted, COAT.best, name=one.name)
         case Audited():
             return tests.of_audit(Interval(*one.efficiency), EFFICIENCY.best, name=one.name)
         case _:

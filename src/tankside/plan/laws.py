@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from tankside.base.arrays import Floats
 from tankside.base.constants import thermal_voltage
 from tankside.base.intervals import Interval
 from tankside.bath.electrolyte import Electrolyte
@@ -62,6 +63,19 @@ def varied_numbers(electrolyte: Electrolyte) -> Iterator[tuple[str, Interval]]:
     yield "limiting_current_density", electrolyte.limiting_current_density
     yield "exchange_current_density", electrolyte.exchange_current_density
     yield "cathodic_transfer", electrolyte.cathodic_transfer
+
+
+def moved_numbers(best: BathNumbers, x: Floats) -> BathNumbers:
+    """The numbers under a shop's factors, given as logarithms in the order of
+    shop_tests.FACTORS."""
+    factors = np.exp(x)
+    return replace(
+        best,
+        conductivity=best.conductivity * factors[0],
+        limiting_current_density=best.limiting_current_density * factors[1],
+        exchange_current_density=best.exchange_current_density * factors[2],
+        cathodic_transfer=best.cathodic_transfer * factors[3],
+    )
 
 
 def cathode_law(numbers: BathNumbers) -> CopperCathode:

@@ -1,6 +1,7 @@
 """Cheap tests of a shop's own cell, and what a model predicts for each.
 
     burning     raise the current on a coupon until it burns: the limiting current
+    bent strip  how far a bent strip burns at one current: the same (bent_strip.py)
     throwing    two plates at two distances share a current: conduction against polarisation
     sweep       voltage against current between two plates: conductivity and kinetics
     strip       resistance of a painted strip: sheet resistance of the coat
@@ -24,7 +25,7 @@ from tankside.base.errors import BadInput
 from tankside.base.intervals import NINE_IN_TEN, Interval
 from tankside.bath.electrolyte import Electrolyte
 from tankside.field.problem import ElectrodeLaw
-from tankside.plan.laws import BathNumbers, anode_law, best_numbers, cathode_law
+from tankside.plan.laws import BathNumbers, anode_law, best_numbers, cathode_law, moved_numbers
 from tankside.runs.calibration import Observation, Shop
 
 FACTORS = (
@@ -108,7 +109,7 @@ def shop_before(electrolyte: Electrolyte, sheet_resistance: Interval, efficiency
 
 
 def of_burning(test: BurningTest, electrolyte: Electrolyte, *, name: str) -> Observation:
-    """A stepped burning test, or the burnt end of a bent strip where its local current is known."""
+    """A coupon under a rising current."""
     if not 0.0 < test.good < test.burnt:
         raise BadInput("the current that burnt must be above the last that looked well", where=name)
     best = best_numbers(electrolyte)
@@ -231,18 +232,6 @@ def polarisation(law: ElectrodeLaw, *, anodic: bool) -> Callable[[Floats], Float
     scale = np.arcsinh(current)
     order = np.argsort(scale)
     return lambda wanted: np.interp(np.arcsinh(wanted), scale[order], overpotential[order])
-
-
-def moved_numbers(best: BathNumbers, x: Floats) -> BathNumbers:
-    """The numbers under a shop's factors, given as logarithms in the order of FACTORS."""
-    factors = np.exp(x)
-    return replace(
-        best,
-        conductivity=best.conductivity * factors[0],
-        limiting_current_density=best.limiting_current_density * factors[1],
-        exchange_current_density=best.exchange_current_density * factors[2],
-        cathodic_transfer=best.cathodic_transfer * factors[3],
-    )
 
 
 def _direct(factor: str, measured: float, error: float, table: float, name: str) -> Observation:

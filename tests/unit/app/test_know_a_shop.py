@@ -19,6 +19,13 @@ name = "coupon, 2 March"
 good = "2.2 A/dm^2"
 burnt = "2.6 A/dm^2"
 
+[[bent]]
+name = "strip, 2 March"
+current = "0.8 A"
+width = "3 cm"
+depth = "5 cm"
+burnt = "12 mm"
+
 [[throwing]]
 name = "trough, 2 March"
 near_gain = "1.44 g"
@@ -52,9 +59,9 @@ def bath() -> Electrolyte:
     return acid_sulfate(composition, 298.15, "gentle air")
 
 
-def test_five_tests_narrow_what_they_speak_of(bath: Electrolyte) -> None:
+def test_six_tests_narrow_what_they_speak_of(bath: Electrolyte) -> None:
     reply = know_a_shop(TESTS, "shop.toml", bath)
-    assert reply.tests == 5
+    assert reply.tests == 6
     assert reply.learned.surprising == ()
     for name in reply.before.names:
         was, now = reply.before.factor(name), reply.learned.shop.factor(name)
@@ -83,6 +90,7 @@ def test_no_tests_teach_nothing(bath: Electrolyte) -> None:
         (("[0.97, 0.985, 1.0]", "[1.0, 0.9, 0.8]"), "low, best and high"),
         (("trough, 3 March", "trough, 2 March"), "two tests are named"),
         (("[[strip]]", "[[strap]]"), "'strap' is not known"),
+        (('burnt = "12 mm"', 'burnt = "60 mm"'), "lower the current"),
         (("[[strip]]", "[[strip"), "not a TOML file"),
         (('["0.1 A", "148 mV"], ["0.25 A", "330 mV"], ', ""), "readings"),
     ],
@@ -113,6 +121,6 @@ def test_on_the_command_line(tmp_path: Path, capsys: pytest.CaptureFixture[str])
     (tmp_path / "shop.toml").write_text(TESTS, "utf-8")
     (tmp_path / "job.toml").write_text(JOB, "utf-8")
     assert run(["shop", str(tmp_path / "shop.toml"), str(tmp_path / "job.toml")]) == 0
-    assert "5 tests." in capsys.readouterr().out
+    assert "6 tests." in capsys.readouterr().out
     assert run(["shop", str(tmp_path / "nothing.toml"), str(tmp_path / "job.toml")]) == 2
     assert "there is no file" in capsys.readouterr().err
