@@ -10,7 +10,7 @@ from tankside.app.run_by_hand import HandRun, stage_words
 from tankside.app.run_ports import RunKeeper
 from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.runs import events as e
-from tankside.runs.series import Totals, totals
+from tankside.runs.series import Totals, longest_gap_of, totals
 from tankside.runs.states import RunState, replayed
 
 
@@ -71,7 +71,8 @@ def show_a_run(order: Order, keeper: RunKeeper) -> ShowReply:
         found = totals(series, longest)
     else:
         ramp = next((one.at for one in events if isinstance(one, e.RampStarted)), inf)
-        found = totals(keeper.series().between(ramp, inf))
+        series = keeper.series().between(ramp, inf)
+        found = totals(series, longest_gap_of(series))
     return ShowReply(
         order=order,
         state=replayed(events),

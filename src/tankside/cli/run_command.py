@@ -11,6 +11,7 @@ _ACTIONS = {
     "begin": ("begin", "run"),
     "go": ("go", "run"),
     "hand": ("hand", "run"),
+    "log": ("log", "run"),
     "show": ("after", "show"),
     "audit": ("after", "audit"),
     "cost": ("after", "cost"),

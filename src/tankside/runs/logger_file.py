@@ -36,6 +36,17 @@ class Columns:
     voltage_factor: float = 1.0
     current_factor: float = 1.0
 
+    @classmethod
+    def named(cls, time: str, voltage: str, current: str) -> "Columns":
+        """By their heads; those that speak of millivolts or milliamperes are taken so."""
+        return cls(
+            time=time,
+            voltage=voltage,
+            current=current,
+            voltage_factor=_factor(voltage, "mv"),
+            current_factor=_factor(current, "ma"),
+        )
+
 
 def columns_of(content: bytes, *, where: str) -> Columns:
     """A guess of the columns from their heads; BadInput where one cannot be told."""
@@ -49,11 +60,7 @@ def columns_of(content: bytes, *, where: str) -> Columns:
                 f"{what} for the {name} among {', '.join(map(repr, head))}; name it", where=where
             )
         found[name] = fitting[0]
-    return Columns(
-        **found,
-        voltage_factor=_factor(found["voltage"], "mv"),
-        current_factor=_factor(found["current"], "ma"),
-    )
+    return Columns.named(**found)
 
 
 def read_log(content: bytes, columns: Columns, *, where: str) -> Series:
@@ -67,11 +74,14 @@ def read_log(content: bytes, columns: Columns, *, where: str) -> Series:
     samples = np.array(
         [_sample(row, places, f"{where}, line {number}") for number, row in enumerate(rows, 2)]
     ).reshape(-1, 3)
-    return Series.of(
-        samples[:, 0],
-        samples[:, 1] * columns.voltage_factor,
-        samples[:, 2] * columns.current_factor,
-    )
+    try:
+        return Series.of(
+            samples[:, 0],
+            samples[:, 1] * columns.voltage_factor,
+            samples[:, 2] * columns.current_factor,
+        )
+    except BadInput as error:
+        raise BadInput(error.message, where=where) from error
 
 
 def _factor(head: str, thousandth: str) -> float:

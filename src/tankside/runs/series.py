@@ -91,6 +91,14 @@ class Totals:
     gaps: int
 
 
+def longest_gap_of(series: Series) -> float:
+    """Spans longer than this [s] are gaps: ten missed samples of a run that is sampled each second,
+    three of a logger that writes less often than every three."""
+    if len(series) < 2:
+        return LONGEST_GAP_S
+    return max(LONGEST_GAP_S, 3.0 * float(np.median(np.diff(series.time))))
+
+
 def totals(series: Series, longest_gap: float = LONGEST_GAP_S) -> Totals:
     """Charge, energy and times of a series; spans longer than `longest_gap` [s] count as gaps."""
     spans = np.diff(series.time)

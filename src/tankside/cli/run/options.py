@@ -13,6 +13,7 @@ def add_actions(parser: argparse.ArgumentParser) -> None:
             ("begin", "Plan a job and make the place of its run."),
             ("go", "Carry it out on a supply, or go on with it."),
             ("hand", "Carry it out by hand, typing what the meters show."),
+            ("log", "Take a data logger's file in as its samples."),
             ("show", "Where it stands."),
             ("audit", "Hold what came out against what went in."),
             ("cost", "What it cost, by the prices you give."),
@@ -20,7 +21,7 @@ def add_actions(parser: argparse.ArgumentParser) -> None:
             ("supplies", "List the supplies that hang on this machine."),
         )
     }
-    for key in ("begin", "go", "hand", "show", "audit", "cost", "record"):
+    for key in ("begin", "go", "hand", "log", "show", "audit", "cost", "record"):
         _place(made[key])
     made["begin"].add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
     made["begin"].add_argument("--quiet", action="store_true", help="show no progress")
@@ -38,13 +39,21 @@ def add_actions(parser: argparse.ArgumentParser) -> None:
     made["hand"].add_argument("--level", default="", help="below its mark, such as '8 mm'")
     made["hand"].add_argument("--volts", help="one reading, such as '1.9 V', and leave")
     made["hand"].add_argument("--amps", help="of the same moment, such as '2 A'")
+    made["log"].add_argument("file", type=Path, metavar="FILE.csv", help="that the logger wrote")
+    for key in ("time", "volts", "amps"):
+        made["log"].add_argument(f"--{key}", default="", metavar="HEAD", help="of its column")
+    made["log"].add_argument(
+        "--start", default="", help="of a log that counts from there, such as '2026-03-01 18:30'"
+    )
+    made["log"].add_argument("--ended", action="store_true", help="the run ended with it")
+    made["log"].add_argument("--look", action="store_true", help="only say how it is understood")
     made["record"].add_argument("file", type=Path, metavar="FILE.pdf", help="to write")
     made["record"].add_argument("--paper", choices=("a4", "us-letter"), default="a4")
     for key in ("audit", "record"):
         _audit_options(made[key])
     for key in ("cost", "record"):
         _cost_options(made[key])
-    for key in ("show", "audit", "cost"):
+    for key in ("log", "show", "audit", "cost"):
         made[key].add_argument("--json", action="store_true", help="print one JSON object")
 
 
