@@ -16,9 +16,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from tankside.app.job.baths import electrolyte_of
 from tankside.app.job.building import description_of, parts_of, tallest
 from tankside.app.job.reading import read_job
-from tankside.app.job.baths import electrolyte_of
 from tankside.base.progress import silent
 from tankside.cell.assembling import assembled
 from tankside.examples import finial_job, finial_stl

@@ -58,6 +58,7 @@ THIRD_PARTY: dict[str, set[str]] = {
     "skimage": {"part", "diagnosis"},
     "imageio": {"storage"},
     "numba": {"field", "part", "sheets"},
+    "threadpoolctl": {"field"},
     "cmaes": {"plan"},
     "distributed": {"sweeps"},
     "numpy": {"*"},

@@ -42,6 +42,7 @@ from tankside.field.stepping import (
     share_to_goal,
     step_error,
 )
+from tankside.field.threads import quiet_linear_algebra
 
 _THICK_AGAINST_PANEL = 0.3
 """Deposit over panel size above which the panels should have moved [-]."""
@@ -65,6 +66,7 @@ def _unwatched(moment: Moment) -> None:
     """Nobody looks."""
 
 
+@quiet_linear_algebra()
 def grow(
     problem: FieldProblem,
     recipe: Sequence[Segment],

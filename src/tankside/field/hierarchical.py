@@ -20,6 +20,7 @@ from tankside.base.progress import Progress, silent
 from tankside.field.closure import closure_warnings
 from tankside.field.clusters import Clusters, clustered
 from tankside.field.panels import Panels
+from tankside.field.threads import quiet_linear_algebra
 
 if TYPE_CHECKING:
     from tankside.field.pieces import Stored
@@ -92,6 +93,7 @@ class HierarchicalOperators:
         return local_blocks(self.clusters, self.geometry, self.panels.mirror_level is not None)
 
 
+@quiet_linear_algebra()
 def build_operators(
     panels: Panels, *, tolerance: float = 1e-4, closed: bool = True, progress: Progress = silent
 ) -> HierarchicalOperators:

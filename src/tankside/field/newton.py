@@ -19,7 +19,7 @@ from tankside.field.operators import Operators, Preconditioner
 from tankside.field.problem import FieldProblem, IdealMetal
 from tankside.field.system import BoundarySystem, State
 
-_LOOSEST, _LOOSEST_AT_LAST = 3e-3, 0.1
+_LOOSEST, _LOOSEST_AT_LAST = 1e-3, 0.1
 """Largest relative residuals of a linear solve, and of one that is to end the iteration [-]."""
 
 _TURNS = 8
@@ -118,7 +118,7 @@ def newton(
     for iteration in range(accuracy.newton_iterations):
         if 0 < iteration < _TURNS and (turned := system.turned(state)) is not system:
             system = turned
-            missed = _Missed.by(system, state)
+            missed = missed.under(system, state)
         progress("solving the field", _fraction(first, missed.size, accuracy.residual))
         if missed.residual <= accuracy.residual and missed.charge <= accuracy.charge_balance:
             progress("solving the field", 1.0)
@@ -158,6 +158,16 @@ class _Missed:
         volt_scale, current_scale = _scales(system, state)
         return cls(
             volts=system.residual(state),
+            currents=system.missed(state),
+            volt_scale=volt_scale,
+            current_scale=current_scale,
+        )
+
+    def under(self, system: BoundarySystem, state: State) -> "_Missed":
+        """The same state's, where only the conditions are others: the volts stay."""
+        volt_scale, current_scale = _scales(system, state)
+        return replace(
+            self,
             currents=system.missed(state),
             volt_scale=volt_scale,
             current_scale=current_scale,

@@ -26,6 +26,7 @@ from tankside.field.problem import FieldProblem, FieldSolution
 from tankside.field.solve import solve
 from tankside.field.start import start_from
 from tankside.field.system import BoundarySystem, State
+from tankside.field.threads import quiet_linear_algebra
 from tankside.field.variations import Variation
 
 _STEP = 1e-3
@@ -78,6 +79,7 @@ class Uncertainty:
     contributions: tuple[Contribution, ...]
 
 
+@quiet_linear_algebra()
 def sensitivities(
     solution: FieldSolution,
     operators: Operators,

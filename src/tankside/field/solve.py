@@ -22,10 +22,12 @@ from tankside.field.reliability import reliability_warnings
 from tankside.field.ruling import Rule, ruled
 from tankside.field.start import start_along, start_from, uniform_start
 from tankside.field.system import BoundarySystem, State
+from tankside.field.threads import quiet_linear_algebra
 
 DEFAULT_ACCURACY = Accuracy()
 
 
+@quiet_linear_algebra()
 def solve(
     problem: FieldProblem,
     operators: Operators | None = None,

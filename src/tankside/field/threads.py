@@ -7,7 +7,10 @@ into parts that do not depend on the number of threads, and results come back in
 import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from typing import TypeVar
+
+from threadpoolctl import threadpool_limits
 
 _Part = TypeVar("_Part")
 _Result = TypeVar("_Result")
@@ -21,6 +24,15 @@ def thread_count() -> int:
     allowed = getattr(os, "sched_getaffinity", None)
     available = len(allowed(0)) if allowed is not None else os.cpu_count() or 1
     return max(1, min(available, MOST_THREADS))
+
+
+@contextmanager
+def quiet_linear_algebra() -> Iterator[None]:
+    """Within it numpy's linear algebra keeps to one thread. The vectors here are too short to gain
+    by more, and its idle threads spin for a while after each call, on the processors that our own
+    kernels need: half of the time of a growth on two."""
+    with threadpool_limits(limits=1, user_api="blas"):
+        yield
 
 
 def in_threads(
