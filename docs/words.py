@@ -14,6 +14,7 @@ from babel.messages.extract import extract_from_dir
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
+from tankside.app.bath.note_fields import NOTE_KINDS
 from tankside.app.work.plan_fields import GROUPS, Field
 
 ROOT = Path(__file__).parents[1]
@@ -61,6 +62,9 @@ def _texts() -> Iterator[tuple[str, str | tuple[str, ...], list[str]]]:
     for group in GROUPS:
         for one in (group.words, *(text for field in group.fields for text in _of(field))):
             yield "src/tankside/app/work/plan_fields.py", one, []
+    for kind in NOTE_KINDS:
+        for one in (kind.words, kind.help, *(field.words for field in kind.fields)):
+            yield "src/tankside/app/bath/note_fields.py", one, []
 
 
 def _of(field: Field) -> Iterator[str]:

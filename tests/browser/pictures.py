@@ -40,8 +40,14 @@ def pages_of(browser: Any, address: str) -> dict[str, str]:
         for word, seconds in (("begin", 2), ("immersed", 20), ("pause", 0)):
             page.request.post(f"{address}runs/{run}/wish", form={"word": word})
             page.wait_for_timeout(1000 * seconds)
+        bath = _bath(page, address)
     return {
         "bench": "",
+        "shelf": "shelf",
+        "baths": "baths",
+        "bath-new": "baths/new",
+        "bath": f"baths/{bath}",
+        "settings": "settings",
         "parts": "parts",
         "part": f"parts/{part}",
         "plan-form": f"parts/{part}/plan",
@@ -54,6 +60,27 @@ def pages_of(browser: Any, address: str) -> dict[str, str]:
         "share": "share",
         "missing": "nowhere",
     }
+
+
+def _bath(page: Any, address: str) -> str:
+    """A bath with some history, from the example's shelf."""
+    api = address + "api/v1/"
+    if held := page.request.get(api + "baths").json():
+        return str(held[0]["id"])
+    page.request.post(api + "shelf/example")
+    was = {"volume": "18 ± 0.3 L", "copper": "52 ± 3 g/L", "sulfuric_acid": "58 ± 4 g/L",
+           "chloride": "60 ± 12 mg/L", "at": "2026-01-12"}  # fmt: skip
+    sent = {"name": "long tank", "answers": was}
+    bath = str(page.request.post(api + "baths/take-over", data=sent).json()["id"])
+    for kind, entries in (
+        ("ampere-hours", {"charge": "31 Ah", "at": "2026-01-19"}),
+        ("evaporation", {"level": "17.1 L", "at": "2026-02-02"}),
+        ("top-up", {"water": "distilled water", "volume": "0.9 L", "at": "2026-02-03"}),
+        ("drag-out", {"area": "12 dm^2", "parts": "14", "at": "2026-02-20"}),
+        ("analysis", {"sulfuric_acid": "51 ± 2 g/L", "at": "2026-03-01"}),
+    ):
+        page.request.post(f"{api}baths/{bath}/ledger", data={"kind": kind, "entries": entries})
+    return bath
 
 
 def _done(page: Any, address: str, kind: str, works: list[dict[str, Any]]) -> str:

@@ -8,7 +8,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
-from tankside.api import checks, orders, preferences, runs, works
+from tankside.api import baths, checks, orders, preferences, runs, shelf, works
 from tankside.api.replies import REFUSALS
 from tankside.app.work.plan_form import FormFault
 from tankside.app.work.workplace import Workplace
@@ -45,7 +45,7 @@ def api(place: Workplace, version: str) -> FastAPI:
     app.state.place = place
     app.state.queue = place.queue
     app.state.runs = place.runs
-    for one in (checks, orders, works, runs, preferences):
+    for one in (checks, orders, works, runs, preferences, shelf, baths):
         app.include_router(one.router)
     app.add_exception_handler(TanksideError, _refused)
     app.add_exception_handler(RequestValidationError, _misused)

@@ -23,6 +23,7 @@ from tankside.web.access import Access
 from tankside.web.frame import BUNDLE, STATIC, page
 from tankside.web.guard import Guard
 from tankside.web.pages import (
+    baths,
     help,
     home,
     parts,
@@ -31,6 +32,7 @@ from tankside.web.pages import (
     runs,
     settings,
     share,
+    shelf,
     work,
 )
 from tankside.web.reader import READER
@@ -69,7 +71,7 @@ def application(desk: Desk, api: ASGIApp | None = None) -> ASGIApp:
         app.mount("/api/v1", api)
     app.mount("/static", _Kept(directory=STATIC), name="static")
     app.mount("/bundle", _Kept(directory=BUNDLE, check_dir=False), name="bundle")
-    for one in (home, parts, plans, work, runs, quantities, help, share, settings):
+    for one in (home, parts, plans, work, runs, quantities, help, share, settings, shelf, baths):
         app.include_router(one.router)
     app.add_exception_handler(TanksideError, _refused)
     app.add_exception_handler(HTTPException, _missing)

@@ -34,8 +34,9 @@ def told(value: float, kind: str, digits: int = 3) -> str:
 
 
 def between(ends: _Ends, kind: str, digits: int = 2) -> str:
-    """An interval [SI] as "0.9 V to 1.2 V"."""
-    return f"{told(ends.low, kind, digits)} to {told(ends.high, kind, digits)}"
+    """An interval [SI] as "0.9 V to 1.2 V"; one value where both ends read the same."""
+    low, high = told(ends.low, kind, digits), told(ends.high, kind, digits)
+    return low if low == high else f"{low} to {high}"
 
 
 def rounded(number: float, digits: int = 3) -> str:

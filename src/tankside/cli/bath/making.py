@@ -4,7 +4,9 @@ import argparse
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from tankside.base.units import Kind, UnitSystem, shown, told
+from tankside.app.bath.make_words import in_tool
+from tankside.app.bath.make_words import reading as tool_reading
+from tankside.base.units import Kind, UnitSystem, shown
 from tankside.cli.bath.files import asked, content, into, noted_at
 from tankside.cli.bath.pages import (
     Page,
@@ -96,8 +98,7 @@ def _tool(one: Any) -> str:
 
 def reading(one: Any, reply: "MakeReply") -> str:
     """What a tool is read to, in its own unit."""
-    kind = Kind.MASS if one.by_mass else Kind.VOLUME
-    return in_tool(one.total, reply.units[one.tool], kind, UnitSystem.METRIC, 6)
+    return tool_reading(one, reply.units)
 
 
 def _stocks(page: Page, reply: "MakeReply") -> None:
@@ -157,14 +158,6 @@ def _step_amounts(step: Any, reply: "MakeReply", system: UnitSystem) -> str:
     if step.action.value.startswith(("pour water", "fill")) or (read and not read.by_mass):
         found.reverse()
     return " or ".join(found)
-
-
-def in_tool(value: float, unit: str, kind: Kind, system: UnitSystem, digits: int = 4) -> str:
-    """An amount [SI] in a tool's own unit, or in the person's where that is none of every day."""
-    try:
-        return shown(value, unit, digits)
-    except KeyError:
-        return told(value, kind, system, digits)
 
 
 def _warmth(step: Any) -> Iterator[str]:

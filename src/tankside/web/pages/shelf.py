@@ -1,0 +1,77 @@
+"""The shelf: bottles with what is in them and their hazards, tools, and the mixing vessel."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Form, Request
+from fastapi.concurrency import run_in_threadpool
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from tankside.app.bath.choices import grade_names, substance_names
+from tankside.app.bath.kept_shelf import KeptShelf
+from tankside.app.bath.show_the_shelf import statements
+from tankside.base.errors import BadInput
+from tankside.web.frame import page
+
+router = APIRouter()
+
+BOTTLE = ("name", "grade", "substance", "strength", "density", "package", "price", "stock")
+TOOL = ("name", "division", "capacity", "accuracy")
+VESSEL = ("material", "diameter", "height")
+
+
+@router.get("/shelf")
+def shelf(request: Request) -> HTMLResponse:
+    """The page."""
+    return _shown(request)
+
+
+@router.post("/shelf/{kind}")
+async def add(request: Request, kind: str) -> Response:
+    """One more bottle or tool, the vessel, or the example's; with a fault, the page again."""
+    typed = {key: str(value) for key, value in (await request.form()).items()}
+    return await run_in_threadpool(_added, request, kind, typed)
+
+
+def _added(request: Request, kind: str, typed: dict[str, str]) -> Response:
+    kept = KeptShelf(request.app.state.desk.place.home)
+    try:
+        if kind == "example":
+            kept.fill_with_the_example()
+        elif kind == "vessel":
+            kept.set_vessel({key: typed.get(key, "") for key in VESSEL})
+        else:
+            keys = TOOL if kind == "tool" else BOTTLE
+            kept.add(kind, {key: typed.get(key, "") for key in keys})
+    except BadInput as error:
+        return _shown(request, kind=kind, typed=typed, fault=str(error))
+    return RedirectResponse("/shelf", status_code=303)
+
+
+@router.post("/shelf/{kind}/away")
+def remove(request: Request, kind: str, name: Annotated[str, Form()]) -> Response:
+    """Takes one away."""
+    KeptShelf(request.app.state.desk.place.home).remove(kind, name)
+    return RedirectResponse("/shelf", status_code=303)
+
+
+def _shown(
+    request: Request, kind: str = "", typed: dict[str, str] | None = None, fault: str = ""
+) -> HTMLResponse:
+    kept = KeptShelf(request.app.state.desk.place.home)
+    tables, bench = kept.tables(), kept.bench()
+    bottles = [
+        {"stock": stock, "product": stock.product, "statements": statements(stock.product)}
+        for stock in bench.stocks
+    ]
+    return page(
+        request,
+        "shelf.html",
+        status=400 if fault else 200,
+        bottles=bottles,
+        tables=tables,
+        grades=grade_names(),
+        substances=substance_names(),
+        at_fault=kind,
+        typed=typed or {},
+        fault=fault,
+    )
