@@ -10,6 +10,7 @@ from tankside.bath.acid_sulfate import acid_sulfate
 from tankside.bath.composition import Composition
 from tankside.cell.assembling import assembled
 from tankside.cell.bodies import Role
+from tankside.cell.coating import even_coat
 from tankside.cell.description import (
     BoxTank,
     CellDescription,
@@ -38,7 +39,9 @@ def metal(task: PlanTask) -> Plan:  # noqa: F811
 @pytest.fixture(scope="module")
 def coated(task: PlanTask) -> Plan:  # noqa: F811
     bodies = tuple(
-        replace(body, sheet_resistance=100.0) if body.role is Role.PART else body
+        replace(body, coat=even_coat(100.0).laid_on(body.surface.centroids))
+        if body.role is Role.PART
+        else body
         for body in task.cell.bodies
     )
     return planned(replace(task, cell=replace(task.cell, bodies=bodies)))
@@ -109,7 +112,7 @@ def test_a_piece_that_no_wire_feeds_is_named_and_stays_bare() -> None:
             tank=BoxTank(inside=(0.24, 0.14, 0.18)),
             liquid_depth=0.14,
             anodes=(Plate(size=(0.08, 0.08), at=(-0.1, 0.0, 0.07)),),
-            parts=(PlacedPart(surface=both, at=(0.0, 0.0, 0.07), sheet_resistance=10.0),),
+            parts=(PlacedPart(surface=both, at=(0.0, 0.0, 0.07), coat=even_coat(10.0)),),
             contacts=(ContactSpec(near=(0.0, 0.0, 0.08), wire_diameter=8e-4),),
         ),
         panels=PanelBudget(vessel=300, anodes=200, wires=150, others=100),

@@ -310,7 +310,7 @@ def _notes(bench: RigBench) -> Iterator[str]:
         "The solution's boundary layer is that of the part as you hang it; plan the new job to "
         "have it worked out for the new pose."
     )
-    if any(part.sheet_resistance is not None for part in description.parts):
+    if any(part.coat is not None for part in description.parts):
         yield (
             "Rigs are compared from when copper covers the coat. How the start goes on it depends "
             "on the wires: plan the new job to see its front and its ramp."

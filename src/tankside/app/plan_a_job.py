@@ -21,7 +21,7 @@ from tankside.app.job.building import (
     surroundings_of,
     tallest,
 )
-from tankside.app.job.coat import coat_sentence
+from tankside.app.job.coat import coat_sentences
 from tankside.app.job.reading import read_job
 from tankside.app.ports import Files
 from tankside.base.errors import BadInput, TanksideError
@@ -136,7 +136,7 @@ def _assumptions(job: schema.Job, parts: tuple[BuiltPart, ...]) -> tuple[str, ..
         found.append(f"{loaded.file_name}: {loaded.unit_explanation}")
         found += [f"{loaded.file_name}: {note}" for note in (*loaded.notes, *surface.notes)]
         if part.coat is not None:
-            found.append(coat_sentence(loaded.file_name, part.coat))
+            found += coat_sentences(loaded.file_name, part.coat)
     return tuple(dict.fromkeys(found))
 
 

@@ -148,7 +148,7 @@ def _ordered(
                 number=thing.number,
                 name=thing.name,
                 surface=skin,
-                sheet_resistance=thing.sheet_resistance,
+                coat=thing.coat,
             )
         )
     order = list(Role)

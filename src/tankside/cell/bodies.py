@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from tankside.base.arrays import Floats, frozen_floats
+from tankside.cell.coating import LaidCoat
 from tankside.part.mesh import TriangleMesh
 
 
@@ -40,15 +41,15 @@ class Body:
     contact), its name in sentences ("anode 2", "the wire of contact 1"), and its wet surface with
     normals INTO the solution (so outward for a part, inward for the vessel) [m].
 
-    sheet_resistance [ohm per square] is that of a part's seed coat; None where it is solid metal.
-    A part's triangles are those of its description, in order.
+    coat is that of a part which does not conduct; None where it is solid metal. A
+    part's triangles are those of its description, in order.
     """
 
     role: Role
     number: int
     name: str
     surface: TriangleMesh
-    sheet_resistance: float | None = None
+    coat: LaidCoat | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

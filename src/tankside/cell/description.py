@@ -8,6 +8,7 @@ the cathode bar.
 
 from dataclasses import dataclass
 
+from tankside.cell.coating import SeedCoat
 from tankside.part.mesh import TriangleMesh
 from tankside.part.surface import AnalysisSurface
 
@@ -129,14 +130,14 @@ class PlacedPart:
     surface            closed skin, normals out of the part [m]
     at                 where the origin of the skin's coordinates goes [m]; the part turns about it
     rotation           degrees about the fixed x, then y, then z axis
-    sheet_resistance   of a seed coat [ohm per square]; None where the surface is solid metal
+    coat               on a part that does not conduct; None where the surface is solid metal
     mass               of the dry part [kg], where known: for its wet weight
     """
 
     surface: AnalysisSurface | TriangleMesh
     at: Vector
     rotation: Vector = (0.0, 0.0, 0.0)
-    sheet_resistance: float | None = None
+    coat: SeedCoat | None = None
     mass: float | None = None
 
 

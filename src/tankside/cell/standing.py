@@ -11,6 +11,7 @@ from typing import assert_never
 import numpy as np
 
 from tankside.cell.bodies import Role
+from tankside.cell.coating import LaidCoat
 from tankside.cell.description import (
     Basket,
     BentWire,
@@ -24,7 +25,7 @@ from tankside.cell.description import (
     Shape,
 )
 from tankside.cell.flush import FlatAgainst, put_flat
-from tankside.cell.placing import posed
+from tankside.cell.placing import posed, rotation_matrix
 from tankside.cell.polyhedra import Facet, Polyhedron, coarse_mesh, polyhedron
 from tankside.cell.solids import Solid, solid
 from tankside.cell.tubes import Tube, rounded, tube_surface
@@ -42,8 +43,8 @@ _NOT_FLAT = FlatAgainst(facets=(), moved=0.0)
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Standing:
     """One thing: role, number, name in sentences, closed solid; what it is panelled from: facets,
-    a tube, or the solid's own triangles; what it stands flat against; for a part its coat's sheet
-    resistance [ohm per square], and for a wire the number of the part that it holds."""
+    a tube, or the solid's own triangles; what it stands flat against; for a part its coat, and for
+    a wire the number of the part that it holds."""
 
     role: Role
     number: int
@@ -52,7 +53,7 @@ class Standing:
     facets: Polyhedron | None = None
     tube: Tube | None = None
     flat: FlatAgainst = _NOT_FLAT
-    sheet_resistance: float | None = None
+    coat: LaidCoat | None = None
     holds: int | None = None
 
     @property
@@ -119,5 +120,12 @@ def _part(number: int, part: PlacedPart) -> Standing:
         number=number,
         name=name,
         solid=solid(posed(mesh, part.at, part.rotation), name),
-        sheet_resistance=part.sheet_resistance,
+        coat=_laid(part, mesh),
     )
+
+
+def _laid(part: PlacedPart, mesh: TriangleMesh) -> LaidCoat | None:
+    """The part's coat on its triangles, with the strokes as they lie in the tank."""
+    if part.coat is None:
+        return None
+    return part.coat.laid_on(mesh.centroids, rotation_matrix(part.rotation))

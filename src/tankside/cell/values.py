@@ -12,6 +12,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, Impossible
+from tankside.cell.coating import SeedCoat
 from tankside.cell.description import (
     Basket,
     BentWire,
@@ -173,10 +174,18 @@ def _check_line(points: Sequence[Iterable[float]], name: str) -> None:
 def _check_part(part: PlacedPart, name: str) -> None:
     _finite(part.at, 3, f"{name}, at")
     _finite(part.rotation, 3, f"{name}, rotation")
-    if part.sheet_resistance is not None:
-        _positive(part.sheet_resistance, f"{name}, sheet_resistance")
+    if part.coat is not None:
+        _check_coat(part.coat, f"{name}, coat")
     if part.mass is not None:
         _positive(part.mass, f"{name}, mass")
+
+
+def _check_coat(coat: SeedCoat, name: str) -> None:
+    _positive(coat.sheet_resistance.low, f"{name}, sheet_resistance")
+    _positive(coat.across_over_along, f"{name}, across_over_along")
+    for number, region in enumerate(coat.regions, 1):
+        if region.sheet_resistance is not None:
+            _positive(region.sheet_resistance.low, f"{name}, region {number}, sheet_resistance")
 
 
 def _check_contact(contact: ContactSpec, parts: int, name: str) -> None:

@@ -14,11 +14,12 @@ from math import ceil, sqrt
 
 import numpy as np
 
-from tankside.base.arrays import Floats
+from tankside.base.arrays import Floats, Ints
 from tankside.base.progress import Progress
 from tankside.bath.deposit import deposit_resistivity
 from tankside.bath.electrolyte import Electrolyte
 from tankside.cell.bodies import Cell, Role
+from tankside.cell.coating import End
 from tankside.field.deposit import Growth, Segment, StepControl
 from tankside.field.growth import grow
 from tankside.field.loadline import overpotential_at
@@ -53,18 +54,15 @@ _PATIENCE = 3.0, 6 * 3600.0
 
 def is_coated(cell: Cell) -> bool:
     """True where a part of the cell conducts only through a coat."""
-    return any(body.sheet_resistance is not None for body in cell.bodies)
+    return any(body.coat is not None for body in cell.bodies)
 
 
-def shell_of(cell: Cell, problem: FieldProblem, electrolyte: Electrolyte) -> SeedShell:
-    """The coats of a cell's parts, held by the contacts on them."""
-    group = problem.panels.group
-    coat = np.full(len(group), np.nan)
-    coated = set()
-    for number, body in enumerate(cell.bodies):
-        if body.role is Role.PART and body.sheet_resistance is not None:
-            coat[group == number] = body.sheet_resistance
-            coated.add(body.number)
+def shell_of(
+    cell: Cell, problem: FieldProblem, electrolyte: Electrolyte, end: End = "best"
+) -> SeedShell:
+    """The coats of a cell's parts, held by the contacts on them; at one `end` of what is known of
+    their sheet resistance, or at best."""
+    coated = {body.number for body in cell.of_role(Role.PART) if body.coat is not None}
     contacts = tuple(
         ShellContact(
             name=f"contact {contact.number}",
@@ -77,16 +75,35 @@ def shell_of(cell: Cell, problem: FieldProblem, electrolyte: Electrolyte) -> See
     resistivity = deposit_resistivity(electrolyte.temperature).best
     return seed_shell(
         problem.panels,
-        Coat(sheet_resistance=coat),
+        _coat_of(cell, problem.panels.group, end),
         contacts,
         DepositConduction(resistivity=resistivity),
     )
 
 
-def coated_problem(cell: Cell, metal: FieldProblem, electrolyte: Electrolyte) -> FieldProblem:
+def _coat_of(cell: Cell, group: Ints, end: End) -> Coat:
+    """All parts' coats on the panels of a problem."""
+    resistance = np.full(len(group), np.nan)
+    across = np.ones(len(group))
+    strokes = np.zeros((len(group), 3))
+    for number, body in enumerate(cell.bodies):
+        if body.role is Role.PART and body.coat is not None:
+            own = group == number
+            resistance[own] = body.coat.at(end)
+            if body.coat.strokes is not None:
+                strokes[own] = body.coat.strokes
+                across[own] = body.coat.across_over_along
+    if not strokes.any():
+        return Coat(sheet_resistance=resistance)
+    return Coat(sheet_resistance=resistance, strokes=strokes, across_over_along=across)
+
+
+def coated_problem(
+    cell: Cell, metal: FieldProblem, electrolyte: Electrolyte, end: End = "best"
+) -> FieldProblem:
     """The problem of a cell with its parts' coats, for one of solid `metal`."""
-    shell = shell_of(cell, metal, electrolyte)
-    numbers = {n for n, body in enumerate(cell.bodies) if body.sheet_resistance is not None}
+    shell = shell_of(cell, metal, electrolyte, end)
+    numbers = {n for n, body in enumerate(cell.bodies) if body.coat is not None}
     electrodes = tuple(
         replace(entry, law=OneWay(law=entry.law)) if entry.group in numbers else entry
         for entry in metal.electrodes

@@ -64,6 +64,24 @@ def test_the_persons_tables_stay(own: CellDescription) -> None:
     assert "shield" not in after
 
 
+def test_a_coat_goes_along_and_its_readings_are_written_as_what_they_told(tmp_path: Path) -> None:
+    places = ('["0 cm", "2 cm", "10 cm"]', '["0 cm", "0 cm", "8 cm"]')
+    row = f'{{ between = [{", ".join(places)}], reads = "40 ohm" }}'
+    top = '[["-9 cm", "-9 cm", "15 mm"], ["9 cm", "9 cm", "9 cm"]]'
+    region = f'{{ box = {top}, sheet_resistance = "5 ohm" }}'
+    seed = f'seed = {{ readings = [{row}, {row}, {row}], leads = "0.3 ohm", region = [{region}] }}'
+    text = JOB.replace('surface = "metal"', seed)
+    own = description(text, tmp_path)
+    moved = replace(own, parts=(replace(own.parts[0], rotation=(0.0, 30.0, -90.0)),))
+    again = description(job_text(text, moved), tmp_path)
+    before, after = own.parts[0].coat, again.parts[0].coat
+    assert before is not None
+    assert after is not None
+    assert after.regions == before.regions
+    assert after.sheet_resistance.low == pytest.approx(before.sheet_resistance.low, rel=0.01)
+    assert after.sheet_resistance.high == pytest.approx(before.sheet_resistance.high, rel=0.01)
+
+
 def test_several_parts_stay_several(tmp_path: Path) -> None:
     two = JOB.replace("[part]", "[[part]]").replace(
         "[[contact]]",

@@ -9,6 +9,7 @@ import pytest
 from tankside.base.errors import Cancelled
 from tankside.cell.assembling import assembled
 from tankside.cell.bodies import Cell, Role
+from tankside.cell.coating import even_coat
 from tankside.cell.description import (
     Basket,
     BentWire,
@@ -64,7 +65,7 @@ FULL = CellDescription(
     ),
     parts=(
         PlacedPart(
-            surface=torus(0.03, 0.008), at=(0, 0, 0.15), rotation=(90, 0, 0), sheet_resistance=3.0
+            surface=torus(0.03, 0.008), at=(0, 0, 0.15), rotation=(90, 0, 0), coat=even_coat(3.0)
         ),
     ),
     contacts=(
@@ -195,13 +196,14 @@ def test_only_the_wet_part_counts_for_a_gap() -> None:
 
 
 def test_a_part_keeps_its_triangles_in_order_and_carries_its_coat(usual: Cell) -> None:
-    turned = with_part(rotation=(0, 0, 90), sheet_resistance=3.0)
+    turned = with_part(rotation=(0, 0, 90), coat=even_coat(3.0))
     (part,) = assembled(turned, panels=FEW).of_role(Role.PART)
-    assert part.sheet_resistance == 3.0
+    assert part.coat is not None
+    assert (part.coat.best == 3.0).all()
     assert (part.surface.triangles == BLOCK.surface.triangles).all()  # type: ignore[union-attr]
     assert part.surface.box[1] == pytest.approx([0.01, 0.015, 0.17])
     (metal,) = usual.of_role(Role.PART)
-    assert metal.sheet_resistance is None
+    assert metal.coat is None
 
 
 def test_a_part_may_come_as_an_analysis_surface(usual: Cell) -> None:

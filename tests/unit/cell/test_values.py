@@ -7,6 +7,7 @@ import pytest
 
 from tankside.base.errors import BadInput, Impossible
 from tankside.cell.assembling import assembled
+from tankside.cell.coating import even_coat
 from tankside.cell.description import (
     Basket,
     BentWire,
@@ -80,7 +81,7 @@ CASES: list[tuple[CellDescription, str, str]] = [
     (shield(MeshShape(mesh=EMPTY, at=AT, rotation=(0, inf, 0))), "shield 1, rotation", "finite"),
     (with_part(at=(nan, 0.0, 0.0)), "part 1, at", "not a finite number"),
     (with_part(rotation=(0.0, nan, 0.0)), "part 1, rotation", "not a finite number"),
-    (with_part(sheet_resistance=-3.0), "part 1, sheet_resistance", "must be above zero"),
+    (with_part(coat=even_coat(-3.0)), "part 1, coat, sheet_resistance", "must be above zero"),
     (with_part(mass=0.0), "part 1, mass", "must be above zero"),
     (with_contact(wire_diameter=-1e-3), "contact 1, wire_diameter", "must be above zero"),
     (with_contact(near=(0.0, 0.0, nan)), "contact 1, near", "not a finite number"),

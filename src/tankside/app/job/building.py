@@ -6,7 +6,7 @@ import numpy as np
 from scipy.spatial.transform import Rotation
 
 from tankside.app.job import schema
-from tankside.app.job.coat import coat_of
+from tankside.app.job.coat import JobCoat, coat_of
 from tankside.app.ports import Files
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, MeshDefect, UnknownName
@@ -26,7 +26,6 @@ from tankside.cell.description import (
     Shape,
     Tank,
 )
-from tankside.field.seed.readings import CoatEstimate
 from tankside.part.analysis import analysis_surface
 from tankside.part.floating import print_mass
 from tankside.part.mesh import TriangleMesh
@@ -41,12 +40,12 @@ of 1.5 mm² each way and two clips."""
 
 @dataclass(frozen=True, kw_only=True)
 class BuiltPart:
-    """A part as loaded and as it will be analysed; what readings tell of its coat, if given."""
+    """A part as loaded and as it will be analysed; its coat, if it has one."""
 
     loaded: LoadedPart
     surface: AnalysisSurface
     placed: PlacedPart
-    coat: CoatEstimate | None = None
+    coat: JobCoat | None = None
 
 
 def supply_of(job: schema.Job) -> Supply:
@@ -109,12 +108,11 @@ def _built(
             wall=part.print.wall,
         )
     coat = coat_of(part, surface.mesh, where)
-    sheet_resistance = part.seed.sheet_resistance if part.seed else None
     placed = PlacedPart(
         surface=surface,
         at=part.at,
         rotation=part.rotate,
-        sheet_resistance=sheet_resistance if coat is None else coat.sheet_resistance.best,
+        coat=None if coat is None else coat.coat,
         mass=mass,
     )
     return BuiltPart(loaded=loaded, surface=surface, placed=placed, coat=coat)

@@ -4,7 +4,9 @@ from typing import Annotated, Any
 
 from pydantic import AfterValidator, BeforeValidator, WithJsonSchema
 
+from tankside.base.intervals import Interval
 from tankside.base.units import Kind, quantity
+from tankside.base.units.ranges import spread
 
 
 def _read(kind: Kind, least: float, inclusive: bool) -> Any:
@@ -21,6 +23,23 @@ def _read(kind: Kind, least: float, inclusive: bool) -> Any:
         "examples": [kind.example],
     }
     return [BeforeValidator(parsed), WithJsonSchema(schema)]
+
+
+def _sheet_resistance(text: object) -> Interval:
+    """A number with its unit, or a range such as "80-120 ohm" or "100 ± 20 ohm"."""
+    if isinstance(text, Interval):
+        return text
+    kind = Kind.SHEET_RESISTANCE
+    told = spread(text, where="") if isinstance(text, str) else None
+    if told is None or not told.stated:
+        found = Interval.exact(quantity(text, kind, where=""))
+    elif told.least or told.most:
+        raise ValueError(f"{text!r} has one end only; give both, such as '80-120 ohm'")
+    else:
+        found = told.value.scaled(quantity(f"1 {told.unit}", kind, where=""))
+    if not found.low > 0:
+        raise ValueError(f"{text!r} must be above zero")
+    return found
 
 
 _ANY = float("-inf")
@@ -46,6 +65,18 @@ Resistance = Annotated[float, *_read(Kind.RESISTANCE, 0.0, True)]
 """A resistance [ohm], not negative."""
 SheetResistance = Annotated[float, *_read(Kind.SHEET_RESISTANCE, 0.0, False)]
 """A sheet resistance [ohm per square] above zero."""
+Paint = Annotated[
+    Interval,
+    BeforeValidator(_sheet_resistance),
+    WithJsonSchema(
+        {
+            "type": "string",
+            "description": "a sheet resistance with its unit, or a range of it",
+            "examples": ["3 ohm", "80-120 ohm", "100 ± 20 ohm"],
+        }
+    ),
+]
+"""A sheet resistance [ohm per square] above zero: one number, or a range nine times in ten."""
 
 Mass = Annotated[float, *_read(Kind.MASS, 0.0, False)]
 """A mass [kg] above zero."""

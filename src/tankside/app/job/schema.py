@@ -17,10 +17,10 @@ from tankside.app.job.fields import (
     Density,
     Direction,
     Length,
+    Paint,
     Point,
     Position,
     Resistance,
-    SheetResistance,
     Temperature,
     Voltage,
 )
@@ -186,24 +186,63 @@ class CoatReading(Table):
     reads: Resistance
 
 
+class SeedRegion(Table):
+    """A ball or a box of the part, in the coordinates of its file, that is painted otherwise: its
+    own sheet resistance (or readings, both tips in it), or `bare`. Later regions lie on top."""
+
+    centre: Point | None = None
+    radius: Length | None = None
+    box: tuple[Point, Point] | None = Field(default=None, description="two opposite corners")
+    sheet_resistance: Paint | None = None
+    readings: tuple[CoatReading, ...] = ()
+    bare: bool = False
+    brush: Direction | None = None
+
+    @model_validator(mode="after")
+    def _one_way(self) -> "SeedRegion":
+        if (self.centre is None) != (self.radius is None):
+            raise ValueError("a ball needs both centre and radius")
+        if (self.centre is None) == (self.box is None):
+            raise ValueError("give either centre and radius, or box")
+        given = (self.sheet_resistance is not None, bool(self.readings), self.bare)
+        if sum(given) != 1:
+            raise ValueError("give one of sheet_resistance, readings and bare = true")
+        _enough(self.readings)
+        return self
+
+
 class Seed(Table):
     """A conductive coat on a part that does not conduct: its sheet resistance, or readings to infer
-    it from; `leads` is what the meter shows with its tips held together."""
+    it from; `leads` is what the meter shows with its tips held together. `brush` is the direction
+    of the strokes in the coordinates of the part's file, `across` the sheet resistance square to
+    them over that along them. `region` is what was painted otherwise."""
 
-    sheet_resistance: SheetResistance | None = None
+    sheet_resistance: Paint | None = None
     readings: tuple[CoatReading, ...] = ()
     leads: Resistance | None = None
+    brush: Direction | None = None
+    across: float = Field(default=1.0, gt=0.0, le=100.0)
+    region: tuple[SeedRegion, ...] = ()
 
     @model_validator(mode="after")
     def _one_way(self) -> "Seed":
         if (self.sheet_resistance is None) == (not self.readings):
             raise ValueError("give either sheet_resistance or readings")
-        if self.readings and len(self.readings) < _FEWEST_READINGS:
+        _enough(self.readings)
+        brushed = self.brush is not None or any(region.brush for region in self.region)
+        if brushed != (self.across != 1.0):
             raise ValueError(
-                f"{len(self.readings)} readings do not tell how far they scatter; "
-                f"give {_FEWEST_READINGS} or more"
+                "brush says along what the strokes run and across what they change: give both"
             )
         return self
+
+
+def _enough(readings: tuple[CoatReading, ...]) -> None:
+    if readings and len(readings) < _FEWEST_READINGS:
+        raise ValueError(
+            f"{len(readings)} readings do not tell how far they scatter; "
+            f"give {_FEWEST_READINGS} or more"
+        )
 
 
 class Print(Table):

@@ -8,7 +8,9 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from tankside.base.intervals import Interval
 from tankside.base.units import in_unit
+from tankside.cell.coating import SeedCoat
 from tankside.cell.description import (
     Basket,
     CellDescription,
@@ -39,7 +41,8 @@ def job_text(
     tables = tomllib.loads(original)
     parts = tables["part"] if isinstance(tables["part"], list) else [tables["part"]]
     placed = [
-        {**table, **_part(part)} for table, part in zip(parts, description.parts, strict=True)
+        {**table, **_part(part), **_coated(table, part.coat)}
+        for table, part in zip(parts, description.parts, strict=True)
     ]
     tables["part"] = placed if isinstance(tables["part"], list) else placed[0]
     for key, shapes in (
@@ -67,6 +70,28 @@ def _entry(entries: Any, number: int) -> Mapping[str, Any]:
 
 def _part(part: PlacedPart) -> dict[str, Any]:
     return {"at": _lengths(part.at), "rotate": list(part.rotation)}
+
+
+def _coated(table: Mapping[str, Any], coat: SeedCoat | None) -> dict[str, Any]:
+    """The part's coat: what readings told of it, in their place, as they were taken in the old
+    pose."""
+    if coat is None:
+        return {}
+    seed = dict(table["seed"])
+    if seed.pop("readings", None):
+        seed["sheet_resistance"] = _sheet(coat.sheet_resistance)
+    seed.pop("leads", None)
+    if "region" in seed:
+        regions = [dict(entry) for entry in seed["region"]]
+        for entry, region in zip(regions, coat.regions, strict=True):
+            if entry.pop("readings", None) and region.sheet_resistance is not None:
+                entry["sheet_resistance"] = _sheet(region.sheet_resistance)
+        seed["region"] = regions
+    return {"seed": seed}
+
+
+def _sheet(paint: Interval) -> str:
+    return f"{paint.low:.3g}-{paint.high:.3g} ohm"
 
 
 def _shape(shape: Shape, original: Mapping[str, Any]) -> dict[str, Any]:

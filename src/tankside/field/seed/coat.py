@@ -58,13 +58,14 @@ class Coat:
 
     sheet_resistance [ohm] per square along the strokes; infinite where bare; nan where there is no
     coat to speak of, as the panel belongs to solid metal, an anode or a wall.
-    strokes (n, 3), the direction of brushing, or None; across_over_along is the sheet resistance
-    square to the strokes over that along them [-].
+    strokes (n, 3), the direction of brushing (zero where there is none), or None;
+    across_over_along is the sheet resistance square to the strokes over that along them, of all
+    panels or of each (n,) [-].
     """
 
     sheet_resistance: Floats
     strokes: Floats | None = None
-    across_over_along: float = 1.0
+    across_over_along: float | Floats = 1.0
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "sheet_resistance", frozen_floats(self.sheet_resistance))
@@ -74,10 +75,11 @@ class Coat:
                 f"a sheet resistance must be above zero, not {worst:.4g} ohm; "
                 "infinity stands for a bare place"
             )
-        if not 0 < self.across_over_along < np.inf:
+        across = np.asarray(self.across_over_along)
+        if not ((across > 0) & (across < np.inf)).all():
             raise BadInput(
                 "the sheet resistance across the strokes over that along them must be above zero, "
-                f"not {self.across_over_along!r}"
+                f"not {float(across.min()):g}"
             )
         if self.strokes is not None:
             object.__setattr__(self, "strokes", frozen_floats(self.strokes))

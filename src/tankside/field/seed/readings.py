@@ -19,7 +19,7 @@ from tankside.base.arrays import Bools, Floats, frozen_floats
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.field.panels import Panels
-from tankside.field.seed.coat import DepositConduction, even_coat
+from tankside.field.seed.coat import Coat, DepositConduction, even_coat
 from tankside.field.seed.contacts import ShellContact
 from tankside.field.seed.network import pieces_of
 from tankside.field.seed.sheet import Sheet
@@ -75,11 +75,21 @@ def shape_factor(
 
     BadInput where the places lie on separate pieces or under one tip.
     """
+    return resistance_between(panels, even_coat(where, 1.0), reading, probe_radius)
+
+
+def resistance_between(
+    panels: Panels, coat: Coat, reading: Reading, probe_radius: float = PROBE_RADIUS
+) -> float:
+    """Resistance of a coat of any paints between the reading's places [ohm], without leads.
+
+    BadInput as for `shape_factor`.
+    """
     tips = tuple(
         ShellContact(name=f"the {name} tip", position=place, radius=probe_radius)
         for name, place in (("first", reading.first), ("second", reading.second))
     )
-    shell = seed_shell(panels, even_coat(where, 1.0), tips, DepositConduction(resistivity=1.0))
+    shell = seed_shell(panels, coat, tips, DepositConduction(resistivity=1.0))
     network = shell.network
     one, other = (int(terminal) for terminal in network.terminals)
     if one == other:
@@ -92,11 +102,12 @@ def shape_factor(
     held[one] = True
     sheet = Sheet.of(panels, shell.coat, network, held)
     none = np.zeros(len(network.panels))
-    weak = np.full(network.count, 1e-12)
+    weak = np.full(network.count, 1e-12 / float(np.nanmin(coat.sheet_resistance)))
     injected = np.zeros(network.count)
     injected[other] = 1.0
     potentials = sheet.factored(none, none, weak).potentials(injected)
-    return float(potentials[other] + network.coarseness.sum())
+    under = [float(coat.sheet_resistance[network.panels[tip]].mean()) for tip in network.under]
+    return float(potentials[other] + network.coarseness @ np.array(under))
 
 
 def estimated(

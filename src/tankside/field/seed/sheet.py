@@ -158,6 +158,6 @@ def _coat_stiffness(
     with_strokes = np.einsum("tid,td->ti", gradients, strokes)
     both = np.einsum("tid,tjd->tij", gradients, gradients)
     lengthwise = with_strokes[:, :, None] * with_strokes[:, None, :]
-    across = 1.0 / coat.across_over_along
-    tensor = across * (both - lengthwise) + lengthwise
+    across = np.broadcast_to(1.0 / np.asarray(coat.across_over_along), len(coat.sheet_resistance))
+    tensor = across[numbers][:, None, None] * (both - lengthwise) + lengthwise
     return np.asarray(along[:, None, None] * np.where(flat[:, None, None], tensor, both))
