@@ -47,8 +47,9 @@ def test_a_run_from_beginning_to_costs(place: Path, command: Command) -> None:
     shown = json.loads(command("run", "show", *stored, "--json"))
     assert shown["stage"] == "ended"
     assert shown["share"] == pytest.approx(1.0, abs=0.02)
-    weights = ("--before", "80 g", "--after", f"{80 + 0.97 * shown['copper_g']:.3f} g")
-    command("run", "audit", *stored, *weights, "--scale", "0.001 g")
+    weights = ("--before", "80 g", "--after", f"{80.2 + 0.97 * shown['copper_g']:.3f} g")
+    weights = (*weights, "--wires", "0.2 g", "--seen", "dull hollow")
+    assert "Seen: dull hollow" in command("run", "audit", *stored, *weights, "--scale", "0.001 g")
     prices = ("--copper", "12 EUR/kg", "--work", "20 EUR/h")
     command("run", "cost", *stored, *prices, "--hands-on", "6 min")
     command("run", "record", "finial", "@record.pdf", "--store", "@store.db", *weights)
@@ -61,8 +62,11 @@ def test_a_run_from_beginning_to_costs(place: Path, command: Command) -> None:
         costs_of = {cost.what: str(cost.amount) for cost in store.costs(held.id)}
         assert costs_of.keys() == {"copper", "work"}
         assert costs_of["work"] == "2.00"
+        assert audit.value.measured.entries()["wires"] == "0.2 g"
         assert len(store.series(held.id)) > 100
         assert list(store.check()) == []
+    again = command("run", "cost", *stored, "--hands-on", "6 min")
+    assert "2.00" in again  # by the price that was kept
     costs = json.loads(command("store", "--at", "@store.db", "costs", "--json"))
     assert list(costs["by_part"]["EUR"]) == ["block"]
     assert "finial" in command("store", "--at", "@store.db", "list", "run")
@@ -117,7 +121,7 @@ def test_a_photo_of_the_run(place: Path, command: Command) -> None:
         (["store", "--at", "@store.db", "photo", "@job.toml"], "no JPEG or PNG"),
         (["store", "--at", "@store.db", "photo", "@nowhere.png"], "nowhere.png"),
         (["run", "show", "finial", "--store", "@job.toml"], "no store"),
-        (["run", "cost", "finial", "--store", "@store.db"], "names a currency"),
+        (["run", "cost", "finial", "--store", "@store.db", "--copper", "1/kg"], "names a currency"),
         (["run", "cost", "finial", "--store", "@store.db", "--copper", "1 €/kg"], "three capital"),
     ],
 )

@@ -1,5 +1,6 @@
 """Use case: the audit of a run, from its folder and what the person weighed and measured."""
 
+import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -13,9 +14,9 @@ from tankside.runs.audit import Audit, Point, Weighed, audited
 
 @dataclass(frozen=True, kw_only=True)
 class AuditRequest:
-    """Texts as typed: the part dry before and after, what wires gained that were weighed apart (""
-    where none were), the scale's division, calliper readings "place=thickness", what they resolve;
-    and the charge of the run [C]."""
+    """Texts as typed: the part dry before and after, what wires gained that were weighed with it
+    ("" where none were), the scale's division, calliper readings "place=thickness", what they
+    resolve, and what was seen; and the charge of the run [C]."""
 
     order: Order
     charge: float
@@ -24,13 +25,16 @@ class AuditRequest:
     scale: str = "0.1 g"
     points: Sequence[str] = ()
     resolution: str = "10 um"
+    wires: str = ""
+    seen: Sequence[str] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
 class AuditReply:
-    """The audit, as a value and as JSON."""
+    """The audit, as a value and as JSON, and what was seen."""
 
     audit: Audit
+    seen: tuple[str, ...] = ()
 
     def as_json(self) -> Mapping[str, Any]:
         """SI numbers with their units in the names."""
@@ -63,26 +67,54 @@ class AuditReply:
         for name in ("efficiency", "share", "area"):
             value = audit.factors[name]
             lines.append(f"  {name:10} {value.best:.4g} ({value.low:.4g} to {value.high:.4g})")
+        if self.seen:
+            lines.append(f"Seen: {', '.join(self.seen)} ('tankside diagnose' looks for the cause)")
         return "\n".join([*lines, *audit.findings]) + "\n"
 
 
 def audit_a_run(request: AuditRequest) -> AuditReply:
     """Audits; BadInput, placed at what was typed, where that cannot be."""
-    gain = None
+    gain, others = None, None
     if request.before or request.after:
         if not (request.before and request.after):
             raise BadInput("give the part's weight both before and after, dry")
         before = quantity(request.before, Kind.MASS, where="the weight before")
         after = quantity(request.after, Kind.MASS, where="the weight after")
-        gain = after - before
+        wires = quantity(request.wires, Kind.MASS, where="the wires") if request.wires else 0.0
+        gain = after - before - wires
+        others = wires if wires and not _has_thief(request.order) else None
     resolution = quantity(request.resolution, Kind.LENGTH, where="the callipers")
     weighed = Weighed(
         charge=request.charge,
         mass_gain=gain,
         scale=quantity(request.scale, Kind.MASS, where="the scale"),
+        others_gain=others,
         points=tuple(_point(text, resolution, request.order) for text in request.points),
     )
-    return AuditReply(audit=audited(request.order.believed, weighed))
+    return AuditReply(audit=audited(request.order.believed, weighed), seen=tuple(request.seen))
+
+
+def _has_thief(order: Order) -> bool:
+    """Whether copper went to a thief too, so that part and wires are not all of it."""
+    try:
+        return "thief" in tomllib.loads(order.job_text)
+    except tomllib.TOMLDecodeError:
+        return True
+
+
+def request_of(order: Order, measured: Mapping[str, Any]) -> AuditRequest:
+    """The request that was kept as what it measured."""
+    return AuditRequest(
+        order=order,
+        charge=float(measured["charge_C"]),
+        before=str(measured["before"]),
+        after=str(measured["after"]),
+        scale=str(measured["scale"]),
+        points=tuple(map(str, measured["points"])),
+        resolution=str(measured["resolution"]),
+        wires=str(measured.get("wires", "")),
+        seen=tuple(map(str, measured.get("seen", ()))),
+    )
 
 
 def _point(text: str, resolution: float, order: Order) -> Point:

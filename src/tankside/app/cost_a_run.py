@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from tankside.app.show_a_run import ShowReply
@@ -44,9 +44,10 @@ class CostRequest:
 
 @dataclass(frozen=True, kw_only=True)
 class CostReply:
-    """The cost, as a value, JSON and text."""
+    """The cost, as a value, JSON and text; and the prices that it was reckoned with, as typed."""
 
     cost: RunCost
+    prices: Mapping[str, str] = field(default_factory=dict)
 
     def as_json(self) -> Mapping[str, Any]:
         """Costs in the currency named."""
@@ -94,8 +95,15 @@ def cost_a_run(request: CostRequest) -> CostReply:
         **{name: price for name, (price, _) in found.items()},
     )
     return CostReply(
-        cost=cost_of(spent, prices, title=shown.order.title, at=max(shown.state.at, 1.0))
+        cost=cost_of(spent, prices, title=shown.order.title, at=max(shown.state.at, 1.0)),
+        prices={name: " ".join(text.split()) for name in _PER if (text := getattr(request, name))},
     )
+
+
+def currency_of(request: CostRequest) -> str:
+    """The currency that the request's prices name, or ""; BadInput where a price cannot be read."""
+    found = (_price(name, getattr(request, name))[1] for name in _PER)
+    return next((currency for currency in found if currency), "")
 
 
 def _price(name: str, text: str) -> tuple[float | None, str]:

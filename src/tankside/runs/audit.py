@@ -12,7 +12,7 @@ have to give; mass, charge and area never disagree in silence.
 """
 
 from dataclasses import dataclass
-from math import erfc, exp, log, sqrt
+from math import erfc, exp, log, pi, sqrt
 
 import numpy as np
 
@@ -25,9 +25,7 @@ from tankside.base.constants import (
 )
 from tankside.base.errors import BadInput
 from tankside.base.intervals import NINE_IN_TEN, Interval
-
-SURPRISING = 0.01
-"""Chance below which a disagreement is not put down to chance: our judgement."""
+from tankside.runs.audit_words import findings
 
 METER = Interval(0.98, 1.0, 1.02)
 """True over counted charge [-]: meters of bench supplies (common practice, no source)."""
@@ -38,13 +36,6 @@ DENSITY = Interval(
 """Of the deposit [kg m⁻³]: tables of electrodeposits lie between 8890 and 8960."""
 
 FACTORS = ("efficiency", "share", "area", "meter", "density")
-WORDS = {
-    "efficiency": "current that made hydrogen or leaked, instead of copper",
-    "share": "copper that went to the wires, hooks and thieves instead of the part",
-    "area": "an area that differs from the file's (texture, missing or extra coat)",
-    "meter": "ampere-hours that were misread, or not counted in a gap",
-    "density": "copper that is lighter than it should be (pores, or not dry)",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,12 +78,14 @@ class Weighed:
 
     charge        counted [C]
     mass_gain     of the part alone, dry [kg], and how finely the scale reads [kg]; or None
+    others_gain   of all else that hung there as cathode (wires, hooks, thieves) [kg]; or None
     points        calliper readings, perhaps none
     """
 
     charge: float
     mass_gain: float | None = None
     scale: float = 1e-4
+    others_gain: float | None = None
     points: tuple[Point, ...] = ()
 
     def __post_init__(self) -> None:
@@ -103,6 +96,8 @@ class Weighed:
                 f"the part weighs {-1e3 * self.mass_gain:.3g} g less than before, or the same; was "
                 "it wet before, or were parts or wires taken off?"
             )
+        if self.others_gain is not None and (self.mass_gain is None or self.others_gain <= 0.0):
+            raise BadInput("wires and hooks that were weighed have gained, and so has the part")
         for point in self.points:
             if point.planned <= 0.0 or point.resolution <= 0.0:
                 raise BadInput(
@@ -161,7 +156,7 @@ def audited(believed: Believed, weighed: Weighed) -> Audit:
         explanations=explanations,
         ratio_of_points=_ratio(weighed.points),
         unevenness=_unevenness(weighed.points),
-        findings=tuple(_findings(weighed, believed, chance, explanations)),
+        findings=tuple(findings(weighed, believed, chance, explanations)),
     )
 
 
@@ -185,13 +180,19 @@ def _prior(believed: Believed) -> tuple[Floats, Floats]:
 
 def _measurements(weighed: Weighed, believed: Believed) -> tuple[Floats, Floats, Floats]:
     """Rows on the factors, values less the charge's part, standard deviations; in logarithms. A
-    gain is the difference of two roundings."""
+    gain is the difference of two roundings. All copper together does not know how it was shared,
+    which is what tells current that made no copper from copper beside the part."""
     laid = log(weighed.charge * COPPER_PER_CHARGE_KG_PER_C)
     rows, values, errors = [], [], []
     if weighed.mass_gain is not None:
         rows.append([1.0, 1.0, 0.0, 1.0, 0.0])
         values.append(log(weighed.mass_gain) - laid)
         errors.append(max(1e-6, weighed.scale * sqrt(1 / 6) / weighed.mass_gain))
+        if weighed.others_gain is not None:
+            total = weighed.mass_gain + weighed.others_gain
+            rows.append([1.0, 0.0, 0.0, 1.0, 0.0])
+            values.append(log(total) - laid)
+            errors.append(max(1e-6, weighed.scale * sqrt(1 / 6) / total))
     ratio = _ratio(weighed.points)
     if ratio is not None:
         planned = exp(laid + sum(
@@ -216,8 +217,11 @@ def _updated(
 
 
 def _chance(misfit: float, count: int) -> float:
-    """Of a chi-squared number of one or two degrees of freedom to be as large."""
-    return erfc(sqrt(misfit / 2)) if count == 1 else exp(-misfit / 2)
+    """Of a chi-squared number of one to three degrees of freedom to be as large."""
+    if count == 2:
+        return exp(-misfit / 2)
+    beyond = erfc(sqrt(misfit / 2))
+    return beyond if count == 1 else beyond + sqrt(2 * misfit / pi) * exp(-misfit / 2)
 
 
 def _explained(shift: Floats, deviation: Floats) -> tuple[tuple[str, float], ...]:
@@ -252,54 +256,6 @@ def _unevenness(points: tuple[Point, ...]) -> tuple[float, float] | None:
         min(measured) * len(points) / sum(measured),
         min(planned) * len(points) / sum(planned),
     )
-
-
-def _findings(
-    weighed: Weighed,
-    believed: Believed,
-    chance: float,
-    explanations: tuple[tuple[str, float], ...],
-) -> list[str]:
-    found = []
-    planned = (
-        weighed.charge * COPPER_PER_CHARGE_KG_PER_C * believed.efficiency.best * believed.share.best
-    )
-    if weighed.mass_gain is not None:
-        ratio = weighed.mass_gain / planned
-        found.append(
-            f"The part gained {1e3 * weighed.mass_gain:.3g} g, {100 * ratio:.0f} % of the "
-            f"{1e3 * planned:.3g} g that the charge should have laid on it."
-        )
-        most = weighed.charge * COPPER_PER_CHARGE_KG_PER_C * believed.meter.high
-        if weighed.mass_gain - weighed.scale > most:
-            found.append(
-                f"That is more copper than the charge can lay at all ({1e3 * most:.3g} g): the "
-                "weights or the ampere-hours are wrong."
-            )
-    if chance < SURPRISING:
-        name, share = explanations[0]
-        found.append(
-            "Scale, ampere-hours and callipers contradict what was believed: by chance that "
-            f"happens in fewer than 1 of {_one_in(chance)} runs. {100 * share:.0f} % of the "
-            f"difference is "
-            f"best explained by {WORDS[name]}. Weigh again, dry, before believing it."
-        )
-    thin = [
-        point
-        for point in weighed.points
-        if point.thickness + point.resolution < 0.5 * point.planned
-    ]
-    found += [
-        f"At {point.place} there are {1e6 * point.thickness:.0f} µm where "
-        f"{1e6 * point.planned:.0f} µm were planned."
-        for point in thin
-    ]
-    return found
-
-
-def _one_in(chance: float) -> int:
-    """A round number of runs of which fewer than one would look so by chance."""
-    return next((count for count in (1000, 500, 200) if chance < 1 / count), 100)
 
 
 def _interval(mean: float, variance: float) -> Interval:

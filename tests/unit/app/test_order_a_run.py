@@ -1,13 +1,15 @@
 """Orders: kept and read again as they were; damaged ones are refused; readings by hand."""
 
 import copy
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from tankside.app.audit_a_run import AuditRequest, audit_a_run
+from tankside.app.audit_a_run import AuditRequest, audit_a_run, request_of
 from tankside.app.cost_a_run import CostRequest, cost_a_run
+from tankside.app.keep.keep_an_audit import measured
 from tankside.app.order_a_run import Order, as_json, from_json
 from tankside.app.run_by_hand import HandRun
 from tankside.app.run_ports import HardLimits
@@ -217,3 +219,33 @@ def test_a_cold_bath_and_a_low_level_are_said(tmp_path: Path) -> None:
     assert low.startswith("The bath stands 15 mm below its mark.")
     warm = hand.read(1.7e9 + 180, 0.25, 0.5, 303.15).remarks
     assert "softens" in warm[0]
+
+
+@pytest.mark.parametrize(
+    ("job_text", "better"), [("[bath]", True), ("[bath]\n[[thief]]", False), ("", True)]
+)
+def test_wires_weighed_with_the_part_do_not_count_as_the_part(job_text: str, better: bool) -> None:
+    """Taken off the part's gain; and where no thief took copper too, they narrow the efficiency."""
+    order = replace(ORDER, job_text=job_text)
+    laid = 1e3 * 36000.0 * COPPER_PER_CHARGE_KG_PER_C * 0.99
+    typed = AuditRequest(
+        order=order,
+        charge=36000.0,
+        before="100 g",
+        after=f"{100 + laid:.2f} g",
+        scale="0.01 g",
+        wires=f"{0.1 * laid:.2f} g",
+        seen=["dull hollow"],
+    )
+    reply = audit_a_run(typed)
+    assert reply.audit.copper_mass.best == pytest.approx(0.9e-3 * laid, rel=2e-3)
+    assert "Seen: dull hollow" in reply.text()
+    alone = audit_a_run(replace(typed, wires="", after=f"{100 + 0.9 * laid:.2f} g"))
+    width = [one.audit.factors["share"].relative_spread for one in (reply, alone)]
+    assert (width[0] < 0.75 * width[1]) is better
+    assert as_kept(typed) == replace(typed, points=[])
+
+
+def as_kept(request: AuditRequest) -> AuditRequest:
+    again = request_of(request.order, measured(request))
+    return replace(again, points=list(again.points), seen=list(again.seen))

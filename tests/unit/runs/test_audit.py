@@ -5,10 +5,12 @@ from math import exp, log
 import numpy as np
 import pytest
 from scipy.optimize import minimize
+from scipy.stats import chi2
 
 from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.errors import BadInput
 from tankside.base.intervals import NINE_IN_TEN, Interval
+from tankside.runs import audit
 from tankside.runs.audit import FACTORS, Believed, Point, Weighed, audited, efficiency_by_coulometer
 
 BELIEVED = Believed(
@@ -153,3 +155,31 @@ def test_refuses(change: dict[str, object], told: str) -> None:
 def test_needs_something_measured() -> None:
     with pytest.raises(BadInput, match="needs a weight or a calliper reading"):
         audited(BELIEVED, Weighed(charge=CHARGE))
+
+
+def test_wires_weighed_tell_lost_current_from_shared_copper() -> None:
+    """The same light part, with wires that gained the rest, and with wires that gained their share
+    of as little: then current made no copper or was misread, which weighing cannot tell apart."""
+    laid = CHARGE * COPPER_PER_CHARGE_KG_PER_C
+    light = 0.8 * laid * 0.99 * 0.90
+    on_wires = Weighed(charge=CHARGE, mass_gain=light, others_gain=0.99 * laid - light)
+    nowhere = Weighed(charge=CHARGE, mass_gain=light, others_gain=light * 0.10 / 0.90)
+    assert audited(BELIEVED, on_wires).explanations[0][0] == "share"
+    assert {name for name, _ in audited(BELIEVED, nowhere).explanations[:2]} == {
+        "efficiency",
+        "meter",
+    }
+    assert audited(BELIEVED, nowhere).factors["share"].best == pytest.approx(0.90, rel=1e-2)
+    assert audited(BELIEVED, on_wires).factors["share"].best == pytest.approx(0.72, rel=2e-3)
+
+
+@pytest.mark.parametrize("count", [1, 2, 3])
+def test_the_chance_is_chi_squared(count: int) -> None:
+    """Against SciPy's survival function."""
+    for misfit in (0.1, 1.0, 4.0, 12.0):
+        assert audit._chance(misfit, count) == pytest.approx(float(chi2.sf(misfit, count)))
+
+
+def test_wires_without_a_part_are_refused() -> None:
+    with pytest.raises(BadInput, match="and so has the part"):
+        Weighed(charge=CHARGE, others_gain=0.001)

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from pathlib import PurePath
 
-from tankside.app.keep.naming import free_name
+from tankside.app.keep.naming import added
 from tankside.app.store_ports import Collection, Store
 from tankside.app.store_records import Kept, Kind, PhotoRecord
 from tankside.base.errors import BadInput, UnknownName
@@ -37,7 +37,7 @@ def keep_a_photo(
     file = store.keep_file(content, name=plain, mime=mime)
     wish = name.strip() or PurePath(plain).stem
     record = PhotoRecord(file=file, of=ids, words=words, taken=taken)
-    return store.photos.add(free_name(store.photos, wish), record)
+    return added(store.photos, wish, record)
 
 
 def _id_of(store: Store, text: str) -> str:

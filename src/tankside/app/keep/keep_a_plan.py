@@ -7,7 +7,7 @@ from pathlib import PurePath
 from typing import Any
 
 from tankside.app.job.reading import read_job
-from tankside.app.keep.naming import found, free_name
+from tankside.app.keep.naming import added, found
 from tankside.app.ports import Files
 from tankside.app.store_ports import Store
 from tankside.app.store_records import (
@@ -63,7 +63,7 @@ def keep_a_plan(store: Store, name: str, plan: PlanToKeep) -> Kept[PlanRecord]:
         used=tuple(used),
         files=tuple(_file(store, one, content) for one, content in plan.sheets.items()),
     )
-    return store.plans.add(free_name(store.plans, wish), record)
+    return added(store.plans, wish, record)
 
 
 def _part(store: Store, files: Files, path: str, unit: str) -> Kept[PartRecord]:

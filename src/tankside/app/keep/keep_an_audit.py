@@ -5,7 +5,7 @@ from importlib.metadata import version
 from typing import Any
 
 from tankside.app.audit_a_run import AuditReply, AuditRequest
-from tankside.app.keep.naming import free_name
+from tankside.app.keep.naming import added
 from tankside.app.store_ports import Store
 from tankside.app.store_records import AuditRecord, Document, Kept, RunRecord
 
@@ -24,7 +24,7 @@ def keep_an_audit(
     held = audits_of(store, run.id)
     if held and held[-1].value == record:
         return held[-1]
-    return store.audits.add(free_name(store.audits, run.name), record)
+    return added(store.audits, run.name, record)
 
 
 def audits_of(store: Store, run: str) -> tuple[Kept[AuditRecord], ...]:
@@ -41,4 +41,6 @@ def measured(request: AuditRequest) -> Mapping[str, Any]:
         "scale": request.scale,
         "points": list(request.points),
         "resolution": request.resolution,
+        "wires": request.wires,
+        "seen": list(request.seen),
     }

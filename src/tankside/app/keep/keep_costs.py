@@ -1,20 +1,31 @@
 """Use cases: what a stored run cost, kept as entries that are only ever added; and what was spent
 by month, by part, and on what."""
 
-import secrets
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from decimal import Decimal
 from typing import Any
 
-from tankside.app.cost_a_run import CostReply
-from tankside.app.store_ports import Store
+from tankside.app.cost_a_run import CostReply, CostRequest, currency_of
+from tankside.app.store_ports import StaleWrite, Store
 from tankside.app.store_records import Cost, Kept, PartRecord, RunRecord, checked_currency
 from tankside.base.errors import BadInput
+from tankside.runs.costs import Line
 
 CENT = Decimal("0.01")
+AT = " at "
+"""Between amount and price in the words of an entry."""
+PRICE_OF = {
+    "copper": "copper",
+    "energy, plating": "electricity",
+    "energy, heater": "electricity",
+    "energy, pump": "electricity",
+    "seed coat": "coat",
+    "work": "work",
+}
+"""Which price of a request an entry was reckoned with."""
 NO_PART = "no part"
 """Stands for the part of a cost that belongs to no run of a kept plan."""
 
@@ -28,7 +39,8 @@ def keep_costs(store: Store, run: Kept[RunRecord], reply: CostReply) -> tuple[Co
         raise BadInput("no price names a currency; write for example --copper '12 EUR/kg'")
     checked_currency(cost.currency)
     before: dict[str, Decimal] = defaultdict(Decimal)
-    for entry in store.costs(run.id):
+    entries = store.costs(run.id)
+    for entry in entries:
         if entry.currency != cost.currency:
             raise BadInput(
                 f"the costs of {run.name!r} are kept in {entry.currency}; give prices in that"
@@ -38,19 +50,49 @@ def keep_costs(store: Store, run: Kept[RunRecord], reply: CostReply) -> tuple[Co
     wanted = {name: _exact(line.cost or 0.0) for name, line in known.items()}
     added = tuple(
         Cost(
-            id=f"cost-{secrets.token_hex(8)}",
+            id=f"{run.id} {len(entries):06} {name}",  # another who adds behind the same is refused
             at=cost.at,
             what=name,
             amount=wanted.get(name, Decimal(0)) - before[name],
             currency=cost.currency,
             of=run.id,
-            words=known[name].amount if name in known else "taken back",
+            words=_words(known[name], reply.prices) if name in known else "taken back",
         )
         for name in dict.fromkeys((*wanted, *before))
         if wanted.get(name, Decimal(0)) != before[name]
     )
-    store.add_costs(added)
+    try:
+        store.add_costs(added)
+    except BadInput as error:
+        if len(store.costs(run.id)) == len(entries):
+            raise
+        raise StaleWrite(
+            f"somebody else has kept costs of {run.name!r} meanwhile; look at them, and ask again"
+        ) from error
     return added
+
+
+def _words(line: Line, prices: Mapping[str, str]) -> str:
+    """Amount and price, from which `remembered` reads the price again."""
+    price = prices.get(PRICE_OF.get(line.name, ""), "")
+    return f"{line.amount}{AT}{price}" if price else line.amount
+
+
+def remembered(store: Store, request: CostRequest) -> CostRequest:
+    """The request with the prices that it lacks as they were last kept, in its own currency where
+    it names one."""
+    latest: dict[str, Cost] = {}
+    for entry in store.costs():
+        if entry.what in PRICE_OF and AT in entry.words:
+            latest[PRICE_OF[entry.what]] = entry
+    given = {name for name in latest if getattr(request, name)}
+    currency = currency_of(request)
+    found: dict[str, Any] = {
+        name: entry.words.rpartition(AT)[2]
+        for name, entry in latest.items()
+        if name not in given and currency in ("", entry.currency)
+    }
+    return replace(request, **found)
 
 
 def _exact(amount: float) -> Decimal:

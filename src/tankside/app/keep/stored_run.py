@@ -6,7 +6,7 @@ from math import nan
 
 import numpy as np
 
-from tankside.app.keep.naming import free_name
+from tankside.app.keep.naming import added
 from tankside.app.store_ports import Store
 from tankside.app.store_records import Document, Kept, RunRecord
 from tankside.runs.events import Event
@@ -85,7 +85,7 @@ def begun(store: Store, name: str, order: dict[str, object], plan: str = "") -> 
     """A new run under a name, or that name with a number where it is taken; `plan` is the id of
     its plan in the store if it has one."""
     record = RunRecord(order=Document.of(order), plan=plan)
-    return StoredRun(store, store.runs.add(free_name(store.runs, name), record))
+    return StoredRun(store, added(store.runs, name, record))
 
 
 def opened(store: Store, name: str) -> StoredRun:

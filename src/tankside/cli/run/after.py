@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tankside.app.audit_a_run import AuditReply, AuditRequest, audit_a_run
-from tankside.app.cost_a_run import CostReply, CostRequest, cost_a_run
+from tankside.app.cost_a_run import CostRequest, cost_a_run
 from tankside.app.record_a_run import RecordRequest, record_a_run
 from tankside.app.show_a_run import show_a_run
 from tankside.cli.run.place import Place, opened
@@ -39,13 +39,16 @@ def audit(options: argparse.Namespace, tools: "Tools") -> int:
 
 
 def cost(options: argparse.Namespace, tools: "Tools") -> int:
-    """What it cost."""
+    """What it cost; prices that are not given are those last kept in the store."""
     with opened(options, tools) as place:
-        reply = _costed(options, place)
+        request = _cost_request(options, place)
         if place.store is not None and place.stored is not None:
-            from tankside.app.keep.keep_costs import keep_costs
+            from tankside.app.keep.keep_costs import keep_costs, remembered
 
+            reply = cost_a_run(remembered(place.store, request))
             keep_costs(place.store, place.stored.run, reply)
+        else:
+            reply = cost_a_run(request)
     printed(reply.as_json() if options.json else reply.text())
     return 0
 
@@ -57,7 +60,7 @@ def record(options: argparse.Namespace, tools: "Tools") -> int:
             order=place.order,
             keeper=place.keeper,
             audit=_audited(options, place).audit if _is_weighed(options) else None,
-            cost=_costed(options, place).cost if _is_priced(options) else None,
+            cost=cost_a_run(_cost_request(options, place)).cost if _is_priced(options) else None,
             prepared=date.today().isoformat(),
             paper=options.paper,
         )
@@ -100,22 +103,22 @@ def _audit_request(options: argparse.Namespace, place: Place) -> AuditRequest:
         scale=options.scale,
         points=options.point,
         resolution=options.resolution,
+        wires=options.wires,
+        seen=options.seen,
     )
 
 
-def _costed(options: argparse.Namespace, place: Place) -> CostReply:
-    return cost_a_run(
-        CostRequest(
-            shown=show_a_run(place.order, place.keeper),
-            copper=options.copper,
-            electricity=options.electricity,
-            coat=options.coat,
-            work=options.work,
-            heater=options.heater,
-            pump=options.pump,
-            painted=options.painted,
-            hands_on=options.hands_on,
-            chemicals=options.chemicals,
-            scrap=options.scrap,
-        )
+def _cost_request(options: argparse.Namespace, place: Place) -> CostRequest:
+    return CostRequest(
+        shown=show_a_run(place.order, place.keeper),
+        copper=options.copper,
+        electricity=options.electricity,
+        coat=options.coat,
+        work=options.work,
+        heater=options.heater,
+        pump=options.pump,
+        painted=options.painted,
+        hands_on=options.hands_on,
+        chemicals=options.chemicals,
+        scrap=options.scrap,
     )

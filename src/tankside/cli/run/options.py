@@ -73,6 +73,12 @@ def _place(parser: argparse.ArgumentParser) -> None:
 def _audit_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--before", default="", help="the part dry before, such as '112.4 g'")
     parser.add_argument("--after", default="", help="the part dry afterwards")
+    parser.add_argument(
+        "--wires", default="", help="what wires and hooks gained that hang on it in both weights"
+    )
+    parser.add_argument(
+        "--seen", action="append", default=[], metavar="WORDS", help="such as 'dull hollow'"
+    )
     parser.add_argument("--scale", default="0.1 g", help="the scale's division")
     parser.add_argument(
         "--point",
