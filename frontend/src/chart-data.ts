@@ -6,11 +6,15 @@ export interface Chart {
   current_A: number[];
   expected_voltage_V: number[];
   charge_Ah: number[];
+  /** What the plan expects from the last sample on; hours from there. */
+  to_come?: { time_h: number[]; expected_voltage_V: number[] };
 }
 
-export type Columns = [time: number[], volts: number[], expected: number[], amps: number[]];
+type Gappy = (number | null)[];
+export type Columns = [time: number[], volts: Gappy, expected: Gappy, amps: Gappy];
 
-/** The columns as the chart takes them. Throws where they are not of one length. */
+/** The columns as the chart takes them, those to come behind those measured, with nothing measured
+ * there. Throws where they are not of one length. */
 export function columnsOf(chart: Chart): Columns {
   const columns: Columns = [
     chart.time_h,
@@ -21,7 +25,15 @@ export function columnsOf(chart: Chart): Columns {
   if (new Set(columns.map(({ length }) => length)).size !== 1) {
     throw new Error("the samples of the chart do not fit each other");
   }
-  return columns;
+  const come = chart.to_come ?? { time_h: [], expected_voltage_V: [] };
+  const from = chart.time_h.at(-1) ?? 0;
+  const none = come.time_h.map(() => null);
+  return [
+    [...chart.time_h, ...come.time_h.map((hours) => from + hours)],
+    [...chart.voltage_V, ...none],
+    [...chart.expected_voltage_V, ...come.expected_voltage_V],
+    [...chart.current_A, ...none],
+  ];
 }
 
 /** The last sample in words, for who cannot see the curves. */

@@ -28,3 +28,9 @@ if (document.querySelector("part-view")) {
 if (document.querySelector("run-chart")) {
   void import("./run-chart");
 }
+if (document.querySelector("hand-readings")) {
+  void import("./hand-readings");
+}
+if (document.querySelector("alarm-bell")) {
+  void import("./alarm-bell");
+}

@@ -14,6 +14,16 @@ describe("a run's chart", () => {
     expect(columnsOf(chart)).toEqual([chart.time_h, [0.4, 0.3], [0.35, 0.31], [2, 2]]);
   });
 
+  it("goes on with what is to come, of which nothing is measured", () => {
+    const come = { time_h: [0, 2], expected_voltage_V: [0.31, 0.3] };
+    expect(columnsOf({ ...chart, to_come: come })).toEqual([
+      [0, 1.5, 1.5, 3.5],
+      [0.4, 0.3, null, null],
+      [0.35, 0.31, 0.31, 0.3],
+      [2, 2, null, null],
+    ]);
+  });
+
   it("refuses columns that do not fit", () => {
     expect(() => columnsOf({ ...chart, current_A: [2] })).toThrow("do not fit");
   });

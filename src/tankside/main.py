@@ -76,11 +76,12 @@ class _LocalTools:
 
         home = home_folder() if options.home is None else options.home
         environment = {**os.environ, "TANKSIDE_HOME": str(home)}
+        store = opened(options.store, environment)
         place = Workplace(
             home=home,
             queue=WorkQueue(home / "work", self),
-            runs=LiveRuns(home / "runs", self),
-            store=opened(options.store, environment),
+            runs=LiveRuns(home / "runs", self, store),
+            store=store,
             tools=self,
             preferences=KeptPreferences(home),
         )

@@ -49,6 +49,7 @@ THIRD_PARTY: dict[str, set[str]] = {
     "pint": {"base"},
     "typst": {"sheets"},
     "pyvisa": {"hardware"},
+    "pyvisa_py": {"hardware"},
     "pyarrow": {"sheets", "storage"},
     "sqlalchemy": {"storage"},
     "alembic": {"storage"},

@@ -83,8 +83,21 @@ class LiveRun:
         self._happened(e.PoweredOn(at=self._now(), by="supply"))
 
     def immersed(self) -> None:
-        """The part is in the bath."""
-        self._happened(e.Immersed(at=self._now()), e.RampStarted(at=self._now()))
+        """The part is in the bath: the run starts, or goes on where it was paused."""
+        self._happened(e.Immersed(at=self._now()))
+        if self.state.paused:
+            self._happened(e.Resumed(at=self._now()))
+        else:
+            self._happened(e.RampStarted(at=self._now()))
+
+    def lifted(self) -> None:
+        """The part is out of the bath."""
+        self._happened(e.Lifted(at=self._now()))
+
+    def answered(self) -> None:
+        """The person has seen the alarms."""
+        at = self._now()
+        self._happened(*(e.AlarmAnswered(at=at, alarm=one) for one in self.state.open_alarms))
 
     def pause(self, reason: str) -> None:
         """Output off; the part should come out of the bath soon."""
@@ -95,8 +108,8 @@ class LiveRun:
         self._off(at, reason)
 
     def resume(self) -> None:
-        """Output on again at the setting in force, and the run goes on; refused before the supply
-        is touched where the run is over."""
+        """Output on again at the setting in force, and the run goes on, once a part that was lifted
+        out is in the bath; refused before the supply is touched where the run is over."""
         advanced(self.state, e.PoweredOn(at=self._now()))
         number = self.state.number or 0
         setting = self.recipe.settings[number]
@@ -104,7 +117,7 @@ class LiveRun:
         self.supply.on()
         at = self._now()
         self._happened(e.PoweredOn(at=at, by="supply"))
-        if self.state.stage is Stage.PAUSED:
+        if self.state.stage is Stage.PAUSED and self.state.immersed:
             self._happened(e.Resumed(at=at))
         self._last = None
         self.watch = Watch()
@@ -251,6 +264,8 @@ class LiveRun:
 
     def _happened(self, *events: Event) -> None:
         """Checked against the table, kept, and then true."""
+        if not events:
+            return
         state = self.state
         for event in events:
             state = advanced(state, event)

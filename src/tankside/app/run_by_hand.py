@@ -22,6 +22,19 @@ from tankside.runs.states import RUNNING, RunState, Stage, advanced, replayed
 LONGEST_HAND_GAP_S = 6 * 3600.0
 """Readings further apart than this say nothing of the current between them: our judgement."""
 
+FIRST_READING_S, RAMP_READING_S = 120.0, 300.0
+EARLY_READING_S, LATER_READING_S, EARLY_S = 900.0, 3600.0, 3600.0
+"""When the meters are to be read: soon after the part went in, often while copper covers it, and in
+the first EARLY_S of the long build oftener than later. Our judgement: a reading a person does not
+get round to is worth nothing, and what goes wrong goes wrong early."""
+
+LATEST_TWICE_S = 3.0
+"""A reading of the same values this near an earlier one is the same, sent again because the answer
+was lost [s]."""
+
+READING = "reading"
+"""Name of the alarm that a reading raised."""
+
 HIGH, LOW = 1.4, 0.5
 """Voltage over the expected one from which a reading is questioned [-], widened by the spread."""
 
@@ -54,16 +67,29 @@ class HandRun:
         self.events = list(keeper.events())
         self.state = replayed(self.events)
 
-    def began(self, at: float) -> Setting:
-        """The supply is on at the first setting, and the part went in."""
+    def switched_on(self, at: float) -> Setting:
+        """The supply is on at the first setting; the part hangs over the bath still."""
+        if self.state.stage is Stage.PLANNED:
+            self._happened(e.Begun(at=at))
+        self._happened(e.PoweredOn(at=at))
+        return self.recipe.settings[self.state.number or 0]
+
+    def immersed(self, at: float) -> None:
+        """The part is in the bath: the run starts, or goes on where it was paused."""
+        if self.state.paused:
+            self._happened(e.Immersed(at=at), e.Resumed(at=at))
+            return
         first = self.recipe.settings[0]
         self._happened(
-            e.Begun(at=at),
-            e.PoweredOn(at=at),
             e.Immersed(at=at),
             e.RampStarted(at=at),
             e.Set(at=at, current=first.current, voltage_limit=first.voltage_limit, number=0),
         )
+
+    def began(self, at: float) -> Setting:
+        """Both at one moment."""
+        first = self.switched_on(at)
+        self.immersed(at)
         return first
 
     def read(
@@ -73,10 +99,14 @@ class HandRun:
         current: float,
         temperature: float | None = None,
         level_drop: float | None = None,
+        *,
+        told_at: float | None = None,
+        more: bool = False,
     ) -> Told:
-        """What the meters show; BadInput where they cannot show that."""
-        if not (0.0 <= voltage < 100.0 and 0.0 <= current < 1000.0):
-            raise BadInput(f"{voltage:g} V and {current:g} A are not readings of a bench supply")
+        """What the meters show; BadInput where they cannot show that. `told_at` is when the person
+        is told what to set, where the reading comes later than it was taken [s since 1970]; with
+        `more` readings waiting behind it, nothing is told to be set yet."""
+        refused(voltage, current)
         self._happened(
             e.Read(
                 at=at,
@@ -93,10 +123,13 @@ class HandRun:
         )
         bath = (f"{alarm.seen} {alarm.do}" for alarm in outside(seen))
         remarks = (*self._remarks(voltage, current), *bath)
-        set_now, over = self._due(at)
+        self._happened(*(e.AlarmRaised(at=at, by="watch", alarm=READING, words=r) for r in remarks))
+        set_now, over = None, False
+        if not more:
+            set_now, over = self._due(at if told_at is None else max(at, told_at))
         return Told(
             state=self.state,
-            progress=progress_of(self.recipe, self.state, self.amount(), self._in_setting()),
+            progress=progress_of(self.recipe, self.state, self.amount(), self.in_setting()),
             amount=self.amount(),
             set_now=set_now,
             over=over,
@@ -108,12 +141,70 @@ class HandRun:
         self._happened(e.Paused(at=at, reason=reason), e.PoweredOff(at=at, reason=reason))
 
     def resumed(self, at: float) -> None:
-        """The person switched on again."""
-        self._happened(e.PoweredOn(at=at), e.Resumed(at=at))
+        """The person switched on again; a part that was lifted out goes in next."""
+        self._happened(e.PoweredOn(at=at))
+        if self.state.immersed and self.state.paused:
+            self._happened(e.Resumed(at=at))
+
+    def lifted(self, at: float) -> None:
+        """The part is out of the bath."""
+        self._happened(e.Lifted(at=at))
+
+    def answered(self, at: float) -> None:
+        """The person has seen what was remarked."""
+        self._happened(*(e.AlarmAnswered(at=at, alarm=one) for one in self.state.open_alarms))
+
+    def noted(self, at: float, text: str) -> None:
+        """A remark of the person, or about what could not be counted."""
+        self._happened(e.Noted(at=at, text=text))
+
+    def aborted(self, at: float, reason: str) -> None:
+        """The person switched off and gave it up."""
+        self._happened(e.Aborted(at=at, reason=reason), e.PoweredOff(at=at, reason=reason))
 
     def ended(self, at: float) -> None:
         """The person switched off at the end."""
         self._happened(e.Ended(at=at), e.PoweredOff(at=at))
+
+    def holds(self, at: float, voltage: float, current: float) -> bool:
+        """Whether this very reading is kept already."""
+        return any(
+            abs(one.at - at) <= LATEST_TWICE_S and (one.voltage, one.current) == (voltage, current)
+            for one in self.events
+            if isinstance(one, e.Read)
+        )
+
+    def reading_due(self) -> float | None:
+        """When the meters are to be read next [s since 1970]: at an interval that grows, and when
+        the setting in force should be over. None while nothing runs."""
+        state = self.state
+        if state.stage not in RUNNING or state.number is None:
+            return None
+        reads = [one.at for one in self.events if isinstance(one, e.Read)]
+        started = next(one.at for one in self.events if isinstance(one, e.RampStarted))
+        if not reads:
+            return started + FIRST_READING_S
+        building = next((one.at for one in self.events if isinstance(one, e.PlatingStarted)), None)
+        if building is None:
+            wait = RAMP_READING_S
+        else:
+            wait = EARLY_READING_S if reads[-1] < building + EARLY_S else LATER_READING_S
+        setting = self.recipe.settings[state.number]
+        counted = self.in_setting()
+        since = max(reads[-1], state.set_at)
+        return min(reads[-1] + wait, since + setting.to_go(counted.plated, counted.charge))
+
+    def supposed(self, now: float) -> Amount:
+        """Plating up to `now` [s since 1970], if the current has stayed as it was last known."""
+        counted = self.amount()
+        if self.state.stage not in RUNNING or not self.state.powered:
+            return counted
+        last = next(
+            one for one in reversed(self.events) if isinstance(one, e.Read | e.Set | e.Resumed)
+        )
+        current = self.state.current if isinstance(last, e.Resumed) else last.current
+        span = min(max(0.0, now - last.at), LONGEST_HAND_GAP_S)
+        return Amount(plated=counted.plated + span, charge=counted.charge + current * span)
 
     def amount(self) -> Amount:
         """Plating so far, by the readings; spans with the supply off count as nothing."""
@@ -123,6 +214,7 @@ class HandRun:
         """The readings as samples; where the supply was switched, with a reading of none or of the
         last one put in, so that the integral sees the pause."""
         rows: list[tuple[float, float, float]] = []
+        held = 0.0
         for event in self.events:
             if isinstance(event, e.Read):
                 _put(rows, event.at, event.voltage, event.current)
@@ -131,12 +223,15 @@ class HandRun:
                 _put(rows, event.at + 1e-3, 0.0, 0.0)
             elif isinstance(event, e.Resumed) and rows:
                 _put(rows, event.at, 0.0, 0.0)
+                _put(rows, event.at + 1e-3, rows[-1][1], held)
             elif isinstance(event, e.Set):
+                held = event.current
                 _put(rows, event.at, 0.0 if not rows else rows[-1][1], event.current)
         table = np.array(rows).reshape(-1, 3)
         return Series.of(table[:, 0], table[:, 1], table[:, 2])
 
-    def _in_setting(self) -> Amount:
+    def in_setting(self) -> Amount:
+        """Plating since the setting in force began, by the readings."""
         return self._amount(self.state.set_at)
 
     def _amount(self, since: float) -> Amount:
@@ -145,7 +240,7 @@ class HandRun:
         return Amount(plated=counted.sampled, charge=counted.charge)
 
     def _due(self, at: float) -> tuple[Setting | None, bool]:
-        due = next_of(self.recipe, self.state, self._in_setting())
+        due = next_of(self.recipe, self.state, self.in_setting())
         if due is None:
             return None, False
         if due.number is None:
@@ -190,12 +285,20 @@ class HandRun:
         return tuple(found)
 
     def _happened(self, *events: Event) -> None:
+        if not events:
+            return
         state = self.state
         for event in events:
             state = advanced(state, event)
         self.keeper.add_events(events)
         self.events.extend(events)
         self.state = state
+
+
+def refused(voltage: float, current: float) -> None:
+    """BadInput where no bench supply shows such a voltage [V] and current [A]."""
+    if not (0.0 <= voltage < 100.0 and 0.0 <= current < 1000.0):
+        raise BadInput(f"{voltage:g} V and {current:g} A are not readings of a bench supply")
 
 
 def stage_words(state: RunState) -> str:

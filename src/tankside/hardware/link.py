@@ -74,8 +74,20 @@ class VisaLink:
 
 
 def found() -> tuple[str, ...]:
-    """VISA's names of what hangs on this machine's USB and serial sockets."""
-    return tuple(_manager().list_resources())
+    """VISA's names of what hangs on this machine's USB and serial sockets. The network is not
+    asked: that would call out to every machine on it."""
+    from pyvisa.constants import InterfaceType
+    from pyvisa_py.sessions import Session  # type: ignore[import-untyped]
+
+    _manager()  # makes the kinds of link known
+    near = (InterfaceType.usb, InterfaceType.asrl)
+    names = [
+        name
+        for (kind, _), session in Session.iter_valid_session_classes()
+        if kind in near
+        for name in session.list_resources()
+    ]
+    return tuple(sorted(set(names)))
 
 
 def _manager() -> Any:

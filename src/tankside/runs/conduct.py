@@ -25,6 +25,10 @@ class Amount:
         """What came after `earlier`."""
         return Amount(plated=self.plated - earlier.plated, charge=self.charge - earlier.charge)
 
+    def later(self, more: "Amount") -> "Amount":
+        """With what came behind it."""
+        return Amount(plated=self.plated + more.plated, charge=self.charge + more.charge)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Next:
@@ -79,7 +83,8 @@ def unpowered_warning(state: RunState, now: float) -> str:
     waiting = state.unpowered_until(now)
     if not state.immersed or state.powered or waiting < UNPOWERED_WARNING_S:
         return ""
+    what = "Lift it out and rinse it." if state.over else "Switch on, or lift it out and rinse it."
     return (
-        f"The part has hung in the acid without current for {waiting / 60:.0f} min: its coat "
-        "dissolves. Switch on, or lift it out and rinse it."
+        f"The part has hung in the acid without current for {waiting / 60:.0f} min: its "
+        f"{'copper' if state.over else 'coat'} dissolves. {what}"
     )

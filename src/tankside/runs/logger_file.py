@@ -63,6 +63,11 @@ def columns_of(content: bytes, *, where: str) -> Columns:
     return Columns.named(**found)
 
 
+def heads_of(content: bytes, *, where: str) -> tuple[str, ...]:
+    """The heads of its columns; BadInput where it is no table."""
+    return tuple(_table(content, where)[0])
+
+
 def read_log(content: bytes, columns: Columns, *, where: str) -> Series:
     """The samples of a logger's file. Times without a zone are taken as universal time."""
     head, *rows = _table(content, where)

@@ -29,6 +29,7 @@ from tankside.web.pages import (
     parts,
     plans,
     quantities,
+    run_logs,
     runs,
     settings,
     share,
@@ -71,7 +72,7 @@ def application(desk: Desk, api: ASGIApp | None = None) -> ASGIApp:
         app.mount("/api/v1", api)
     app.mount("/static", _Kept(directory=STATIC), name="static")
     app.mount("/bundle", _Kept(directory=BUNDLE, check_dir=False), name="bundle")
-    for one in (home, parts, plans, work, runs, quantities, help, share, settings, shelf, baths):
+    for one in (home, parts, plans, work, runs, quantities, help, share, settings, shelf, baths, run_logs):
         app.include_router(one.router)
     app.add_exception_handler(TanksideError, _refused)
     app.add_exception_handler(HTTPException, _missing)

@@ -43,12 +43,12 @@ class IdleQueue(WorkQueue):
 
 def place_over(queue: WorkQueue) -> Workplace:
     """A workplace over a queue, with an empty store in memory."""
-    home, tools = queue.folder.root.parent, _LocalTools()
+    home, tools, store = queue.folder.root.parent, _LocalTools(), KeptStore(MemoryRows())
     return Workplace(
         home=home,
         queue=queue,
-        runs=LiveRuns(home / "runs", tools),
-        store=KeptStore(MemoryRows()),
+        runs=LiveRuns(home / "runs", tools, store),
+        store=store,
         tools=tools,
         preferences=KeptPreferences(home),
     )

@@ -1,108 +1,89 @@
-"""Runs that the pages watch and steer: each on its supply in a thread of its own, second by second.
+"""Runs that the pages watch and steer: on a supply in a thread of its own, or by hand.
 
 What happened is kept in the run's folder as it happens, so that a server that ends loses nothing: a
 run found with its output on is paused, and goes on when the person says so. One run at a time has a
-supply. However a thread ends, the output is off then.
+supply. What has come to a rest is taken into the shop's store.
 """
 
 import re
 import secrets
 import threading
 import time
-from collections import deque
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from tankside.app.work import run_by_hand_kept as by_hand
 from tankside.app.work.kept_json import read_json, write_json
+from tankside.app.work.run_chart import drawn, since_the_ramp, to_come
+from tankside.app.work.run_life import Surroundings, Watched, lived
+from tankside.app.work.run_seen import SeenRun
+from tankside.app.work.run_view import RunView, Standing, view_of
+from tankside.app.work.run_wishes import act_of
 from tankside.base.errors import BadInput, HardwareFault, TanksideError, UnknownName
 
 if TYPE_CHECKING:
-    from tankside.app.carry_out_a_run import LiveRun, Moment
+    from tankside.app.carry_out_a_run import Moment
     from tankside.app.order_a_run import Order
     from tankside.app.ports import Tools
     from tankside.app.run_ports import RunKeeper
-    from tankside.runs.series import Series
+    from tankside.app.store_ports import Store
+    from tankside.app.work.run_by_hand_kept import HandReading
 
-SIMULATED = "simulated"
+SIMULATED, BY_HAND, LOGGED = "simulated", "by hand", "a logger"
 HURRIES = (1.0, 60.0, 600.0)
 """How much faster than life a simulated run may go."""
 FAULTS = ("lost contact", "short to anode", "passive anode", "stalled front")
 """What a simulated cell may be given, to try the alarms on."""
-FAULT_AFTER_S = 1800.0
-"""When it comes, in the run's own time."""
-CHART_POINTS = 400
 _CHART_HELD_S = 3.0
+_VIEW_HELD_S, _KEPT_HELD_S = 0.4, 5.0
 _OBEYED_WITHIN_S = 6.0
 _ID = re.compile(r"^run-[0-9a-f]{12}$")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RunView:
-    """A run as a page shows it: voltage [V], current [A], charge [C], times [s], share [-].
-
-    stage        the state's word; `connected` whether a supply follows it now
-    told         what went wrong on the way, in a sentence, or ""
-    alarms       moments [s since 1970], what was seen, and what to do
-    """
-
-    id: str
-    title: str
-    supply: str
-    hurry: float
-    stage: str
-    connected: bool
-    powered: bool
-    voltage: float | None
-    expected_voltage: float | None
-    current: float | None
-    set_current: float
-    charge: float
-    planned_charge: float
-    share: float
-    to_go: float
-    plated: float
-    alarms: tuple[tuple[float, str, str], ...]
-    warning: str
-    told: str
-    cautions: tuple[str, ...]
-
-
-@dataclass
-class _Watched:
-    """One run while a thread follows it."""
-
-    thread: threading.Thread
-    wishes: deque[str] = field(default_factory=deque)
-    live: "LiveRun | None" = None
-    moment: "Moment | None" = None
-    done: dict[str, str] = field(default_factory=dict)
+_OWN = (BY_HAND, LOGGED)
+"""Ways to carry out a run that need no link to a supply."""
 
 
 class LiveRuns:
     """The runs of a folder. Safe to use from any thread."""
 
-    def __init__(self, root: Path, tools: "Tools") -> None:
-        self._root, self._tools = root, tools
+    def __init__(self, root: Path, tools: "Tools", store: "Store | None" = None) -> None:
+        """`store` takes in every run that has come to a rest, where one is given."""
+        self._root, self._tools, self._store = root, tools, store
         self._lock = threading.RLock()
-        self._watched: dict[str, _Watched] = {}
+        self._watched: dict[str, Watched] = {}
         self._told: dict[str, str] = {}
         self._remedies: dict[str, str] = {}
         self._charts: dict[str, tuple[float, dict[str, Any]]] = {}
+        self._views: dict[str, tuple[float, RunView]] = {}
+        self._standings: dict[str, tuple[float, Standing]] = {}
+        self._orders: dict[str, Order] = {}
         self._closing = False
 
     def begin(
-        self, order: Mapping[str, Any], supply: str, hurry: float = 1.0, fault: str = ""
+        self,
+        order: Mapping[str, Any],
+        supply: str,
+        hurry: float = 1.0,
+        fault: str = "",
+        plan: str = "",
+        stored_plan: str = "",
     ) -> str:
-        """A new run after an order; its id. Nothing is switched on yet."""
+        """A new run after an order; its id. Nothing is switched on yet. `plan` is the id of the
+        work that planned it, `stored_plan` that of the plan in the store."""
         if fault and (supply != SIMULATED or fault not in FAULTS):
             raise BadInput(f"a simulated run alone takes a fault, one of {', '.join(FAULTS)}")
         if hurry not in HURRIES or (supply != SIMULATED and hurry != 1.0):
             raise BadInput("only a simulated run goes faster than life, 60 or 600 times")
         id = f"run-{secrets.token_hex(6)}"
         self._tools.runs().begun(self._root / id, dict(order)).close()
-        how = {"supply": supply, "hurry": hurry, "fault": fault, "created": time.time()}
+        how = {
+            "supply": supply,
+            "hurry": hurry,
+            "fault": fault,
+            "created": time.time(),
+            "plan": plan,
+            "stored_plan": stored_plan,
+        }
         write_json(self._root / id / "how.json", how)
         return id
 
@@ -115,10 +96,12 @@ class LiveRuns:
         return tuple(self.view(path.name) for path in found)
 
     def wish(self, id: str, word: str) -> None:
-        """Lets something be done: begin, immersed, pause, resume or abort; returns when it is, or
-        raises what stood against it."""
-        if word not in _ACTS:
-            raise UnknownName("the wish", word[:40], _ACTS)
+        """Lets something be done (see run_wishes.ACTS); returns when it is, or raises what stood
+        against it."""
+        act, how = act_of(word), self.how(id)
+        if how["supply"] in _OWN or (act.dry and not self._lives(id)):
+            self._done_by_hand(id, how, word)
+            return
         watched = self._followed(id)
         watched.done.pop(word, None)
         watched.wishes.append(word)
@@ -127,29 +110,110 @@ class LiveRuns:
             if not watched.thread.is_alive():
                 break
             time.sleep(0.02)
+        self._forget_views(id)
         refusal = watched.done.get(word, self._told.get(id, ""))
         if refusal:
             raise BadInput(refusal)
 
+    def read(self, id: str, readings: "Sequence[HandReading]") -> None:
+        """Takes in what a person read off the meters; those that came too late for their place in
+        time are noted with their values, and not counted."""
+        if self.how(id)["supply"] != BY_HAND:
+            raise BadInput("the supply of this run reads its own meters; nothing is to be typed")
+        with self._lock:
+            keeper, order = self.opened(id)
+            try:
+                by_hand.taken_in(order, keeper, readings, time.time())
+                self._taken(id, keeper)
+            finally:
+                keeper.close()
+            self._forget_views(id)
+
     def view(self, id: str) -> RunView:
         """Where it stands."""
-        how = self._how(id)
         with self._lock:  # a run's folder is opened anew only while no thread writes into it
-            watched = self._watched.get(id)
-            live = watched.live if watched is not None and watched.thread.is_alive() else None
-            if watched is None or live is None:
-                return self._kept_view(id, how)
-            return self._live_view(id, how, live, watched.moment)
+            at, held = self._views.get(id, (0.0, None))
+            if held is not None and time.monotonic() - at < _VIEW_HELD_S:
+                return held
+            how = self.how(id)
+            view = view_of(
+                id,
+                how,
+                self._standing(id, how),
+                now=time.time(),
+                told=self._told.get(id, ""),
+                remedies=self._remedies_of(id),
+            )
+            self._views[id] = (time.monotonic(), view)
+            return view
 
     def chart(self, id: str) -> dict[str, Any]:
         """Samples for a chart, thinned so that no spike is lost; times [h] since the first."""
-        self._how(id)
+        self.how(id)
         with self._lock:
             at, chart = self._charts.get(id, (0.0, {}))
             if time.monotonic() - at > _CHART_HELD_S:
                 chart = self._drawn(id)
                 self._charts[id] = (time.monotonic(), chart)
         return chart
+
+    def to_come(self, id: str) -> dict[str, list[float]]:
+        """What the plan expects from now on; nothing once the run is over."""
+        view, order = self.view(id), self.order(id)
+        charge = order.recipe.expected_charge if view.over else view.charge
+        return to_come(order.recipe, order.expected, charge)
+
+    def order(self, id: str) -> "Order":
+        """What the run is to do."""
+        with self._lock:
+            if id not in self._orders:
+                keeper, _ = self.opened(id)
+                keeper.close()
+            return self._orders[id]
+
+    def opened(self, id: str) -> "tuple[RunKeeper, Order]":
+        """The run's place, to be closed, and its order. Only while no thread writes into it."""
+        from tankside.app.order_a_run import from_json
+
+        self.how(id)
+        keeper = self._tools.runs().opened(self._root / id)
+        if id not in self._orders:
+            self._orders[id] = from_json(keeper.order())
+        return keeper, self._orders[id]
+
+    def seen(self, id: str) -> "SeenRun":
+        """The run's order, events and samples as they are now, whether or not it goes on."""
+        with self._lock:
+            live = self._watched[id].live if self._lives(id) else None
+            if live is not None:
+                return SeenRun.of(live.keeper)
+            keeper, _ = self.opened(id)
+            try:
+                return SeenRun.of(keeper)
+            finally:
+                keeper.close()
+
+    def folder(self, id: str) -> Path:
+        """Where the run's files lie."""
+        self.how(id)
+        return self._root / id
+
+    def how(self, id: str) -> dict[str, Any]:
+        """How it is carried out, as it was said when it was made."""
+        path = self._root / id / "how.json"
+        if not _ID.match(id) or not path.is_file():
+            raise UnknownName("run", id[:40], ())
+        return read_json(path)
+
+    def changed(self, id: str) -> None:
+        """Something was added to the run's folder: it is taken into the store, and seen anew."""
+        with self._lock:
+            keeper, _ = self.opened(id)
+            try:
+                self._taken(id, keeper)
+            finally:
+                keeper.close()
+            self._forget_views(id)
 
     def close(self) -> None:
         """Pauses what runs: output off."""
@@ -159,15 +223,13 @@ class LiveRuns:
         for thread in threads:
             thread.join(timeout=10)
 
-    def _how(self, id: str) -> dict[str, Any]:
-        path = self._root / id / "how.json"
-        if not _ID.match(id) or not path.is_file():
-            raise UnknownName("run", id[:40], ())
-        return read_json(path)
+    def _lives(self, id: str) -> bool:
+        watched = self._watched.get(id)
+        return watched is not None and watched.thread.is_alive()
 
-    def _followed(self, id: str) -> _Watched:
+    def _followed(self, id: str) -> Watched:
         """The run's thread, started if it has none; BadInput while another has the supply."""
-        how = self._how(id)
+        how = self.how(id)
         with self._lock:
             busy = [name for name, one in self._watched.items() if one.thread.is_alive()]
             if id in busy:
@@ -176,215 +238,144 @@ class LiveRuns:
                 raise BadInput(f"{busy[0]} has the supply; end or give that run up first")
             self._told.pop(id, None)
             thread = threading.Thread(target=self._life, args=(id, how), name=id, daemon=True)
-            self._watched[id] = _Watched(thread=thread)
+            self._watched[id] = Watched(thread=thread)
             thread.start()
             return self._watched[id]
 
     def _life(self, id: str, how: Mapping[str, Any]) -> None:
         try:
-            self._lived(id, how)
+            keeper, order = self.opened(id)
         except (TanksideError, OSError) as error:
             self._told[id] = str(error)
-
-    def _lived(self, id: str, how: Mapping[str, Any]) -> None:
-        from tankside.app.carry_out_a_run import LiveRun
-        from tankside.app.run_ports import Trial
-
-        watched, tools = self._watched[id], self._tools.runs()
-        keeper, order = self._opened(id)
-        hurry = float(how["hurry"])
-        trial = Trial(
-            expected=order.expected,
-            hurry=hurry,
-            fault=str(how.get("fault", "")),
-            fault_after=FAULT_AFTER_S,
+            return
+        around = Surroundings(
+            tools=self._tools.runs(),
+            lock=self._lock,
+            closing=lambda: self._closing,
+            noted=lambda moment: self._noted(id, moment),
         )
         try:
-            with tools.supply(str(how["supply"]), order.limits, trial) as supply:
-                with self._lock:
-                    live = watched.live = LiveRun(
-                        order.recipe, order.expected, supply, tools.clock(hurry), keeper
-                    )
-                while not live.state.over and not self._closing:
-                    _obey(watched, live)
-                    if not live.state.over:
-                        watched.moment = live.second()
-                        self._noted(watched.moment)
-                if not live.state.over and live.state.powered:
-                    live.pause("the server was stopped")
+            if keeper.events():  # it was cut off: what the folder holds goes into the store first
+                self._taken(id, keeper)
+            lived(self._watched[id], how, keeper, order, around)
         except HardwareFault as fault:
             self._told[id] = f"{fault}; the output is off"
+        except (TanksideError, OSError) as error:
+            self._told[id] = str(error)
         finally:
+            self._taken(id, keeper)
             keeper.close()
+            with self._lock:
+                self._forget_views(id)
 
-    def _noted(self, moment: "Moment") -> None:
-        for alarm in moment.alarms:
-            self._remedies[alarm.seen] = alarm.do
+    def _noted(self, id: str, moment: "Moment") -> None:
+        new = {one.seen: one.do for one in moment.alarms if one.seen not in self._remedies}
+        if new:
+            self._remedies.update(new)
+            path = self._root / id / "remedies.json"
+            held = read_json(path) if path.is_file() else {}
+            write_json(path, {**held, **new})
 
-    def _opened(self, id: str) -> "tuple[RunKeeper, Order]":
-        from tankside.app.order_a_run import from_json
+    def _remedies_of(self, id: str) -> Mapping[str, str]:
+        """What to do by what was seen, also of runs from before this server."""
+        path = self._root / id / "remedies.json"
+        if self._lives(id) or not path.is_file():
+            return self._remedies
+        return {**read_json(path), **self._remedies}
 
-        keeper = self._tools.runs().opened(self._root / id)
-        return keeper, from_json(keeper.order())
+    def _done_by_hand(self, id: str, how: Mapping[str, Any], word: str) -> None:
+        with self._lock:
+            keeper, order = self.opened(id)
+            try:
+                by_hand.done(order, keeper, word, time.time())
+                self._taken(id, keeper)
+            finally:
+                keeper.close()
+            self._forget_views(id)
 
-    def _live_view(
-        self, id: str, how: Mapping[str, Any], live: "LiveRun", moment: "Moment | None"
-    ) -> RunView:
-        shown = moment.reading if moment is not None and live.state.powered else None
-        return RunView(
-            connected=True,
-            voltage=shown.voltage if shown else None,
-            current=shown.current if shown else None,
-            expected_voltage=moment.expected_voltage if moment and shown else None,
-            warning=moment.warning if moment else "",
-            **self._common(
-                id, how, live.keeper, live.state, live.amount.charge, live.amount.plated
-            ),
-        )
+    def _taken(self, id: str, keeper: "RunKeeper") -> None:
+        """Into the store, under its title; told, not raised, where the store cannot: the run's
+        folder has it all."""
+        from tankside.app.keep.naming import free_name
+        from tankside.app.keep_a_store import take_a_run
 
-    def _kept_view(self, id: str, how: Mapping[str, Any]) -> RunView:
-        from tankside.app.show_a_run import show_a_run
-
-        keeper, order = self._opened(id)
+        if self._store is None:
+            return
         try:
+            how = self.how(id)
+            if how.get("kept"):
+                name = self._store.runs.find(str(how["kept"])).name
+            else:
+                name = free_name(self._store.runs, self._orders[id].title)
+            taken = take_a_run(self._store, name, keeper, plan=str(how.get("stored_plan", "")))
+            if not how.get("kept"):
+                kept = self._store.runs.get(taken.name).id
+                write_json(self._root / id / "how.json", {**how, "kept": kept})
+        except TanksideError as error:
+            self._told[id] = f"{error}; the run is in its own folder, and not in the store yet"
+
+    def _forget_views(self, id: str) -> None:
+        for held in (self._views, self._standings, self._charts):
+            held.pop(id, None)
+
+    def _standing(self, id: str, how: Mapping[str, Any]) -> Standing:
+        if self._lives(id) and self._watched[id].live is not None:
+            return _live(self._watched[id], self._orders[id])
+        at, held = self._standings.get(id, (0.0, None))
+        if held is None or time.monotonic() - at > _KEPT_HELD_S or how["supply"] == BY_HAND:
+            held = self._found(id, how)
+            self._standings[id] = (time.monotonic(), held)
+        return held
+
+    def _found(self, id: str, how: Mapping[str, Any]) -> Standing:
+        """From the run's folder alone."""
+        from tankside.app.show_a_run import show_a_run
+        from tankside.runs.conduct import unpowered_warning
+
+        keeper, order = self.opened(id)
+        try:
+            if how["supply"] == BY_HAND:
+                return by_hand.standing(order, keeper, time.time())
             shown = show_a_run(order, keeper)
-            return RunView(
-                connected=False,
-                voltage=None,
-                current=None,
-                expected_voltage=None,
-                warning="",
-                **self._common(id, how, keeper, shown.state, shown.charge, shown.totals.sampled),
+            return Standing(
+                order=order,
+                events=keeper.events(),
+                state=shown.state,
+                charge=shown.charge,
+                plated=shown.totals.sampled,
+                warning="" if shown.state.over else unpowered_warning(shown.state, time.time()),
             )
         finally:
             keeper.close()
 
-    def _common(
-        self,
-        id: str,
-        how: Mapping[str, Any],
-        keeper: "RunKeeper",
-        state: Any,
-        charge: float,
-        plated: float,
-    ) -> dict[str, Any]:
-        from tankside.app.order_a_run import from_json
-        from tankside.runs.events import AlarmRaised
-
-        order = from_json(keeper.order())
-        planned = order.recipe.expected_charge
-        share = min(1.0, charge / planned)
-        alarms = [one for one in keeper.events() if isinstance(one, AlarmRaised)]
-        return {
-            "id": id,
-            "title": order.title,
-            "supply": str(how["supply"]),
-            "hurry": float(how["hurry"]),
-            "stage": state.stage.value,
-            "powered": state.powered,
-            "set_current": state.current or order.recipe.settings[0].current,
-            "charge": charge,
-            "planned_charge": planned,
-            "share": share,
-            "to_go": (1.0 - share) * order.recipe.expected_duration,
-            "plated": plated,
-            "alarms": tuple(
-                (one.at, one.words, self._remedies.get(one.words, "")) for one in alarms[-6:][::-1]
-            ),
-            "told": self._told.get(id, ""),
-            "cautions": order.cautions,
-        }
-
     def _drawn(self, id: str) -> dict[str, Any]:
-        import numpy as np
+        from tankside.runs.series import longest_gap_of
 
-        from tankside.runs.series import charge_so_far, thinned
-
-        watched = self._watched.get(id)
-        if watched is not None and watched.live is not None and watched.thread.is_alive():
-            keeper, expected_of = watched.live.keeper, watched.live.expected
-            series = _since_the_ramp(keeper)
-        else:
-            keeper, order = self._opened(id)
-            series, expected_of = _since_the_ramp(keeper), order.expected
-            keeper.close()
-        few = thinned(series, CHART_POINTS)
-        charge = np.interp(few.time, series.time, charge_so_far(series)) if len(few) else few.time
-        expected = [
-            expected_of.voltage_at(float(current), float(passed))
-            for current, passed in zip(few.current, charge, strict=True)
-        ]
-        start = float(few.time[0]) if len(few) else 0.0
-        return {
-            "time_h": ((few.time - start) / 3600).round(6).tolist(),
-            "voltage_V": few.voltage.tolist(),
-            "current_A": few.current.tolist(),
-            "expected_voltage_V": [round(value, 5) for value in expected],
-            "charge_Ah": [round(float(value) / 3600, 5) for value in charge],
-        }
+        seen = self.seen(id)
+        if self.how(id)["supply"] == BY_HAND:
+            return by_hand.chart(self._orders[id], seen)
+        series = since_the_ramp(seen)
+        return drawn(series, self._orders[id].expected, longest_gap_of(series))
 
 
-def _since_the_ramp(keeper: "RunKeeper") -> "Series":
-    """The samples from the first setting on: what came before was outside the bath."""
-    from math import inf
+def _live(watched: Watched, order: "Order") -> Standing:
+    """While a supply follows it."""
+    from tankside.runs.conduct import progress_of
 
-    from tankside.runs.events import RampStarted
-
-    ramp = next((one.at for one in keeper.events() if isinstance(one, RampStarted)), inf)
-    return keeper.series().between(ramp, inf)
-
-
-def _begin(live: "LiveRun") -> None:
-    live.begin()
-
-
-def _immersed(live: "LiveRun") -> None:
-    live.immersed()
-
-
-def _pause(live: "LiveRun") -> None:
-    live.pause("the person paused it")
-
-
-def _resume(live: "LiveRun") -> None:
-    live.resume()
-
-
-def _abort(live: "LiveRun") -> None:
-    live.abort("the person gave it up")
-
-
-@dataclass(frozen=True, slots=True)
-class _Act:
-    """What is done, and at which stages alone; at all of them where none is named: off is always
-    allowed."""
-
-    do: "Callable[[LiveRun], None]"
-    stages: tuple[str, ...] = ()
-
-
-_ACTS = {
-    "begin": _Act(_begin, ("planned",)),
-    "immersed": _Act(_immersed, ("entry",)),
-    "pause": _Act(_pause),
-    "resume": _Act(_resume, ("entry", "paused")),
-    "abort": _Act(_abort),
-}
-"""By the word of the wish. What switches the output on is held to its stages before anything is
-sent to the supply."""
-
-
-def _obey(watched: _Watched, live: "LiveRun") -> None:
-    """Does what is wished, between two samples; what stands against it is told to who wished."""
-    while watched.wishes:
-        word = watched.wishes.popleft()
-        act, stage = _ACTS[word], live.state.stage.value
-        if act.stages and stage not in act.stages:
-            watched.done[word] = f"a run that is {stage} cannot take {word!r}"
-            continue
-        try:
-            act.do(live)
-        except BadInput as error:
-            watched.done[word] = error.message
-        else:
-            watched.done[word] = ""
+    live, moment = watched.live, watched.moment
+    assert live is not None  # noqa: S101  # asked for by its caller
+    shown = moment.reading if moment is not None and live.state.powered else None
+    in_setting = live.amount.since(live.at_setting)
+    return Standing(
+        order=order,
+        events=live.keeper.events(),
+        state=live.state,
+        charge=live.amount.charge,
+        plated=live.amount.plated,
+        to_go=progress_of(live.recipe, live.state, live.amount, in_setting).to_go,
+        connected=True,
+        voltage=shown.voltage if shown else None,
+        current=shown.current if shown else None,
+        expected_voltage=moment.expected_voltage if moment and shown else None,
+        warning=moment.warning if moment else "",
+    )

@@ -1,39 +1,45 @@
-"""Runs: begin one from a plan, watch it beside the tank, steer it."""
+"""Runs: begin one from a plan, watch it beside the tank, steer it, and type what the meters show
+where it is done by hand."""
 
-from dataclasses import dataclass
+import time
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Form, Request
-from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from fastapi import APIRouter, Body, Form, Request
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
-from tankside.app.work.folder import RUN_ORDER
-from tankside.app.work.kept_json import read_json
-from tankside.app.work.live_runs import FAULTS, HURRIES, SIMULATED, LiveRuns, RunView
+from tankside.app.work.begin_runs import begin_run
+from tankside.app.work.live_runs import BY_HAND, FAULTS, HURRIES, LOGGED, SIMULATED, LiveRuns
+from tankside.app.work.run_by_hand_kept import TypedReading, sent_readings, understood
+from tankside.app.work.run_chart import table_of
+from tankside.app.work.run_records import record_of
+from tankside.app.work.run_view import RunView
+from tankside.app.work.workplace import Workplace
 from tankside.base.errors import BadInput
 from tankside.web.frame import page
+from tankside.web.pages.run_words import alarms_key, stage_words, step_key, step_of, supply_words
 
 router = APIRouter()
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """What is to be done now, and the buttons for it: the wish's word and what it says."""
-
-    words: str
-    buttons: tuple[tuple[str, str], ...] = ()
 
 
 @router.get("/runs")
 def runs(request: Request) -> HTMLResponse:
     """All runs."""
-    return page(request, "runs.html", runs=_runs(request).all())
+    found = [(run, stage_words(run.stage), supply_words(run)) for run in _runs(request).all()]
+    return page(request, "runs.html", runs=found)
 
 
 @router.get("/plans/{id}/run")
 def form(request: Request, id: str) -> HTMLResponse:
     """How a plan is to be carried out."""
     work = request.app.state.desk.queue.get(id)
-    return page(request, "run_form.html", work=work, hurries=HURRIES, faults=FAULTS)
+    ways = {"by_hand": BY_HAND, "simulated": SIMULATED, "logged": LOGGED}
+    return page(request, "run_form.html", work=work, hurries=HURRIES, faults=FAULTS, ways=ways)
+
+
+@router.get("/supplies")
+def supplies(request: Request) -> HTMLResponse:
+    """The supplies that answer on this machine, as a piece of the form."""
+    return page(request, "run_supplies.html", supplies=_place(request).tools.runs().found())
 
 
 @router.post("/plans/{id}/run")
@@ -41,72 +47,118 @@ def begin(
     request: Request,
     id: str,
     supply: Annotated[str, Form()],
+    other: Annotated[str, Form()] = "",
     hurry: Annotated[float, Form()] = 1.0,
     fault: Annotated[str, Form()] = "",
 ) -> Response:
-    """Makes the run; nothing is switched on yet."""
-    queue = request.app.state.desk.queue
-    path = queue.folder.made(queue.get(id).id).get(RUN_ORDER)
-    if path is None:
-        raise BadInput("this plan is not done, or was made before runs were kept; plan anew")
-    name = supply.strip() or SIMULATED
-    trial = (hurry, fault) if name == SIMULATED else (1.0, "")
-    run = _runs(request).begin(read_json(path), name, *trial)
-    return RedirectResponse(f"/runs/{run}", status_code=303)
+    """Makes the run; nothing is switched on yet. `other` names a supply that is not offered."""
+    run = begin_run(_place(request), id, other.strip() or supply, hurry, fault)
+    logged = _runs(request).how(run)["supply"] == LOGGED
+    return RedirectResponse(f"/runs/{run}/log" if logged else f"/runs/{run}", status_code=303)
 
 
 @router.get("/runs/{id}")
 def run(request: Request, id: str) -> HTMLResponse:
     """The run beside the tank."""
-    return page(request, "run.html", **_shown(_runs(request).view(id)))
+    view = _runs(request).view(id)
+    rows = table_of(_runs(request).chart(id))
+    return page(request, "run.html", rows=rows, **_shown(view))
 
 
 @router.get("/runs/{id}/now")
-def now(request: Request, id: str) -> HTMLResponse:
-    """The piece that asks for itself anew each second."""
-    return page(request, "run_now.html", **_shown(_runs(request).view(id)))
+def now(request: Request, id: str, step: str = "", alarms: str = "") -> HTMLResponse:
+    """The piece that asks for itself anew each second; with it, what has changed since the page
+    had the step and the alarms of these keys."""
+    shown = _shown(_runs(request).view(id))
+    shown["changed"] = {
+        "step": step != shown["step_key"],
+        "alarms": alarms != shown["alarms_key"],
+    }
+    answer = page(request, "run_now.html", **shown)
+    if shown["over"]:  # the page has other things to offer then
+        answer.headers["hx-refresh"] = "true"
+    return answer
 
 
 @router.get("/runs/{id}/chart")
 def chart(request: Request, id: str) -> dict[str, Any]:
-    """Samples for the chart."""
-    return _runs(request).chart(id)
+    """Samples for the chart, and what the plan expects of the rest."""
+    runs = _runs(request)
+    return {**runs.chart(id), "to_come": runs.to_come(id)}
+
+
+@router.get("/runs/{id}/table")
+def table(request: Request, id: str) -> HTMLResponse:
+    """Predicted against measured, as a table."""
+    runs = _runs(request)
+    return page(request, "run_table.html", run=runs.view(id), rows=table_of(runs.chart(id)))
 
 
 @router.post("/runs/{id}/wish")
 def wish(request: Request, id: str, word: Annotated[str, Form()]) -> Response:
-    """Lets something be done: begin, immersed, pause, resume, abort."""
+    """Lets something be done."""
     _runs(request).wish(id, word)
     return RedirectResponse(f"/runs/{id}", status_code=303)
 
 
-def _runs(request: Request) -> LiveRuns:
-    found: LiveRuns = request.app.state.desk.runs
+@router.post("/runs/{id}/read")
+def read(
+    request: Request,
+    id: str,
+    volts: Annotated[str, Form()],
+    amps: Annotated[str, Form()],
+    bath: Annotated[str, Form()] = "",
+    level: Annotated[str, Form()] = "",
+) -> Response:
+    """One reading, from a page without scripts."""
+    typed = TypedReading(volts=volts, amps=amps, bath=bath, level=level)
+    units = _place(request).preferences.read().units
+    _runs(request).read(id, [understood(typed, units)])
+    return RedirectResponse(f"/runs/{id}", status_code=303)
+
+
+@router.post("/runs/{id}/readings")
+def readings(
+    request: Request, id: str, readings: Annotated[list[dict[str, Any]], Body(embed=True)]
+) -> Response:
+    """Readings that a page kept while the server did not answer, and the one just typed: all are
+    taken in, or none, with the place of the first that cannot be."""
+    units = _place(request).preferences.read().units
+    found = []
+    for place, typed in enumerate(sent_readings(readings)):
+        try:
+            found.append(understood(typed, units))
+        except BadInput as error:
+            return JSONResponse({"error": str(error), "place": place}, status_code=400)
+    _runs(request).read(id, found)
+    return JSONResponse({"kept": len(found)})
+
+
+@router.get("/runs/{id}/record.pdf")
+def record(request: Request, id: str) -> Response:
+    """The run's record, to print."""
+    content = record_of(_place(request), id, time.strftime("%Y-%m-%d"))
+    return Response(content, media_type="application/pdf")
+
+
+def _place(request: Request) -> Workplace:
+    found: Workplace = request.app.state.desk.place
     return found
 
 
+def _runs(request: Request) -> LiveRuns:
+    return _place(request).runs
+
+
 def _shown(view: RunView) -> dict[str, Any]:
-    return {"run": view, "step": step_of(view), "over": view.stage in ("ended", "aborted")}
-
-
-def step_of(view: RunView) -> Step:
-    """What is to be done now."""
-    give_up = ("abort", "Give it up")
-    if view.stage == "planned":
-        words = "Hang the part over the tank with its wires on, not yet in the bath"
-        return Step(words, (("begin", "Switch the output on"), give_up))
-    if view.stage == "entry" and view.powered:
-        words = "The output is on. Lower the part into the bath now"
-        return Step(words, (("immersed", "It is in the bath"), give_up))
-    if view.stage in ("entry", "paused"):
-        words = "The output is off. Take the part out of the bath, or go on soon"
-        return Step(words, (("resume", "Go on: output on"), give_up))
-    if view.stage in ("ramp", "plating") and view.connected:
-        words = "Nothing to do: the recipe is followed, and the output goes off by itself"
-        return Step(words, (("pause", "Pause: output off"), give_up))
-    if view.stage in ("ramp", "plating"):
-        words = "The server was stopped while this ran. Look at the supply, then go on"
-        return Step(words, (("resume", "Go on: output on"), give_up))
-    if view.stage == "ended":
-        return Step("Done, and the output is off. Lift the part, rinse it, dry it, and weigh it")
-    return Step("Given up, and the output is off. Lift the part and rinse it")
+    return {
+        "run": view,
+        "step": step_of(view),
+        "stage": stage_words(view.stage),
+        "supply": supply_words(view),
+        "over": view.over,
+        "step_key": step_key(view),
+        "alarms_key": alarms_key(view),
+        "due_in": None if view.reading_due is None else view.reading_due - time.time(),
+        "changed": {"step": False, "alarms": False},
+    }

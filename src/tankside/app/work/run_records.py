@@ -1,0 +1,22 @@
+"""Use case: the printable record of a run that the pages keep, on the bench's paper."""
+
+from typing import TYPE_CHECKING
+
+from tankside.app.record_a_run import RecordRequest, record_a_run
+
+if TYPE_CHECKING:
+    from tankside.app.work.workplace import Workplace
+
+
+def record_of(place: "Workplace", id: str, prepared: str) -> bytes:
+    """A PDF, with the last audit if there is one; `prepared` is the date as text."""
+    from tankside.app.work.run_audits import last_audit
+
+    request = RecordRequest(
+        order=place.runs.order(id),
+        keeper=place.runs.seen(id),
+        audit=last_audit(place, id),
+        prepared=prepared,
+        paper=place.preferences.read().paper.value,
+    )
+    return record_a_run(request, place.tools.run_sheets())
