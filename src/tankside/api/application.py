@@ -8,7 +8,18 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
-from tankside.api import baths, checks, orders, preferences, runs, shelf, works
+from tankside.api import (
+    audits,
+    baths,
+    checks,
+    costs,
+    orders,
+    preferences,
+    run_logs,
+    runs,
+    shelf,
+    works,
+)
 from tankside.api.replies import REFUSALS
 from tankside.app.work.plan_form import FormFault
 from tankside.app.work.workplace import Workplace
@@ -45,7 +56,7 @@ def api(place: Workplace, version: str) -> FastAPI:
     app.state.place = place
     app.state.queue = place.queue
     app.state.runs = place.runs
-    for one in (checks, orders, works, runs, preferences, shelf, baths):
+    for one in (checks, orders, works, runs, preferences, shelf, baths, run_logs, audits, costs):
         app.include_router(one.router)
     app.add_exception_handler(TanksideError, _refused)
     app.add_exception_handler(RequestValidationError, _misused)

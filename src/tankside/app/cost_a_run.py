@@ -75,10 +75,8 @@ class CostReply:
 
 def cost_a_run(request: CostRequest) -> CostReply:
     """Adds up; BadInput, placed at the price, where one cannot be read or currencies differ."""
-    found = {name: _price(name, getattr(request, name)) for name in _PER}
+    found = check_prices({name: getattr(request, name) for name in _PER})
     currencies = sorted({currency for _, currency in found.values() if currency})
-    if len(currencies) > 1:
-        raise BadInput(f"prices in {' and '.join(currencies)} cannot be added up; use one currency")
     shown = request.shown
     spent = Spent(
         copper=shown.charge * COPPER_PER_CHARGE_KG_PER_C,
@@ -106,6 +104,16 @@ def currency_of(request: CostRequest) -> str:
     return next((currency for currency in found if currency), "")
 
 
+def check_prices(typed: Mapping[str, str]) -> dict[str, tuple[float | None, str]]:
+    """Each price per SI unit and its currency; BadInput, placed at the price, where one cannot be
+    read or currencies differ."""
+    found = {name: _price(name, typed[name]) for name in _PER}
+    currencies = sorted({currency for _, currency in found.values() if currency})
+    if len(currencies) > 1:
+        raise BadInput(f"prices in {' and '.join(currencies)} cannot be added up; use one currency")
+    return found
+
+
 def _price(name: str, text: str) -> tuple[float | None, str]:
     """Price per SI unit and its currency."""
     units, example = _PER[name]
@@ -114,7 +122,8 @@ def _price(name: str, text: str) -> tuple[float | None, str]:
     match = _PRICE.match(text)
     if match is None or match.group(3) not in units:
         raise BadInput(
-            f"{text!r} is no price of {name}; write for example '{example}'", where=f"--{name}"
+            f"{text!r} is no price of {name}; write for example '{example}'",
+            where=f"the price of {name}",
         )
     return float(match.group(1).replace(",", ".")) * units[match.group(3)], match.group(2)
 

@@ -23,7 +23,9 @@ from tankside.web.access import Access
 from tankside.web.frame import BUNDLE, STATIC, page
 from tankside.web.guard import Guard
 from tankside.web.pages import (
+    audits,
     baths,
+    costs,
     help,
     home,
     parts,
@@ -34,6 +36,7 @@ from tankside.web.pages import (
     settings,
     share,
     shelf,
+    shop,
     work,
 )
 from tankside.web.reader import READER
@@ -72,7 +75,23 @@ def application(desk: Desk, api: ASGIApp | None = None) -> ASGIApp:
         app.mount("/api/v1", api)
     app.mount("/static", _Kept(directory=STATIC), name="static")
     app.mount("/bundle", _Kept(directory=BUNDLE, check_dir=False), name="bundle")
-    for one in (home, parts, plans, work, runs, quantities, help, share, settings, shelf, baths, run_logs):
+    for one in (
+        home,
+        parts,
+        plans,
+        work,
+        runs,
+        quantities,
+        help,
+        share,
+        settings,
+        shelf,
+        baths,
+        run_logs,
+        audits,
+        costs,
+        shop,
+    ):
         app.include_router(one.router)
     app.add_exception_handler(TanksideError, _refused)
     app.add_exception_handler(HTTPException, _missing)

@@ -60,6 +60,7 @@ def _environment() -> Environment:
         shown=reader.shown,
         told=reader.told,
         between=reader.between,
+        money=reader.money,
         moment=moment,
         lasting=lasting,
         clock=clock,

@@ -6,7 +6,7 @@ own text cannot do that, so none does where a filter can.
 """
 
 from contextvars import ContextVar
-from typing import Protocol
+from typing import Protocol, SupportsFloat
 
 from tankside.app.work.preferences import Mark, Preferences
 from tankside.base import units
@@ -47,6 +47,11 @@ def rounded(number: float, digits: int = 3) -> str:
 def shown(value: float, unit: str, digits: int = 3) -> str:
     """A value [SI] in one named unit, whatever the reader likes: what a supply's display says."""
     return marked(units.shown(value, unit, digits))
+
+
+def money(amount: SupportsFloat) -> str:
+    """A sum of money to the cent, without its currency."""
+    return marked(f"{float(amount):.2f}")
 
 
 def marked(text: str) -> str:

@@ -5,14 +5,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from tankside.base.errors import BadInput
+from tankside.base.errors import BadInput, UnknownName
 from tankside.base.units import Kind, told
+from tankside.runs.audit import SURPRISING
 
 if TYPE_CHECKING:
     from tankside.app.audit_a_run import AuditReply, AuditRequest
     from tankside.app.store_records import Kept, PhotoRecord, RunRecord
     from tankside.app.work.workplace import Workplace
-    from tankside.runs.audit import Audit
 
 PLANNED_PLACES = {"mean": "anywhere", "min": "the thinnest place", "max": "the thickest place"}
 """Places that every plan names, by the key of its thickness there."""
@@ -45,14 +45,19 @@ def audit_run(place: "Workplace", id: str, typed: TypedAudit) -> "AuditReply":
     return reply
 
 
-def last_audit(place: "Workplace", id: str) -> "Audit | None":
+def last_audit(place: "Workplace", id: str) -> "AuditReply | None":
     """The last audit kept of a run, computed anew from what was measured."""
     from tankside.app.audit_a_run import audit_a_run, request_of
 
     measured = last_measured(place, id)
     if measured is None:
         return None
-    return audit_a_run(request_of(place.runs.order(id), measured)).audit
+    return audit_a_run(request_of(place.runs.order(id), measured))
+
+
+def contradicts(found: "AuditReply") -> bool:
+    """Whether mass, charge and area disagree beyond chance."""
+    return found.audit.chance < SURPRISING
 
 
 def last_measured(place: "Workplace", id: str) -> Mapping[str, Any] | None:
@@ -93,6 +98,16 @@ def photos_of(place: "Workplace", id: str) -> "tuple[Kept[PhotoRecord], ...]":
     """Photos that show a run, oldest first."""
     kept = str(place.runs.how(id).get("kept", ""))
     return tuple(one for one in place.store.photos.all() if kept and kept in one.value.of)
+
+
+def photo_of(place: "Workplace", id: str) -> "tuple[PhotoRecord, bytes]":
+    """A photo and its content by its id in the store."""
+    record = next(
+        (one.value for one in place.store.photos.all(archived=True) if one.id == id), None
+    )
+    if record is None:
+        raise UnknownName("the photo", id[:60], ())
+    return record, place.store.content(record.file.sha256)
 
 
 def keep_photo(place: "Workplace", id: str, name: str, content: bytes, words: str = "") -> None:

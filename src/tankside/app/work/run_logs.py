@@ -60,16 +60,17 @@ def take_log(
 ) -> None:
     """Takes it in: the run has ended then, and the part is out."""
     from tankside.app.take_a_log import take_a_log
+    from tankside.runs.events import Lifted
 
     reply = look_at_log(place, id, time, voltage, current, start)
     _check(place, id)
     keeper, _ = place.runs.opened(id)
     try:
         take_a_log(keeper, reply, ended=True)
+        keeper.add_events([Lifted(at=float(reply.series.time[-1]), by="data logger")])
     finally:
         keeper.close()
     place.runs.changed(id)
-    place.runs.wish(id, "lifted")
 
 
 def _check(place: "Workplace", id: str) -> None:

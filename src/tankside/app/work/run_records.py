@@ -12,10 +12,11 @@ def record_of(place: "Workplace", id: str, prepared: str) -> bytes:
     """A PDF, with the last audit if there is one; `prepared` is the date as text."""
     from tankside.app.work.run_audits import last_audit
 
+    audited = last_audit(place, id)
     request = RecordRequest(
         order=place.runs.order(id),
         keeper=place.runs.seen(id),
-        audit=last_audit(place, id),
+        audit=None if audited is None else audited.audit,
         prepared=prepared,
         paper=place.preferences.read().paper.value,
     )

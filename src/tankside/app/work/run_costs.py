@@ -1,0 +1,138 @@
+"""Use case: what runs cost: prices that are remembered, a run's costs kept in the store, and the
+sums by month, part and purpose."""
+
+import csv
+import io
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, Any
+
+from tankside.app.work.kept_json import read_json, write_json
+from tankside.app.work.run_audits import kept_run
+from tankside.base.errors import BadInput
+
+if TYPE_CHECKING:
+    from tankside.app.cost_a_run import CostReply
+    from tankside.app.store_records import Cost
+    from tankside.app.work.workplace import Workplace
+
+FILE = "prices.json"
+PRICES = ("copper", "electricity", "coat", "work")
+AMOUNTS = ("heater", "pump", "painted", "hands_on", "chemicals", "scrap")
+
+
+@dataclass(frozen=True, kw_only=True)
+class TypedCosts:
+    """What a run used beside copper and plating energy, as typed: energy of heater and pump, the
+    painted area, time of hands, and chemicals and scrap in the currency of the prices."""
+
+    heater: str = ""
+    pump: str = ""
+    painted: str = ""
+    hands_on: str = ""
+    chemicals: str = ""
+    scrap: str = ""
+
+
+def prices_of(place: "Workplace") -> dict[str, str]:
+    """The prices as they were typed; "" where none is known."""
+    path = place.home / FILE
+    held = read_json(path) if path.is_file() else {}
+    return {key: str(held.get(key, "")) for key in PRICES}
+
+
+def keep_prices(place: "Workplace", typed: Mapping[str, str]) -> None:
+    """From now on these; BadInput, placed at the price, where one cannot be read."""
+    from tankside.app.cost_a_run import check_prices
+
+    found = {key: typed.get(key, "").strip() for key in PRICES}
+    check_prices(found)
+    place.home.mkdir(parents=True, exist_ok=True)
+    write_json(place.home / FILE, found)
+
+
+def cost_of_run(place: "Workplace", id: str, typed: TypedCosts) -> "CostReply":
+    """What a run cost, at the prices that are remembered; nothing is kept."""
+    from tankside.app.cost_a_run import CostRequest, cost_a_run
+    from tankside.app.show_a_run import show_a_run
+
+    shown = show_a_run(place.runs.order(id), place.runs.seen(id))
+    return cost_a_run(
+        CostRequest(
+            shown=shown,
+            **prices_of(place),
+            heater=typed.heater.strip(),
+            pump=typed.pump.strip(),
+            painted=typed.painted.strip(),
+            hands_on=typed.hands_on.strip(),
+            chemicals=_money(typed.chemicals, "chemicals"),
+            scrap=_money(typed.scrap, "scrap"),
+        )
+    )
+
+
+def keep_cost_of_run(place: "Workplace", id: str, typed: TypedCosts) -> "CostReply":
+    """The same, kept in the store; what was typed is remembered with the run."""
+    from tankside.app.keep.keep_costs import keep_costs
+
+    reply = cost_of_run(place, id, typed)
+    if not reply.cost.currency:
+        raise BadInput("no price names a currency yet; keep the prices first, such as 12 EUR/kg")
+    keep_costs(place.store, kept_run(place, id), reply)
+    held = {key: getattr(typed, key) for key in AMOUNTS}
+    write_json(place.runs.folder(id) / "spent.json", held)
+    return reply
+
+
+def typed_of_run(place: "Workplace", id: str) -> TypedCosts:
+    """What was typed when the run's costs were kept last."""
+    path = place.runs.folder(id) / "spent.json"
+    return TypedCosts(**read_json(path)) if path.is_file() else TypedCosts()
+
+
+def costs_as_csv(place: "Workplace") -> str:
+    """All entries of the store, one a line, by moment."""
+    names = {run.id: run.name for run in place.store.runs.all(archived=True)}
+    text = io.StringIO()
+    table = csv.writer(text, lineterminator="\n")
+    table.writerow(("date_utc", "of", "what", "amount", "currency", "words"))
+    for one in place.store.costs():
+        table.writerow(_row(one, names))
+    return text.getvalue()
+
+
+def by_run(place: "Workplace") -> list[dict[str, Any]]:
+    """Runs with costs: id in the store, name, moment [s since 1970], and the sum by currency."""
+    names = {run.id: run.name for run in place.store.runs.all(archived=True)}
+    sums: dict[str, dict[str, Any]] = {}
+    for one in place.store.costs():
+        if one.of in names:
+            row = sums.setdefault(
+                one.of, {"id": one.of, "name": names[one.of], "at": one.at, "sums": {}}
+            )
+            row["sums"][one.currency] = row["sums"].get(one.currency, 0) + one.amount
+    return sorted(sums.values(), key=lambda row: -row["at"])
+
+
+def _row(one: "Cost", names: Mapping[str, str]) -> tuple[str, ...]:
+    day = datetime.fromtimestamp(one.at, UTC).strftime("%Y-%m-%d")
+    return (day, _plain(names.get(one.of, "")), _plain(one.what), str(one.amount), one.currency,
+            _plain(one.words))  # fmt: skip
+
+
+def _plain(text: str) -> str:
+    """A text that no spreadsheet takes for a formula."""
+    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t") else text
+
+
+def _money(text: str, where: str) -> float:
+    if not text.strip():
+        return 0.0
+    try:
+        found = float(text.strip().replace(",", "."))
+    except ValueError as error:
+        raise BadInput(f"{text.strip()[:40]!r} is no sum of money", where=where) from error
+    if not 0.0 <= found < 1e9:
+        raise BadInput(f"{text.strip()[:40]} cannot have been spent", where=where)
+    return found
