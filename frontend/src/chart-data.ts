@@ -42,7 +42,7 @@ export function lastInWords(chart: Chart): string {
   if (last < 0) return "No sample yet.";
   const at = (values: number[]): string => (values[last] as number).toPrecision(3);
   return (
-    `After ${at(chart.time_h)} h: ${at(chart.voltage_V)} V (${at(chart.expected_voltage_V)} V ` +
+    `After ${(chart.time_h[last] as number).toFixed(2)} h: ${at(chart.voltage_V)} V (${at(chart.expected_voltage_V)} V ` +
     `expected), ${at(chart.current_A)} A, ${at(chart.charge_Ah)} Ah.`
   );
 }

@@ -82,7 +82,7 @@ class RunChart extends HTMLElement {
       series: [
         {},
         { scale: "V", stroke: colour("ink"), width: 2 },
-        { scale: "V", stroke: colour("quiet"), width: 2, dash: [7, 5] },
+        { scale: "V", stroke: colour("quiet"), width: 2, dash: [7, 5], points: { show: false } },
         { scale: "A", stroke: colour("accent"), width: 2 },
       ],
     };

@@ -165,7 +165,7 @@ def test_costs_of_a_run_by_the_prices_remembered(browser: Any, run: str) -> None
     assert any(row.startswith("2026-03-01,knob,work,12.00,EUR") for row in rows)
 
 
-@pytest.mark.parametrize("price", ["12", "12 EUR/lightyear", "EUR/kg"])
+@pytest.mark.parametrize("price", ["12", "12 EUR/mile", "EUR/kg"])
 def test_prices_that_cannot_be_read_are_told(browser: Any, price: str) -> None:
     answer = browser.post("/costs/prices", data={"copper": price})
     assert answer.status_code == 400

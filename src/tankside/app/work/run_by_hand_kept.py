@@ -166,10 +166,19 @@ def standing(order: "Order", keeper: "RunKeeper", now: float) -> Standing:
 
 
 def chart(order: "Order", keeper: "RunKeeper") -> dict[str, Any]:
-    """The readings as samples."""
+    """The readings as samples, from the first on: before it the voltage is not known."""
     from tankside.app.run_by_hand import LONGEST_HAND_GAP_S
+    from tankside.runs.events import Read
 
-    return drawn(_hand(order, keeper).series(), order.expected, LONGEST_HAND_GAP_S)
+    hand = _hand(order, keeper)
+    series = hand.series()
+    found = drawn(series, order.expected, LONGEST_HAND_GAP_S)
+    first = next((one.at for one in hand.events if isinstance(one, Read)), None)
+    if first is None:
+        return {key: [] for key in found}
+    since = (first - float(series.time[0])) / 3600 - 1e-5
+    begins = sum(hours < since for hours in found["time_h"])
+    return {key: column[begins:] for key, column in found.items()}
 
 
 def _hand(order: "Order", keeper: "RunKeeper") -> "HandRun":

@@ -14,10 +14,12 @@ COVERED = 1.0
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """What is to be done now, and the buttons for it: the wish's word and what it says."""
+    """What is to be done now, and the buttons for it: the wish's word and what it says; `calm`
+    where none of them is what is asked for."""
 
     words: str
     buttons: tuple[tuple[str, str], ...] = ()
+    calm: bool = False
 
 
 def stage_words(stage: str) -> str:
@@ -78,7 +80,7 @@ def step_of(view: RunView) -> Step:
         return _by_hand(view, give_up)
     if view.connected:
         words = _("Nothing to do: the recipe is followed, and the output goes off by itself")
-        return Step(words, (("pause", _("Pause: output off")), give_up))
+        return Step(words, (("pause", _("Pause: output off")), give_up), calm=True)
     words = _("The server was stopped while this ran. Look at the supply, then go on")
     return Step(words, (("resume", _("Go on: output on")), give_up))
 
@@ -115,7 +117,7 @@ def _by_hand(view: RunView, give_up: tuple[str, str]) -> Step:
     words = _("Hold {current}, with a ceiling of {voltage}; read the meters when asked").format(
         current=shown(view.set_current, "A"), voltage=shown(view.set_voltage, "V")
     )
-    return Step(words, (pause, ("end", _("End it here: it is off")), give_up))
+    return Step(words, (pause, ("end", _("End it here: it is off")), give_up), calm=True)
 
 
 def _afterwards(view: RunView) -> Step:
