@@ -1,7 +1,7 @@
 """Published troubleshooting statements, and whether the diagnosis names the published cause.
 
-Two sets. troubleshooting_second.toml is held: entered and committed before the atlas was extended and
-before it was run, from sources that the atlas does not use, and nobody tunes on it.
+Two sets. troubleshooting_second.toml is held: entered and committed before the atlas was extended
+and before it was run, from sources that the atlas does not use, and nobody tunes on it.
 troubleshooting.toml was held once: what it names and the atlas lacked has since been put into the
 atlas, so that it is material, and a check that the atlas still holds what was read. One table each:
 

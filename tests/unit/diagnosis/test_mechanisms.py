@@ -1,4 +1,5 @@
-"""The atlas holds every look of every mechanism for every cause that works by it (mechanisms.toml)."""
+"""The atlas holds every look of every mechanism, for every cause that works by it
+(mechanisms.toml)."""
 
 import tomllib
 from pathlib import Path

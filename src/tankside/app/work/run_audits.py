@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.units import Kind, told
-from tankside.runs.audit import SURPRISING
+from tankside.runs.audit_words import SURPRISING
 
 if TYPE_CHECKING:
     from tankside.app.audit_a_run import AuditReply, AuditRequest
