@@ -48,7 +48,7 @@ def test_paint_becomes_a_coat() -> None:
     typed = {"surface": "coat", "sheet_resistance": "2,5 ohm"}
     part = read_job(job_from_form(typed, BLOCK), name="").parts[0]
     assert part.seed is not None
-    assert part.seed.sheet_resistance == 2.5
+    assert part.seed.sheet_resistance == Interval.exact(2.5)
 
 
 def test_each_default_is_a_right_answer() -> None:

@@ -28,7 +28,7 @@ SMALL = cell_named("267 mL")
 )
 def test_the_solver_gives_the_table_again(cell: str, law: str, wagner: float) -> None:
     held = [_at(cell, law, share, wagner) for share in PLACES]
-    assert held == pytest.approx(list(solved(cell, law, wagner)), abs=1e-4)
+    assert held == pytest.approx(list(solved(cell, law, wagner)), abs=2e-4)
 
 
 @pytest.mark.slow
