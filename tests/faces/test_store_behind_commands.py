@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tankside.app.store_records import BathRecord, SupplyRecord
 from tankside.main import run
 from tankside.storage.store.opening import opened
 from tests.faces.conftest import JOB, block_stl
@@ -91,12 +92,22 @@ def test_a_kept_shop_makes_the_next_plan_narrower(place: Path, command: Command)
     said = command("shop", "@tests.toml", "@job.toml", "--keep", "ours", "--store", "@store.db")
     assert "--shop 'ours'" in said
     plain = json.loads(command("plan", "@job.toml", "--json", "--quiet"))
-    with_shop = ("--shop", "ours", "--store", "@store.db", "--keep", "with our numbers")
+    with closing(opened(str(place / "store.db"), {})) as store:
+        bath = store.baths.add("the blue tank", BathRecord(family="acid sulfate"))
+        supply = store.supplies.add("green", SupplyRecord(current_limit=5.0, voltage_limit=8.0))
+    on = ("--shop", "ours", "--store", "@store.db", "--bath", "the blue tank", "--supply", "green")
+    with_shop = (*on, "--keep", "with our numbers")
     known = json.loads(command("plan", "@job.toml", *with_shop, "--json", "--quiet"))
     assert _width(known) < 0.8 * _width(plain)
     with closing(opened(str(place / "store.db"), {})) as store:
         shop = store.shops.get("ours")
-        assert shop.reference in store.plans.get("with our numbers").value.used
+        used = store.plans.get("with our numbers").value.used
+        assert {shop.reference, bath.reference, supply.reference} < set(used)
+    command("run", "begin", "ours", "@job.toml", "--quiet", *on)
+    with closing(opened(str(place / "store.db"), {})) as store:
+        run_ = store.runs.get("ours").value
+        assert store.plans.find(run_.plan).value.used[-3:] == used[-3:]
+        assert run_.order.entries()["believed"]["efficiency"]["best"] < 0.995
 
 
 def _width(plan: dict[str, dict[str, dict[str, float]]]) -> float:
@@ -121,6 +132,13 @@ def test_a_photo_of_the_run(place: Path, command: Command) -> None:
         (["store", "--at", "@store.db", "photo", "@job.toml"], "no JPEG or PNG"),
         (["store", "--at", "@store.db", "photo", "@nowhere.png"], "nowhere.png"),
         (["run", "show", "finial", "--store", "@job.toml"], "no store"),
+        (
+            ["shop", "@tests.toml", "@job.toml", "--audits", "--store", "@empty.db"],
+            "no audit of a run",
+        ),
+        (["plan", "@job.toml", "--bath", "blue", "--store", "@store.db"], "add --keep NAME"),
+        (["run", "begin", "x", "@job.toml", "--supply", "green"], "add --store"),
+        (["plan", "@job.toml", "--bath", "b", "--keep", "x", "--store", "@empty.db"], "no bath"),
         (["run", "cost", "finial", "--store", "@store.db", "--copper", "1/kg"], "names a currency"),
         (["run", "cost", "finial", "--store", "@store.db", "--copper", "1 €/kg"], "three capital"),
     ],

@@ -11,7 +11,7 @@ and likewise [[bent]], [[throwing]], [[sweep]], [[strip]], [[audit]].
 """
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, Self
 
@@ -35,15 +35,8 @@ from tankside.base.intervals import Interval
 from tankside.bath.electrolyte import Electrolyte
 from tankside.plan import shop_tests as tests
 from tankside.plan.bent_strip import BentStripTest, of_bent_strip
+from tankside.plan.shop_tests import COAT, EFFICIENCY
 from tankside.runs.calibration import Learned, Observation, Shop, learned
-
-COAT = Interval(0.5, 5.0, 500.0)
-"""Sheet resistance of a brushed coat before any is measured [ohm] (published measurements of
-shielding paints lie from 0.1 to 27, graphite paints to hundreds; common practice, no source)."""
-
-EFFICIENCY = Interval(0.95, 0.99, 1.0)
-"""Copper's share of the current before any run is audited [-] (Metal Finishing Guidebook 2013,
-p. 284: about 100 %)."""
 
 
 class Burning(Table):
@@ -168,12 +161,14 @@ class ShopReply:
         return "\n".join([*lines, *self.sentences]) + "\n"
 
 
-def know_a_shop(text: str, name: str, electrolyte: Electrolyte) -> ShopReply:
-    """What the tests in a file teach of a shop that works with such a bath; BadInput, placed in the
-    file, where one cannot be read."""
+def know_a_shop(
+    text: str, name: str, electrolyte: Electrolyte, more: Sequence[Observation] = ()
+) -> ShopReply:
+    """What the tests in a file teach of a shop that works with such a bath, with `more` that was
+    observed; BadInput, placed in the file, where one cannot be read."""
     held = _read(text, name)
     before = tests.shop_before(electrolyte, COAT, EFFICIENCY)
-    observations = [_placed(one, electrolyte, name) for one in _all(held)]
+    observations = [*(_placed(one, electrolyte, name) for one in _all(held)), *more]
     names = [one.name for one in observations]
     doubles = sorted({one for one in names if names.count(one) > 1})
     if doubles:
@@ -181,14 +176,22 @@ def know_a_shop(text: str, name: str, electrolyte: Electrolyte) -> ShopReply:
     return ShopReply(before=before, learned=learned(before, observations), tests=len(observations))
 
 
-def know_a_shop_of(*, tests_text: str, tests_name: str, job_text: str, job_name: str) -> ShopReply:
+def know_a_shop_of(
+    *,
+    tests_text: str,
+    tests_name: str,
+    job_text: str,
+    job_name: str,
+    more: Sequence[Observation] = (),
+) -> ShopReply:
     """The same, for the bath of a job file."""
     from tankside.app.job.baths import electrolyte_of
     from tankside.app.job.reading import read_job
     from tankside.bath.boundary_layer import DEFAULT_HEIGHT
 
     bath = read_job(job_text, name=job_name).bath
-    return know_a_shop(tests_text, tests_name, electrolyte_of(bath, height=DEFAULT_HEIGHT))
+    electrolyte = electrolyte_of(bath, height=DEFAULT_HEIGHT)
+    return know_a_shop(tests_text, tests_name, electrolyte, more)
 
 
 def narrowed(text: str, name: str, electrolyte: Electrolyte) -> Electrolyte:

@@ -9,6 +9,9 @@ from dataclasses import dataclass
 from tankside.base.constants import COPPER_VALENCE, FARADAY_C_PER_MOL
 from tankside.base.intervals import Interval
 
+ALL = Interval.exact(1.0)
+"""Copper's share of its own current where no shop has told otherwise [-]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Electrolyte:
@@ -31,6 +34,8 @@ class Electrolyte:
     hydrogen_equilibrium          potential of H⁺/H2 against copper in this bath [V], negative
     anode_limit                   anode current density above which copper anodes may go passive
                                   [A m⁻²]
+    efficiency                    share of copper's current that stays as metal [-]: 1 but where a
+                                  shop's audits tell of losses beside hydrogen
     assumptions                   sentences: what was assumed or read outside its range
     sources                       keys of the sources leaned on
     """
@@ -51,6 +56,7 @@ class Electrolyte:
     hydrogen_transfer: Interval
     hydrogen_equilibrium: Interval
     anode_limit: Interval
+    efficiency: Interval = ALL
     assumptions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from tankside.base.errors import BadInput, Cancelled, Impossible, TanksideError
+from tankside.cli.store_options import what_it_is_for, which_store
 
 if TYPE_CHECKING:
     from tankside.app.ports import Tools
@@ -123,15 +124,9 @@ def _plan_outputs(parser: argparse.ArgumentParser) -> None:
         "--units", choices=("metric", "us"), default="metric", help="of summary and sheet"
     )
     parser.add_argument("--keep", metavar="NAME", help="keep the plan in the store under a name")
-    parser.add_argument("--shop", metavar="NAME", help="plan with what this kept shop has learned")
-    _which_store(parser)
+    what_it_is_for(parser)
+    which_store(parser)
     parser.add_argument("--quiet", action="store_true", help="show no progress")
-
-
-def _which_store(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "--store", metavar="PLACE", help="which store: a file, or postgresql://NAME@HOST/DATABASE"
-    )
 
 
 def _part(add: AddParser, name: str) -> None:
@@ -202,8 +197,11 @@ def _shop(add: AddParser, name: str) -> None:
     )
     parser.add_argument("tests", type=Path, metavar="TESTS.toml", help="the tests, in order")
     parser.add_argument("job", type=Path, metavar="JOB.toml", help="a job with that bath")
+    parser.add_argument(
+        "--audits", action="store_true", help="learn from the audited runs in the store too"
+    )
     parser.add_argument("--keep", metavar="NAME", help="keep the shop in the store under a name")
-    _which_store(parser)
+    which_store(parser)
     parser.add_argument("--json", action="store_true", help="print one JSON object")
 
 

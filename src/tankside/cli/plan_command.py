@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from tankside.base.errors import BadInput
 from tankside.base.units import UNIT_SYSTEMS
 from tankside.cli.progress_line import progress_done, progress_line
+from tankside.cli.store_options import named_shop
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -37,7 +38,7 @@ def shown(text: str, name: str, folder: Path, options: argparse.Namespace, tools
     from tankside.app.plan_a_job import PlanRequest, plan_a_job
 
     quiet = options.quiet
-    shop = _shop(options, tools)
+    shop = named_shop(options, tools, kept=options.keep is not None, keep="--keep NAME")
     request = PlanRequest(
         job_text=text,
         job_name=name,
@@ -64,13 +65,6 @@ def shown(text: str, name: str, folder: Path, options: argparse.Namespace, tools
     return 0
 
 
-def _shop(options: argparse.Namespace, tools: "Tools") -> "KeptShop | None":
-    if options.shop is None:
-        return None
-    with closing(tools.store(options.store)) as store:
-        return store.shops.get(options.shop)
-
-
 def _kept(
     request: "PlanRequest",
     reply: "PlanReply",
@@ -89,6 +83,8 @@ def _kept(
         reply=tools.sheets().reply(reply.plan, reply.seconds),
         sheets=sheets,
         shop=None if shop is None else shop.reference,
+        bath=options.bath,
+        supply=options.supply,
     )
     with closing(tools.store(options.store)) as store:
         return keep_a_plan(store, options.keep, plan).name

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from tankside.app.keep.audits_of_a_bath import Observations
     from tankside.app.ports import Tools
 
 
@@ -17,11 +18,19 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
 
     job: Path = options.job
     tests: Path = options.tests
+    job_text = _text(job, tools, "the job file")
+    more: Observations = ()
+    if options.audits:
+        from tankside.app.keep.audits_of_a_bath import told_by_audits
+
+        with closing(tools.store(options.store)) as store:
+            more = told_by_audits(store, job_text, job.name)
     reply = know_a_shop_of(
         tests_text=_text(tests, tools, "the tests"),
         tests_name=tests.name,
-        job_text=_text(job, tools, "the job file"),
+        job_text=job_text,
         job_name=job.name,
+        more=more,
     )
     if options.keep is not None:
         from tankside.app.keep.keep_a_shop import keep_a_shop

@@ -39,6 +39,7 @@ class BathNumbers:
     hydrogen_equilibrium: float
     anode_limit: float
     thermal_voltage: float
+    efficiency: float = 1.0
 
 
 def best_numbers(electrolyte: Electrolyte) -> BathNumbers:
@@ -54,6 +55,7 @@ def best_numbers(electrolyte: Electrolyte) -> BathNumbers:
         hydrogen_equilibrium=electrolyte.hydrogen_equilibrium.best,
         anode_limit=electrolyte.anode_limit.best,
         thermal_voltage=thermal_voltage(electrolyte.temperature),
+        efficiency=electrolyte.efficiency.best,
     )
 
 
@@ -94,6 +96,7 @@ def cathode_law(numbers: BathNumbers) -> CopperCathode:
             equilibrium=numbers.hydrogen_equilibrium,
             thermal_voltage=numbers.thermal_voltage,
         ),
+        efficiency=numbers.efficiency,
     )
 
 

@@ -122,10 +122,15 @@ def believed_of(plan: Plan) -> Believed:
     """What the plan holds of the copper on the part, for the audit of its run."""
     copper = COPPER_PER_CHARGE_KG_PER_C * plan.charge
     efficiency = min(1.0, plan.copper_mass / copper)
+    known = plan.electrolyte.efficiency
+    if known.low < known.high:  # a shop has learned it from its audits
+        sure = known.scaled(efficiency / known.best)
+    else:
+        sure = Interval(efficiency - EFFICIENCY_SURE, efficiency, max(1.0, efficiency))
     share = plan.copper_on_part / plan.copper_mass
     spread = 0.5 * (1.0 - share) + 0.01
     return Believed(
-        efficiency=Interval(efficiency - EFFICIENCY_SURE, efficiency, max(1.0, efficiency)),
+        efficiency=sure,
         share=Interval(share - spread, share, min(share + spread, 1.0)),
         area=Interval.about(plan.part_area, AREA_SURE),
         density=Interval(

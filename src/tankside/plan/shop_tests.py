@@ -38,6 +38,14 @@ FACTORS = (
 )
 """What a shop is known by; the first four are numbers of an electrolyte."""
 
+COAT = Interval(0.5, 5.0, 500.0)
+"""Sheet resistance of a brushed coat before any is measured [ohm] (published measurements of
+shielding paints lie from 0.1 to 27, graphite paints to hundreds; common practice, no source)."""
+
+EFFICIENCY = Interval(0.95, 0.99, 1.0)
+"""Copper's share of the current before any run is audited [-] (Metal Finishing Guidebook 2013,
+p. 284: about 100 %)."""
+
 BURNS_AT = Interval(0.7, 0.9, 1.05)
 """Share of the limiting current at which a coupon first looks burnt [-] (common practice, no
 source)."""
@@ -179,6 +187,7 @@ def calibrated(electrolyte: Electrolyte, shop: Shop) -> Electrolyte:
     best = best_numbers(electrolyte)
     limit = shop.applied("limiting_current_density", best.limiting_current_density)
     layer = electrolyte.boundary_layer.best * best.limiting_current_density
+    efficiency = _audited_efficiency(shop)
     return replace(
         electrolyte,
         conductivity=shop.applied("conductivity", best.conductivity),
@@ -189,11 +198,33 @@ def calibrated(electrolyte: Electrolyte, shop: Shop) -> Electrolyte:
         copper_concentration=Interval.exact(electrolyte.copper_concentration.best),
         diffusivity=Interval.exact(electrolyte.diffusivity.best),
         boundary_layer=limit.mapped(lambda one: layer / one),
+        efficiency=efficiency,
         assumptions=(
             *electrolyte.assumptions,
             "Conductivity, kinetics and limiting current are those of this shop's own tests.",
+            *_said(efficiency),
         ),
     )
+
+
+def _said(efficiency: Interval) -> tuple[str, ...]:
+    if efficiency.low == efficiency.high:
+        return ()
+    low, best, high = (100 * one for one in (efficiency.low, efficiency.best, efficiency.high))
+    return (
+        f"Of copper's current {best:.1f} % stays as metal ({low:.1f} to {high:.1f} %), by this "
+        "shop's audits.",
+    )
+
+
+def _audited_efficiency(shop: Shop) -> Interval:
+    """Copper's share of the current [-] where audits have told more of it than the tables; else
+    all of it, and what is lost is hydrogen by the rate laws."""
+    known, table = shop.factor("efficiency"), EFFICIENCY
+    if known.high / known.low > (table.high / table.low) ** 0.95:
+        return Interval.exact(1.0)
+    found = known.scaled(table.best)
+    return Interval(min(found.low, 1.0), min(found.best, 1.0), min(found.high, 1.0))
 
 
 def cell_voltages(numbers: BathNumbers, current_density: Floats, gap: float) -> Floats:

@@ -71,16 +71,21 @@ def variations_of(electrolyte: Electrolyte) -> tuple[Variation, ...]:
         ),
         of_area(TRUE_AREA),
         _of_density(),
+        *_of_efficiency(electrolyte.efficiency),
     )
+
+
+def _of_efficiency(interval: Interval) -> tuple[Variation, ...]:
+    """The share of copper's current that stays, where a shop has learned it."""
+    if interval.low == interval.high:
+        return ()
+    name = "copper's share of the current"
+    return (Variation(name=name, interval=interval, varied=_unchanged, thickness_exponent=1.0),)
 
 
 def _of_density() -> Variation:
     """The deposit's density, which moves no field but every thickness."""
     found = deposit_density()
-
-    def unchanged(problem: FieldProblem, change: float) -> FieldProblem:
-        return problem
-
     return Variation(
         name="the deposit's density",
         interval=Interval(
@@ -88,6 +93,11 @@ def _of_density() -> Variation:
             COPPER_DENSITY_KG_PER_M3,
             max(found.high, COPPER_DENSITY_KG_PER_M3),
         ),
-        varied=unchanged,
+        varied=_unchanged,
         thickness_exponent=-1.0,
     )
+
+
+def _unchanged(problem: FieldProblem, change: float) -> FieldProblem:
+    """The field does not know it."""
+    return problem

@@ -6,10 +6,12 @@ import pytest
 
 from tankside.app.know_a_shop import know_a_shop, narrowed
 from tankside.app.plan_a_job import PlanRequest, plan_a_job
+from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.errors import BadInput
 from tankside.bath import Composition, acid_sulfate
 from tankside.bath.electrolyte import Electrolyte
 from tankside.main import run
+from tankside.plan.run_order import believed_of
 from tankside.storage.local_files import LocalFiles
 from tests.faces.conftest import JOB, block_stl
 
@@ -112,6 +114,14 @@ def test_a_job_that_names_the_tests_is_planned_narrower(tmp_path: Path) -> None:
     own = plan_a_job(PlanRequest(job_text=job, job_name="job.toml", files=files)).plan
     assert own.voltage_interval.relative_spread < 0.8 * plain.voltage_interval.relative_spread
     assert any("this shop's own tests" in one for one in own.assumptions)
+    assert any("stays as metal" in one for one in own.assumptions)
+    efficiency = [
+        one.copper_mass / (COPPER_PER_CHARGE_KG_PER_C * one.charge) for one in (plain, own)
+    ]
+    assert efficiency[0] == pytest.approx(1.0, abs=1e-3)
+    assert 0.97 < efficiency[1] < 0.995
+    assert own.thickness.mean == pytest.approx(plain.thickness.mean, rel=0.02)
+    assert believed_of(own).efficiency.best == pytest.approx(efficiency[1], rel=1e-6)
     missing = job.replace("shop.toml", "nothing.toml")
     with pytest.raises(BadInput, match="there is no file"):
         plan_a_job(PlanRequest(job_text=missing, job_name="job.toml", files=files))

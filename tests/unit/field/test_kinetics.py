@@ -1,6 +1,7 @@
 """The rate laws: values against their formulas written out, derivatives, limits, refusals."""
 
 import pickle
+from dataclasses import replace
 from math import exp, inf, log
 
 import numpy as np
@@ -161,3 +162,12 @@ def test_refuses_what_is_no_law(wrong: float) -> None:
 def test_refuses_hydrogen_nobler_than_copper() -> None:
     with pytest.raises(BadInput, match="equilibrium potential"):
         Hydrogen(exchange_current_density=1e-3, transfer=0.5, equilibrium=0.1, thermal_voltage=RT_F)
+
+
+def test_what_a_shop_loses_is_no_copper_and_still_current() -> None:
+    lossy = replace(CATHODE, efficiency=0.97)
+    eta = np.linspace(-0.4, -0.01, 9)
+    np.testing.assert_array_equal(lossy.current_density(eta), CATHODE.current_density(eta))
+    np.testing.assert_allclose(
+        lossy.copper_current_density(eta), 0.97 * CATHODE.copper_current_density(eta)
+    )

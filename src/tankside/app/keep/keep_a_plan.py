@@ -36,7 +36,8 @@ MEDIA = {
 @dataclass(frozen=True, kw_only=True)
 class PlanToKeep:
     """A plan's job (its text, and where its mesh files are), the reply as JSON with the version
-    that made it, the sheets by name, and the revision of the shop that narrowed it if one did."""
+    that made it, the sheets by name, the revision of the shop that narrowed it if one did, and the
+    names of the stored bath and supply that it is for, if it is for any."""
 
     job_text: str
     job_name: str
@@ -44,18 +45,29 @@ class PlanToKeep:
     reply: Mapping[str, Any]
     sheets: Mapping[str, bytes]
     shop: Reference | None = None
+    bath: str = ""
+    supply: str = ""
 
 
 def keep_a_plan(store: Store, name: str, plan: PlanToKeep) -> Kept[PlanRecord]:
     """Keeps it under a name, or that name with a number where it is taken. Its parts are kept
     under the names of their files, its job under the plan's; where they have changed, as new
-    revisions. What was kept already is not kept twice."""
+    revisions. What was kept already is not kept twice. UnknownName or NothingKept, before anything
+    is kept, where the bath or the supply is not there."""
     job = read_job(plan.job_text, name=plan.job_name)
+    bath = store.baths.get(plan.bath) if plan.bath else None
+    supply = store.supplies.get(plan.supply) if plan.supply else None
     parts = [_part(store, plan.files, one.file, one.unit or "") for one in job.parts]
     wish = name.strip() or PurePath(plan.job_name).stem
-    used = [_job(store, wish, plan.job_text, parts).reference, *(one.reference for one in parts)]
-    if plan.shop is not None:
-        used.append(plan.shop)
+    wanted = JobRecord(
+        text=plan.job_text,
+        parts=tuple(part.id for part in parts),
+        bath=bath.id if bath else "",
+        supply=supply.id if supply else "",
+    )
+    used = [_job(store, wish, wanted).reference, *(one.reference for one in parts)]
+    used += [one.reference for one in (bath, supply) if one is not None]
+    used += [plan.shop] if plan.shop is not None else []
     record = PlanRecord(
         job_text=plan.job_text,
         reply=Document.of(plan.reply),
@@ -81,8 +93,7 @@ def _part(store: Store, files: Files, path: str, unit: str) -> Kept[PartRecord]:
     )
 
 
-def _job(store: Store, name: str, text: str, parts: list[Kept[PartRecord]]) -> Kept[JobRecord]:
-    wanted = JobRecord(text=text, parts=tuple(part.id for part in parts))
+def _job(store: Store, name: str, wanted: JobRecord) -> Kept[JobRecord]:
     held = found(store.jobs, name)
     if held is None:
         return store.jobs.add(name, wanted)

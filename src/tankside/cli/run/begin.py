@@ -10,9 +10,11 @@ from tankside.app.plan_a_job import PlanReply, PlanRequest, plan_a_job
 from tankside.cli.progress_line import progress_done, progress_line
 from tankside.cli.run.place import words_of
 from tankside.cli.run.talk import hours, say
+from tankside.cli.store_options import named_shop
 
 if TYPE_CHECKING:
     from tankside.app.ports import Tools
+    from tankside.app.store_records import Reference
 
 
 def run(options: argparse.Namespace, tools: "Tools") -> int:
@@ -20,14 +22,21 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
     job: Path = options.job
     files = tools.files(job.parent)
     text = files.read(job.name, where="the job file").decode("utf-8-sig")
-    request = PlanRequest(job_text=text, job_name=job.name, files=files)
+    shop = named_shop(options, tools, kept=options.store is not None, keep="--store")
+    request = PlanRequest(
+        job_text=text,
+        job_name=job.name,
+        files=files,
+        shop=None if shop is None else shop.value,
+    )
     reply = plan_a_job(request, progress_line(quiet=options.quiet))
     order = order_of(reply, text)
     progress_done(quiet=options.quiet)
     if options.store is None:
         tools.runs().begun(Path(options.run_name), as_json(order)).close()
     else:
-        options.run_name = _stored(request, reply, order, options, tools)
+        used = None if shop is None else shop.reference
+        options.run_name = _stored(request, reply, order, used, options, tools)
     words = words_of(options)
     say(f"{order.title}: {_amounts(order)}")
     say(f"The run is ready: {words}. Go on with one of")
@@ -40,6 +49,7 @@ def _stored(
     request: PlanRequest,
     reply: PlanReply,
     order: Order,
+    shop: "Reference | None",
     options: argparse.Namespace,
     tools: "Tools",
 ) -> str:
@@ -57,6 +67,9 @@ def _stored(
                 files=request.files,
                 reply=tools.sheets().reply(reply.plan, reply.seconds),
                 sheets={},
+                shop=shop,
+                bath=options.bath,
+                supply=options.supply,
             ),
         )
         return begun(store, options.run_name, as_json(order), plan=plan.id).run.name

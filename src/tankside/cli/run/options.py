@@ -3,6 +3,8 @@
 import argparse
 from pathlib import Path
 
+from tankside.cli.store_options import what_it_is_for
+
 
 def add_actions(parser: argparse.ArgumentParser) -> None:
     """Adds them."""
@@ -24,6 +26,7 @@ def add_actions(parser: argparse.ArgumentParser) -> None:
     for key in ("begin", "go", "hand", "log", "show", "audit", "cost", "record"):
         _place(made[key])
     made["begin"].add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
+    what_it_is_for(made["begin"])
     made["begin"].add_argument("--quiet", action="store_true", help="show no progress")
     made["go"].add_argument("--supply", required=True, help="VISA's name, or simulated")
     made["go"].add_argument("--hurry", type=float, default=1.0, help="of the simulated supply")

@@ -1,7 +1,9 @@
 """A cathode in a copper bath: copper up to its mass-transfer limit, hydrogen for the surplus.
 
 Both reactions run side by side at one potential and their currents add, so that every current has
-an answer; what lies beyond the copper limit is hydrogen and never counts as thickness.
+an answer; what lies beyond the copper limit is hydrogen and never counts as thickness. Of copper's
+own current a shop may lose some that its audits tell of and no rate law: air that dissolves copper
+again, a leak. That share never counts as thickness either.
 """
 
 from dataclasses import dataclass
@@ -13,10 +15,12 @@ from tankside.field.kinetics.hydrogen import Hydrogen
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CopperCathode:
-    """`copper` and `hydrogen`, each its own law."""
+    """`copper` and `hydrogen`, each its own law; and `efficiency`, the share of copper's current
+    that stays as metal [-]."""
 
     copper: CopperDeposition
     hydrogen: Hydrogen
+    efficiency: float = 1.0
 
     def current_density(self, overpotential: Floats) -> Floats:
         """Copper plus hydrogen [A m⁻²], positive in deposition."""
@@ -29,8 +33,8 @@ class CopperCathode:
         return self.copper.slope(overpotential) + self.hydrogen.slope(overpotential)
 
     def copper_current_density(self, overpotential: Floats) -> Floats:
-        """Copper's share [A m⁻²]."""
-        return self.copper.current_density(overpotential)
+        """Copper's share, as far as it stays [A m⁻²]."""
+        return self.efficiency * self.copper.current_density(overpotential)
 
     @property
     def limit(self) -> float:
