@@ -41,6 +41,9 @@ def pages_of(browser: Any, address: str) -> dict[str, str]:
             page.request.post(f"{address}runs/{run}/wish", form={"word": word})
             page.wait_for_timeout(1000 * seconds)
         bath = _bath(page, address)
+        by_hand = _by_hand(page, address, plan)
+        logged = _logged(page, address, plan)
+        waiting = _begun(page, address, plan, "a logger")
     return {
         "bench": "",
         "shelf": "shelf",
@@ -56,6 +59,12 @@ def pages_of(browser: Any, address: str) -> dict[str, str]:
         "run-form": f"plans/{plan}/run",
         "runs": "runs",
         "run": f"runs/{run}",
+        "run-by-hand": f"runs/{by_hand}",
+        "run-log": f"runs/{waiting}/log",
+        "audit": f"runs/{logged}/audit",
+        "run-costs": f"runs/{logged}/costs",
+        "costs": "costs",
+        "shop": "shop",
         "help": "help",
         "share": "share",
         "missing": "nowhere",
@@ -81,6 +90,43 @@ def _bath(page: Any, address: str) -> str:
     ):
         page.request.post(f"{api}baths/{bath}/ledger", data={"kind": kind, "entries": entries})
     return bath
+
+
+def _begun(page: Any, address: str, plan: str, supply: str) -> str:
+    made = page.request.post(f"{address}api/v1/plans/{plan}/runs", data={"supply": supply})
+    return str(made.json()["id"])
+
+
+def _by_hand(page: Any, address: str, plan: str) -> str:
+    """A run by hand whose first reading looks wrong."""
+    run = _begun(page, address, plan, "by hand")
+    for word in ("begin", "immersed"):
+        page.request.post(f"{address}api/v1/runs/{run}/wishes", data={"word": word})
+    reading = {"voltage_V": 1.2, "current_A": 0.001}
+    page.request.post(f"{address}api/v1/runs/{run}/readings", data={"readings": [reading]})
+    return run
+
+
+def _logged(page: Any, address: str, plan: str) -> str:
+    """A run from a logger's file with its audit, costs, and a test of the shop."""
+    run = _begun(page, address, plan, "a logger")
+    rows = "\n".join(f"{60 * k},{0.4 + 0.01 * (k % 3)},1.0" for k in range(121))
+    log = {"name": "l.csv", "mimeType": "text/csv", "buffer": f"s_time,U_V,I_A\n{rows}".encode()}
+    place = f"{address}api/v1/runs/{run}"
+    page.request.put(f"{place}/log", multipart={"file": log})
+    page.request.post(f"{place}/log/take", data={"start": "2026-03-01 18:30"})
+    points = [
+        {"place": "rim", "thickness": "130 um", "planned": "120 um"},
+        {"place": "foot", "thickness": "90 um", "planned": "110 um"},
+    ]
+    weights = {"before": "41.20 g", "after": "43.40 g", "scale": "0.01 g"}
+    page.request.post(f"{place}/audits", data={**weights, "points": points})
+    prices = {"copper": "12 EUR/kg", "electricity": "0.32 EUR/kWh", "work": "24 EUR/h"}
+    page.request.put(f"{address}api/v1/prices", data=prices)
+    page.request.put(f"{place}/costs", data={"hands_on": "30 min", "heater": "0.4 kWh"})
+    strip = {"name": "strip", "resistance": "50 ohm", "length": "10 cm", "width": "10 mm"}
+    page.request.post(f"{address}api/v1/shop/tests/strip", data=strip)
+    return run
 
 
 def _done(page: Any, address: str, kind: str, works: list[dict[str, Any]]) -> str:

@@ -18,11 +18,13 @@ from tests.unit.web.test_pages import examined
 
 ADDRESSES = (
     "/", "/parts", "/plans", "/help", "/share", "/settings", "/nowhere", "/shelf", "/baths",
-    "/baths/new",
+    "/baths/new", "/runs", "/costs", "/shop",
 )  # fmt: skip
 SAID = "//text()[not(ancestor::code or ancestor::style or ancestor::option)]"
 OURS = {"Tankside", "knob", "knob.stl", "English", "xa", "mm", "cm", "in"}
 """What reads the same in every language."""
+EXAMPLES = {"EUR/kg", "EUR/kWh", "EUR/m", "EUR/h", "/dm^", "mg", "ohm"}
+"""Units and a currency's code, as the examples in empty fields have them."""
 UNIT = re.compile(r"[\d.,]+\s?(?:µm|mm|cm|m|L|g|kg|cm²|dm²|m²|%|V|A|Ah|h|min|s)\b")
 
 
@@ -82,7 +84,7 @@ def _bare(page: str) -> Iterator[str]:
     rest = re.sub(r"⟦[^⟦⟧]*⟧", "", "\n".join(_inline(texts)))
     for line in rest.splitlines():
         left = UNIT.sub("", line).strip(" ·.,:()0123456789-")
-        if re.search(r"[A-Za-z]{2}", left) and left not in OURS:
+        if re.search(r"[A-Za-z]{2}", left) and left not in OURS | EXAMPLES:
             yield left
 
 

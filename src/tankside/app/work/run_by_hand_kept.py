@@ -176,7 +176,7 @@ def chart(order: "Order", keeper: "RunKeeper") -> dict[str, Any]:
     first = next((one.at for one in hand.events if isinstance(one, Read)), None)
     if first is None:
         return {key: [] for key in found}
-    since = (first - float(series.time[0])) / 3600 - 1e-5
+    since = (first - float(series.time[0])) / 3600 - 2e-6  # the columns are rounded
     begins = sum(hours < since for hours in found["time_h"])
     return {key: column[begins:] for key, column in found.items()}
 
