@@ -62,9 +62,9 @@ export function keepAnswers(form: HTMLFormElement, shelf: Shelf): void {
   const sent = valuesOf(fields);
   const back = restored(sent, keptUnder(shelf, key));
   for (const field of fields) {
-    const value = back[field.name];
+    const value = back[nameOf(field)];
     if (value !== undefined) {
-      field.value = value;
+      put(field, value);
       field.dispatchEvent(new Event("change", { bubbles: true }));
     }
   }
@@ -73,8 +73,30 @@ export function keepAnswers(form: HTMLFormElement, shelf: Shelf): void {
     shelf.setItem(PREFIX + key, JSON.stringify(kept));
   });
   form.addEventListener("reset", () => shelf.removeItem(PREFIX + key));
+  form.addEventListener("submit", () => {
+    if (form.method === "get") shelf.removeItem(PREFIX + key); // all of it stands in the address
+  });
+}
+
+/** A box to tick is known by its value, too, since many may have one name. */
+function nameOf(field: Answer): string {
+  return isBox(field) ? `${field.name}=${field.value}` : field.name;
+}
+
+function isBox(field: Answer): field is HTMLInputElement {
+  return field instanceof HTMLInputElement && field.type === "checkbox";
+}
+
+function put(field: Answer, value: string): void {
+  if (isBox(field)) field.checked = value !== "";
+  else field.value = value;
 }
 
 function valuesOf(fields: readonly Answer[]): Record<string, string> {
-  return Object.fromEntries(fields.map((field) => [field.name, field.value]));
+  return Object.fromEntries(
+    fields.map((field) => [
+      nameOf(field),
+      isBox(field) ? (field.checked ? "ticked" : "") : field.value,
+    ]),
+  );
 }

@@ -25,6 +25,9 @@ document.addEventListener("htmx:afterOnLoad", () => cut?.setAttribute("hidden", 
 if (document.querySelector("part-view")) {
   void import("./part-view");
 }
+if (document.querySelector("photo-corners")) {
+  void import("./photo-corners");
+}
 if (document.querySelector("run-chart")) {
   void import("./run-chart");
 }

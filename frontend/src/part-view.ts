@@ -1,6 +1,7 @@
 // <part-view src="..." label="...">: a part, and what lies on it, with a legend, a cut, the extreme
 // places, a path for the keyboard, and the same figures as a table.
 
+import { typedPlace } from "./corners";
 import { type Axis, type Found, Stage } from "./stage";
 import { colourTable, share, told } from "./scale";
 import { type Place, type Quantity, unpacked, type View } from "./view-pack";
@@ -66,9 +67,11 @@ class PartView extends HTMLElement {
       }
       queued = event;
     });
-    stage.canvas.addEventListener("click", (event) =>
-      this.tell(stage.under(event.offsetX, event.offsetY)),
-    );
+    stage.canvas.addEventListener("click", (event) => {
+      const found = stage.under(event.offsetX, event.offsetY);
+      this.tell(found);
+      this.pick(found);
+    });
     stage.canvas.addEventListener("pointerleave", () => (this.tip.textContent = ""));
     const keys: Record<string, () => void> = {
       ArrowLeft: () => stage.turn(-TURN, 0),
@@ -85,6 +88,14 @@ class PartView extends HTMLElement {
       event.preventDefault();
       act();
     });
+  }
+
+  /** Where it picks for a field of a form, the clicked place goes there. */
+  private pick(found: Found | null): void {
+    const field = document.getElementById(this.getAttribute("picks") ?? "");
+    if (found === null || !(field instanceof HTMLInputElement)) return;
+    field.value = typedPlace(found.place);
+    field.dispatchEvent(new Event("input", { bubbles: true }));
   }
 
   private tell(found: Found | null): void {

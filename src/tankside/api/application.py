@@ -18,6 +18,7 @@ from tankside.api import (
     run_logs,
     runs,
     shelf,
+    trouble,
     works,
 )
 from tankside.api.replies import REFUSALS
@@ -56,7 +57,19 @@ def api(place: Workplace, version: str) -> FastAPI:
     app.state.place = place
     app.state.queue = place.queue
     app.state.runs = place.runs
-    for one in (checks, orders, works, runs, preferences, shelf, baths, run_logs, audits, costs):
+    for one in (
+        checks,
+        orders,
+        works,
+        runs,
+        preferences,
+        shelf,
+        baths,
+        run_logs,
+        audits,
+        costs,
+        trouble,
+    ):
         app.include_router(one.router)
     app.add_exception_handler(TanksideError, _refused)
     app.add_exception_handler(RequestValidationError, _misused)

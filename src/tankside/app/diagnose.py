@@ -19,12 +19,12 @@ from tankside.diagnosis.advice import CAUTIONS, Advice, advice_for
 from tankside.diagnosis.atlas import Atlas
 from tankside.diagnosis.diagnosis import Diagnosis, Spread, Suspect, Verdict, diagnosed
 from tankside.diagnosis.evidence import Case, Measured, Said, Told, complaints_of
-from tankside.diagnosis.known_numbers import BathNumbers, RunNumbers, of_bath, of_plan, of_run
+from tankside.diagnosis.known_numbers import BathNumbers, RunNumbers, of_bath, of_run
 from tankside.diagnosis.loading import atlas as held_atlas
 from tankside.diagnosis.network import network_of
 from tankside.diagnosis.next_check import Proposal, proposals
 from tankside.diagnosis.numbers_in_words import BATH, RUN, shown_as, with_spread
-from tankside.diagnosis.place import around_point, field_of, named_place, readings_at
+from tankside.diagnosis.place import around_point, named_place, readings_at
 from tankside.diagnosis.record import question, record, told_item
 from tankside.diagnosis.shop import Counts, learned_priors
 from tankside.diagnosis.words import likely_faults
@@ -32,7 +32,7 @@ from tankside.diagnosis.words import likely_faults
 if TYPE_CHECKING:  # a plan's rooms and a panel's load slowly, and few diagnoses have one
     from tankside.app.plan_a_job import PlanRequest
     from tankside.app.read_a_panel import PanelReply, PanelRequest
-    from tankside.plan.plan import Plan
+    from tankside.app.trouble.kept_field import Planned
 
 DEFAULT_FAMILY = "conventional"
 
@@ -52,7 +52,8 @@ class DiagnoseRequest:
     panel    a test panel of the bath, or None
     family   name of the bath's family, whose windows the bath's numbers are judged by
     job      a job to be planned, so that its plan speaks too, or None
-    place    a name of a place, or a point [m] in the tank, where the faults were seen; with `job`
+    planned  what a plan that is done says, in place of `job`, or None
+    place    a name of a place, or a point [m] in the tank, where the faults were seen; with a plan
     counts   what this shop's audits have taught
     on_own_bench  the person named what they see on their own bench, so that what was not named
                   counts a little as absent; False for a statement about one fault alone
@@ -67,6 +68,7 @@ class DiagnoseRequest:
     panel: "PanelRequest | None" = None
     family: str = DEFAULT_FAMILY
     job: "PlanRequest | None" = None
+    planned: "Planned | None" = None
     place: str | tuple[float, float, float] | None = None
     counts: Counts | None = None
     on_own_bench: bool = True
@@ -87,6 +89,20 @@ class DiagnoseReply:
     def settled(self) -> bool:
         """True where one cause stands out enough to stop asking."""
         return self.diagnosis.verdict is Verdict.ANSWER
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Said before any advice."""
+        return CAUTIONS
+
+    def question(self, finding: str) -> str:
+        """How to ask a person about one finding."""
+        return question(finding, self.atlas)
+
+    def materials(self, finding: str) -> str:
+        """What a check takes; "" for a look."""
+        check = self.atlas.checks.get(finding)
+        return "" if check is None else check.materials
 
     def as_text(self) -> str:
         """The record, to print or keep."""
@@ -135,6 +151,46 @@ def all_faults() -> tuple[tuple[str, str, str], ...]:
     return tuple((one.id, one.name, one.look) for one in held_atlas().faults.values())
 
 
+def likely_faults_of(text: str) -> list[tuple[str, str, str]]:
+    """Faults that words may mean, told as `all_faults` tells them; all where there are no words."""
+    return list(understood(text)) if text.strip() else list(all_faults())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Likely:
+    """A suspect with its remedies: id, name and kind of the cause; the suspect itself; what to do;
+    and the checks that the tank has to wait for, what to do and what is needed, by remedy."""
+
+    cause: str
+    name: str
+    kind: str
+    suspect: Suspect
+    advice: tuple[Advice, ...]
+    waits: Mapping[str, tuple[tuple[str, str], ...]]
+
+
+def likely(reply: DiagnoseReply) -> tuple[Likely, ...]:
+    """The suspects, the likeliest first, each with what to do."""
+    held = reply.atlas
+    return tuple(
+        Likely(
+            cause=one.cause,
+            name=held.causes[one.cause].name,
+            kind=held.causes[one.cause].kind,
+            suspect=one,
+            advice=tuple(advice for advice in reply.advised if advice.cause == one.cause),
+            waits={
+                advice.remedy: tuple(
+                    (held.checks[name].do, held.checks[name].yes) for name in advice.checks_first
+                )
+                for advice in reply.advised
+                if advice.cause == one.cause
+            },
+        )
+        for one in reply.diagnosis.suspects
+    )
+
+
 def asked(finding: str) -> str:
     """How to ask a person about one finding."""
     return question(finding, held_atlas())
@@ -153,15 +209,22 @@ def _case(
     case = Case(told=tuple(told), measured=_measured(request), unasked=request.on_own_bench)
     if panel is not None:
         case = _with_panel(case, panel)
-    if request.job is None:
+    planned = _planned(request, progress)
+    if planned is None:
         if request.place is not None:
             raise BadInput("a place on the part needs the job that it is in", where="place")
         return case
-    from tankside.app.plan_a_job import plan_a_job
+    there = _at_place(planned, request, complaints_of(case, atlas), atlas)
+    return replace(case, measured=(*case.measured, *planned.numbers, *there))
 
-    plan = plan_a_job(request.job, progress).plan
-    planned = (*of_plan(plan), *_at_place(plan, request, complaints_of(case, atlas), atlas))
-    return replace(case, measured=(*case.measured, *planned))
+
+def _planned(request: DiagnoseRequest, progress: Progress) -> "Planned | None":
+    if request.job is None:
+        return request.planned
+    from tankside.app.plan_a_job import plan_a_job
+    from tankside.app.trouble.kept_field import planned_of
+
+    return planned_of(plan_a_job(request.job, progress).plan)
 
 
 def _panel(request: DiagnoseRequest) -> "PanelReply | None":
@@ -236,11 +299,11 @@ def _number(value: float, unit: str, name: str) -> float:
 
 
 def _at_place(
-    plan: "Plan", request: DiagnoseRequest, seen: tuple[str, ...], atlas: Atlas
+    planned: "Planned", request: DiagnoseRequest, seen: tuple[str, ...], atlas: Atlas
 ) -> tuple[Measured, ...]:
     if request.place is None:
         return ()
-    part = field_of(plan)
+    part = planned.part
     if isinstance(request.place, str):
         panels = named_place(part, request.place)
     else:

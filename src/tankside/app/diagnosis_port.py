@@ -38,6 +38,10 @@ class DiagnosisSheets(Protocol):
         """A PDF; `prepared` is the date as text."""
         ...
 
+    def picture(self, fault: str, title: str) -> bytes:
+        """The picture of one fault as SVG, with its title."""
+        ...
+
     def pictures(self, atlas: Atlas) -> Mapping[str, bytes]:
         """A picture of every fault and one sheet of them all, by file name."""
         ...

@@ -78,7 +78,27 @@ class PanelReply:
     def sentences(self) -> tuple[str, ...]:
         """All of it in words."""
         trend = () if self.trend is None else self.trend.sentences
-        return (*self.reading.sentences, *trend, self.additive_words, *self.notes)
+        return (
+            *self.reading.sentences,
+            *trend,
+            self.additive_words,
+            self.laws_words,
+            *self.notes,
+        )
+
+    @property
+    def laws_words(self) -> str:
+        """How far the field and the published formula agree on this panel, as it is."""
+        ratios = [
+            one.field_over_formula for one in self.curve if one.field_over_formula is not None
+        ]
+        if not ratios:
+            return "The published formula holds nowhere on this panel; the limits are the field's."
+        return (
+            "The field and the published formula agree in the mean and about the middle of the "
+            f"panel only: their ratio runs from {min(ratios):.2f} to {max(ratios):.2f} along it. "
+            "Each limit's range spans both."
+        )
 
     @property
     def additive_words(self) -> str:

@@ -28,6 +28,7 @@ from tankside.web.pages import (
     costs,
     help,
     home,
+    panel,
     parts,
     plans,
     quantities,
@@ -37,6 +38,7 @@ from tankside.web.pages import (
     share,
     shelf,
     shop,
+    trouble,
     work,
 )
 from tankside.web.reader import READER
@@ -91,6 +93,8 @@ def application(desk: Desk, api: ASGIApp | None = None) -> ASGIApp:
         audits,
         costs,
         shop,
+        panel,
+        trouble,
     ):
         app.include_router(one.router)
     app.add_exception_handler(TanksideError, _refused)

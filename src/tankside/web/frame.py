@@ -17,6 +17,7 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from tankside.base.errors import BadInput, TanksideError
 from tankside.web import reader
 from tankside.web.access import Role
 from tankside.web.reader import READER
@@ -134,3 +135,8 @@ def bundle_manifest() -> Mapping[str, Any]:
     """What the bundle holds, by source; empty where it is not built."""
     path = BUNDLE / "manifest.json"
     return dict(json.loads(path.read_text("utf-8"))) if path.is_file() else {}
+
+
+def sentence_alone(error: TanksideError) -> str:
+    """What an error says, without the name that a command line has for its place."""
+    return error.message if isinstance(error, BadInput) else str(error)

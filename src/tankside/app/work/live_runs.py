@@ -9,9 +9,9 @@ import re
 import secrets
 import threading
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from tankside.app.work import run_by_hand_kept as by_hand
 from tankside.app.work.kept_json import read_json, write_json
@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from tankside.app.run_ports import RunKeeper
     from tankside.app.store_ports import Store
     from tankside.app.work.run_by_hand_kept import HandReading
+
+T = TypeVar("T")
 
 SIMULATED, BY_HAND, LOGGED = "simulated", "by hand", "a logger"
 HURRIES = (1.0, 60.0, 600.0)
@@ -214,6 +216,18 @@ class LiveRuns:
             finally:
                 keeper.close()
             self._forget_views(id)
+
+    def reckoned(self, id: str, reading: "Callable[[Order, RunKeeper], T]") -> T:
+        """What `reading` makes of a run's order and log; BadInput while a supply follows it."""
+        self.how(id)
+        with self._lock:
+            if self._lives(id):
+                raise BadInput("this run is going on; pause it, or wait for its end", where="run")
+            keeper, order = self.opened(id)
+            try:
+                return reading(order, keeper)
+            finally:
+                keeper.close()
 
     def close(self) -> None:
         """Pauses what runs: output off."""

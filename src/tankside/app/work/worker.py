@@ -86,6 +86,7 @@ def _plan(
     from tankside.app.order_a_run import as_json, order_of
     from tankside.app.plan_a_job import PlanRequest, plan_a_job
     from tankside.app.ports import SheetRequest
+    from tankside.app.trouble.kept_field import FIELD, packed, planned_of
     from tankside.app.work.preferences import KeptPreferences
     from tankside.app.work.shop_tests import shop_for_plan
 
@@ -105,6 +106,7 @@ def _plan(
         **sheets.files(reply.plan, request),
         VIEW: sheets.view_of_plan(reply.plan),
         RUN_ORDER: _json(as_json(order_of(reply, text))),
+        FIELD: packed(planned_of(reply.plan)),
         "summary.txt": sheets.summary(reply.plan, liked.units).encode(),
         RESULT: _json(sheets.reply(reply.plan, reply.seconds)),
     }

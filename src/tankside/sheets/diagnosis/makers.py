@@ -15,6 +15,12 @@ class TypesetDiagnosisSheets:
 
         return diagnosis_record(*parts, **words)
 
+    def picture(self, fault: str, title: str) -> bytes:
+        """The picture of one fault."""
+        from tankside.sheets.faults.picture import fault_picture
+
+        return fault_picture(fault, title=title).encode()
+
     def pictures(self, atlas: Atlas) -> Mapping[str, bytes]:
         """A picture of every fault, and the sheet of them all."""
         from tankside.sheets.faults.picture import contact_sheet, fault_picture
