@@ -36,7 +36,35 @@ export function rounded(value: number, digits = 3): string {
   return String(Number(value.toPrecision(digits)));
 }
 
-/** A value with its unit. */
-export function told(value: number, unit: string): string {
-  return unit === "" ? rounded(value) : `${rounded(value)} ${unit}`;
+/** Whose figures are written: units, and the decimal mark. */
+export interface Reader {
+  us: boolean;
+  comma: boolean;
+}
+
+export const PLAIN_READER: Reader = { us: false, comma: false };
+
+/** How many of the reader's units one of the packed ones is: 1 mil = 25.4 µm, 1 ft = 30.48 cm. */
+const US_UNITS: Record<string, [unit: string, factor: number]> = {
+  "µm": ["mil", 1 / 25.4],
+  mm: ["in", 1 / 25.4],
+  "A/dm²": ["A/ft²", 3.048 ** 2],
+};
+
+/** A number in a packed unit as the reader's, and the reader's unit. */
+export function converted(value: number, unit: string, reader: Reader): [number, string] {
+  const [own, factor] = (reader.us ? US_UNITS[unit] : undefined) ?? [unit, 1];
+  return [value * factor, own];
+}
+
+/** A number with the reader's decimal mark. */
+export function marked(text: string, reader: Reader): string {
+  return reader.comma ? text.replaceAll(".", ",") : text;
+}
+
+/** A value with its unit, as the reader writes both. */
+export function told(value: number, unit: string, reader: Reader = PLAIN_READER): string {
+  const [number, own] = converted(value, unit, reader);
+  const text = marked(rounded(number), reader);
+  return own === "" ? text : `${text} ${own}`;
 }

@@ -2,6 +2,7 @@
 // page: what is shown is told by its methods. Flat colours a triangle, flat light from the viewer.
 
 import {
+  BackSide,
   BufferAttribute,
   BufferGeometry,
   Color,
@@ -21,6 +22,7 @@ import {
 import { OrbitControls } from "three/examples/jsm/controls/OrbitControls.js";
 import { type Box, boxOf, distanceFor, middleOf, normalNear, radiusOf } from "./framing";
 import { type Hit, hit, type Vector } from "./picking";
+import { lastOf, marksAt, valuesAt } from "./course";
 import { colourTable } from "./scale";
 import type { Body, Quantity, View } from "./view-pack";
 
@@ -32,10 +34,19 @@ export interface Found {
 
 export type Axis = "x" | "y" | "z";
 
+/** A camera's place from what it looks at, and that from the middle of the parts [their radii]. */
+export interface Pose {
+  arm: [number, number, number];
+  aside: [number, number, number];
+}
+
 const ANGLE = 35;
 /** Most points of the picture a pixel of the page, while it moves and when it rests. */
 const QUICK = 1;
 const FINE = 3;
+/** Triangles from which a moving picture has fewer points, and how few [a pixel]. */
+const MANY = 30_000;
+const QUICK_OF_MANY = 0.6;
 const REST_MS = 180;
 const STEPS = 256;
 const PLAIN: Record<string, string> = { anode: "#7a4a30", shield: "#8c99a6", part: "#b9bec4" };
@@ -69,7 +80,9 @@ const FRAGMENT = /* glsl */ `
   varying vec3 vWorld;
   varying vec3 vView;
   void main() {
+    #ifdef CUT
     if (dot(cut.xyz, vWorld) > cut.w) discard;
+    #endif
     vec3 normal = normalize(cross(dFdx(vView), dFdy(vView)));
     float facing = abs(dot(normal, normalize(vView)));
     float at = clamp((vValue - ends.x) / (ends.y - ends.x), 0.0, 1.0);
@@ -95,11 +108,17 @@ export class Stage {
   private waiting = 0;
   private resting = 0;
   private ratio = 1;
+  private moment: number;
+  private following = false;
+  /** Called when a hand or a key moved the camera; not when it follows another stage. */
+  onMove: () => void = () => undefined;
+  private readonly pins: Mesh<SphereGeometry, MeshBasicMaterial>[] = [];
 
   constructor(private readonly view: View) {
     this.renderer = new WebGLRenderer({ antialias: false, alpha: true });
     this.canvas = this.renderer.domElement;
     this.table = tableOf(view.colours);
+    this.moment = lastOf(view);
     this.meshes = view.bodies.map((body) => ({ body, mesh: this.meshOf(body) }));
     this.scene.add(...this.meshes.map(({ mesh }) => mesh));
     const parts = view.bodies.filter(({ role }) => role === "part");
@@ -114,7 +133,10 @@ export class Stage {
     this.camera.up.set(0, 0, 1);
     this.controls = new OrbitControls(this.camera, this.canvas);
     this.controls.enableDamping = false;
-    this.controls.addEventListener("change", () => this.draw());
+    this.controls.addEventListener("change", () => {
+      this.draw();
+      if (!this.following) this.onMove();
+    });
     this.stand([0.75, -1, 0.45]);
   }
 
@@ -131,10 +153,10 @@ export class Stage {
     this.draw();
   }
 
-  /** Colours the bodies by a quantity, or plainly. */
-  colour(quantity: Quantity | null): void {
+  /** Colours the bodies by a quantity at a moment of the course, the last if none, or plainly. */
+  colour(quantity: Quantity | null, moment: number = lastOf(this.view)): void {
     for (const { body, mesh } of this.meshes) {
-      const values = quantity === null ? undefined : body.values[quantity.key];
+      const values = quantity === null ? undefined : valuesAt(this.view, body, quantity.key, moment);
       mesh.material.uniforms["coloured"]!.value = values === undefined ? 0 : 1;
       if (quantity === null || values === undefined) continue;
       mesh.material.uniforms["ends"]!.value.set(quantity.low, quantity.high);
@@ -144,6 +166,59 @@ export class Stage {
       }
       held.needsUpdate = true;
     }
+    if (moment !== this.moment) this.mark(moment);
+    this.draw();
+  }
+
+  /** Puts the patterns of burning and of bare places on as they are at a moment. */
+  private mark(moment: number): void {
+    this.moment = moment;
+    for (const { body, mesh } of this.meshes) {
+      if (body.role !== "part") continue;
+      const held = mesh.geometry.getAttribute("mark") as BufferAttribute;
+      const array = held.array as Float32Array;
+      const { burning, bare } = marksAt(this.view, body, moment);
+      array.fill(0);
+      for (const t of burning) array.fill(1, 3 * t, 3 * t + 3);
+      for (const t of bare) array.fill(2, 3 * t, 3 * t + 3);
+      held.needsUpdate = true;
+    }
+  }
+
+  /** Pins at places, such as the contacts. */
+  pin(places: readonly (readonly [number, number, number])[]): void {
+    const size = 0.015 * radiusOf(this.box);
+    for (const place of places) {
+      for (const [wide, colour] of [[1.5, "#ffffff"], [1, "#000000"]] as const) {
+        const ball = new Mesh(new SphereGeometry(wide * size, 12, 8), new MeshBasicMaterial({ color: colour }));
+        ball.position.set(...(place as [number, number, number]));
+        if (wide > 1) ball.material.side = BackSide;
+        this.pins.push(ball);
+        this.scene.add(ball);
+      }
+    }
+    this.draw();
+  }
+
+  /** Where the camera stands and looks, for another stage to do the same. */
+  get pose(): Pose {
+    const { position } = this.camera;
+    const { target } = this.controls;
+    const size = radiusOf(this.box);
+    return {
+      arm: position.clone().sub(target).divideScalar(size).toArray() as Pose["arm"],
+      aside: target.clone().sub(new Vector3(...middleOf(this.box))).divideScalar(size).toArray() as Pose["aside"],
+    };
+  }
+
+  /** Stands as another stage does, each against its own part's size. */
+  follow({ arm, aside }: Pose): void {
+    const size = radiusOf(this.box);
+    this.controls.target.set(...aside).multiplyScalar(size).add(new Vector3(...middleOf(this.box)));
+    this.camera.position.set(...arm).multiplyScalar(size).add(this.controls.target);
+    this.following = true;
+    this.controls.update();
+    this.following = false;
     this.draw();
   }
 
@@ -155,6 +230,11 @@ export class Stage {
     const [low, high] = [this.box.low[k] as number, this.box.high[k] as number];
     const edge = share >= 1 ? 1e6 : low + share * (high - low);
     this.cut.set(normal[0] as number, normal[1] as number, normal[2] as number, edge);
+    for (const { mesh } of this.meshes) {
+      if (share < 1 === "CUT" in mesh.material.defines) continue;
+      mesh.material.defines = share < 1 ? { CUT: 1 } : {};
+      mesh.material.needsUpdate = true;
+    }
     this.draw();
   }
 
@@ -233,6 +313,10 @@ export class Stage {
       mesh.geometry.dispose();
       mesh.material.dispose();
     }
+    for (const pin of this.pins) {
+      pin.geometry.dispose();
+      pin.material.dispose();
+    }
     this.table.dispose();
     this.renderer.dispose();
     this.renderer.forceContextLoss();
@@ -257,7 +341,7 @@ export class Stage {
     this.waiting = requestAnimationFrame(() => {
       this.waiting = 0;
       window.clearTimeout(this.resting);
-      this.rendered(Math.min(window.devicePixelRatio, QUICK));
+      this.rendered(Math.min(window.devicePixelRatio, this.count > MANY ? QUICK_OF_MANY : QUICK));
       this.canvas.dispatchEvent(new Event("drawn"));
       this.resting = window.setTimeout(
         () => this.rendered(Math.min(2 * window.devicePixelRatio, FINE)),
@@ -306,6 +390,10 @@ export class Stage {
     const mesh = new Mesh(geometry, material);
     mesh.visible = body.role !== "anode" && body.role !== "shield";
     return mesh;
+  }
+
+  private get count(): number {
+    return this.view.bodies.reduce((sum, { triangles }) => sum + triangles.length / 3, 0);
   }
 
   /** The view that is shown. */

@@ -3,6 +3,26 @@
 export interface Place {
   value: number;
   at_m: [number, number, number];
+  /** In words, such as "near the bottom, facing anode 1". */
+  where?: string;
+}
+
+/** What is kept of a body's quantity over the course: value = low + step * number. */
+export interface Moments {
+  numbers: Uint16Array;
+  low: number;
+  step: number;
+}
+
+/** When the moments are [s], and whether the field stands the same at all of them. */
+export interface Course {
+  times_s: number[];
+  steady: boolean;
+}
+
+export interface Contact {
+  name: string;
+  at_m: [number, number, number];
 }
 
 export interface Quantity {
@@ -30,6 +50,8 @@ export interface Body {
   /** Numbers of triangles at the limit of copper, and of those that stay bare. */
   burning: Uint32Array;
   bare: Uint32Array;
+  /** Moments by the key of the quantity, outermost first; none where the course is steady. */
+  course?: Record<string, Moments>;
 }
 
 export interface View {
@@ -38,6 +60,11 @@ export interface View {
   /** From low to high, as "#rrggbb". */
   colours: string[];
   goal_um?: number;
+  course?: Course;
+  /** Thickness below which copper does not cover, and share of the limit from which it burns. */
+  bare_below?: number;
+  burning_from?: number;
+  contacts?: Contact[];
 }
 
 type Span = [offset: number, count: number];
@@ -50,21 +77,18 @@ interface PackedBody {
   values: Record<string, Span>;
   burning?: Span;
   bare?: Span;
+  course?: Record<string, { span: Span; low: number; step: number }>;
 }
 
-interface Header {
-  bodies: PackedBody[];
-  quantities: Quantity[];
-  colours: string[];
-  goal_um?: number;
-}
+type Header = Omit<View, "bodies"> & { bodies: PackedBody[] };
 
-const MAGIC = "TKV1";
+/** The second version added the course, contacts and words of places; all else is as before. */
+const MAGIC = ["TKV2", "TKV1"];
 
 /** The view in a file's bytes; arrays share them. Throws where it is no such file. */
 export function unpacked(bytes: ArrayBuffer): View {
   const magic = new TextDecoder("latin1").decode(new Uint8Array(bytes, 0, Math.min(4, bytes.byteLength)));
-  if (magic !== MAGIC) throw new Error(`not a view of this version: it begins with "${magic}"`);
+  if (!MAGIC.includes(magic)) throw new Error(`not a view of this version: it begins with "${magic}"`);
   const length = new DataView(bytes).getUint32(4, true);
   const header = JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 8, length))) as Header;
   const start = 8 + length;
@@ -72,6 +96,8 @@ export function unpacked(bytes: ArrayBuffer): View {
     new Float32Array(bytes, start + offset, count);
   const whole = ([offset, count]: Span): Uint32Array =>
     new Uint32Array(bytes, start + offset, count);
+  const halves = ([offset, count]: Span): Uint16Array =>
+    new Uint16Array(bytes, start + offset, count);
   const none: Span = [0, 0];
   return {
     ...header,
@@ -85,6 +111,14 @@ export function unpacked(bytes: ArrayBuffer): View {
       ),
       burning: whole(body.burning ?? none),
       bare: whole(body.bare ?? none),
+      ...(body.course && {
+        course: Object.fromEntries(
+          Object.entries(body.course).map(([key, { span, low, step }]) => [
+            key,
+            { numbers: halves(span), low, step },
+          ]),
+        ),
+      }),
     })),
   };
 }

@@ -41,3 +41,16 @@ describe("numbers", () => {
     expect([told(2.5, "A/dm²"), told(0.5, "")]).toEqual(["2.5 A/dm²", "0.5"]);
   });
 });
+
+describe("figures for a reader", () => {
+  it("are in US units where wished: 25.4 µm are a mil, and ten A/ft² are 1.076 A/dm²", () => {
+    const us = { us: true, comma: false };
+    expect(told(25.4, "µm", us)).toBe("1 mil");
+    expect(told(1.0764, "A/dm²", us)).toBe("10 A/ft²");
+    expect(told(0.5, "", us)).toBe("0.5");
+  });
+
+  it("have the reader's decimal mark", () => {
+    expect(told(1.25, "µm", { us: false, comma: true })).toBe("1,25 µm");
+  });
+});

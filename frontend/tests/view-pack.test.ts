@@ -41,8 +41,18 @@ describe("a packed view", () => {
     expect(view.goal_um).toBe(120);
   });
 
+  it("holds the moments of a course", () => {
+    const course = { thickness: { span: [56, 2], low: 1, step: 0.5 } };
+    const header = { bodies: [{ ...body, course }], quantities: [], colours: [], course: { times_s: [0, 9], steady: false } };
+    const view = unpacked(packed(header, [...arrays, new Uint16Array([0, 235])], "TKV2"));
+    const kept = view.bodies[0]?.course?.["thickness"];
+    expect([...(kept?.numbers ?? [])]).toEqual([0, 235]);
+    expect([kept?.low, kept?.step]).toEqual([1, 0.5]);
+    expect(view.course?.times_s).toEqual([0, 9]);
+  });
+
   it("is refused where it is something else", () => {
-    expect(() => unpacked(packed({}, [], "TKV2"))).toThrow("TKV2");
+    expect(() => unpacked(packed({}, [], "TKV9"))).toThrow("TKV9");
     expect(() => unpacked(new ArrayBuffer(2))).toThrow("not a view");
   });
 });

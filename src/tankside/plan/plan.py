@@ -140,6 +140,14 @@ class BodyResult:
         return f"{self.body.role.value} {self.body.number}"
 
 
+@dataclass(frozen=True, kw_only=True)
+class CourseMoment:
+    """A moment of the growth, `time` [s] from switch-on: every body and the field on it then."""
+
+    time: float
+    results: tuple[BodyResult, ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Balances:
     """Charge: |cathode + anode current| over the supply's. Mass: copper on the cathodes against
@@ -165,6 +173,8 @@ class Plan:
     bare_area_fraction            of the part's area under 1 µm, where copper does not cover [-]
     growth_of_size                added to a dimension between two opposite faces, mean [m]
     start                         of a part that conducts only through a coat; None for solid metal
+    course                        moments on the way where the field changed; none for solid metal,
+                                  whose field stands and whose copper grows evenly in time
     """
 
     goal: Goal
@@ -201,6 +211,7 @@ class Plan:
     sources: tuple[str, ...]
     warnings: tuple[str, ...] = ()
     start: SeedStart | None = None
+    course: tuple[CourseMoment, ...] = ()
 
     @property
     def panels(self) -> int:

@@ -30,7 +30,15 @@ from tankside.plan.current import ROUGH_FROM, Bearing, checked_current, chosen_c
 from tankside.plan.heat import heat_balance
 from tankside.plan.laws import at_current, best_numbers, panels_of, problem_of
 from tankside.plan.outcome import Outcome, anode_loads, wire_loads
-from tankside.plan.plan import Balances, Goal, Plan, Supply, Surroundings, VoltageSplit
+from tankside.plan.plan import (
+    Balances,
+    CourseMoment,
+    Goal,
+    Plan,
+    Supply,
+    Surroundings,
+    VoltageSplit,
+)
 from tankside.plan.remarks import Remarks, remarks_of
 from tankside.plan.seeded import is_coated, seeded_growth
 from tankside.plan.spread import plan_uncertainty
@@ -76,11 +84,12 @@ def planned(task: PlanTask, progress: Progress = silent) -> Plan:
     else:
         solution, limited_by = checked_current(bearing, solved, asked)
     outcome = Outcome(cell=task.cell, solution=solution)
-    growth, start = _grown(task, outcome, operators, memory, progress)
+    growth, start, course = _grown(task, outcome, operators, memory, progress)
     plan = _told(task, bearing, outcome, growth, operators, memory, limited_by, progress)
     if start is None:
         return plan
-    return replace(plan, start=start, warnings=(*plan.warnings, *start_sentences(start)))
+    warnings = (*plan.warnings, *start_sentences(start))
+    return replace(plan, start=start, course=course, warnings=warnings)
 
 
 def _grown(
@@ -89,14 +98,14 @@ def _grown(
     operators: Operators,
     memory: PreconditionerMemory,
     progress: Progress,
-) -> tuple[Growth, SeedStart | None]:
-    """The deposit at the goal; with what its start was like where a part is coated."""
+) -> tuple[Growth, SeedStart | None, tuple[CourseMoment, ...]]:
+    """The deposit at the goal; with what its start and its course were where a part is coated."""
     solution = outcome.solution
     if is_coated(task.cell):
         seeded = seeded_growth(
             outcome, task.electrolyte, task.goal, task.supply, operators, memory, progress
         )
-        return seeded.growth, seeded.start
+        return seeded.growth, seeded.start, seeded.course
     duration = task.goal.thickness / outcome.part_rate(task.goal.measured_at)
     growth = grow(
         solution.problem,
@@ -106,7 +115,7 @@ def _grown(
         start=solution,
         memory=memory,
     )
-    return growth, None
+    return growth, None, ()
 
 
 def _asked_current(task: PlanTask) -> float | None:

@@ -20,7 +20,7 @@ from tankside.bath.deposit import deposit_resistivity
 from tankside.bath.electrolyte import Electrolyte
 from tankside.cell.bodies import Cell, Role
 from tankside.cell.coating import End
-from tankside.field.deposit import Growth, Segment, StepControl
+from tankside.field.deposit import Growth, Moment, Segment, StepControl
 from tankside.field.growth import grow
 from tankside.field.loadline import overpotential_at
 from tankside.field.newton import PreconditionerMemory
@@ -39,8 +39,9 @@ from tankside.field.seed.ramp import (
     knob_table,
 )
 from tankside.field.seed.shell import SeedShell, seed_shell
+from tankside.plan.course import CourseWatch
 from tankside.plan.outcome import Outcome
-from tankside.plan.plan import Goal, MeasuredAt, Supply
+from tankside.plan.plan import CourseMoment, Goal, MeasuredAt, Supply
 from tankside.plan.start import OVER, SeedStart
 
 RAMP_FRACTION = 0.5
@@ -113,10 +114,11 @@ def coated_problem(
 
 @dataclass(frozen=True, kw_only=True)
 class SeededGrowth:
-    """A coated part grown to its goal: the deposit, and what its start was like."""
+    """A coated part grown to its goal: the deposit, how it started, and moments on the way."""
 
     growth: Growth
     start: SeedStart
+    course: tuple[CourseMoment, ...]
 
 
 def seeded_growth(
@@ -141,7 +143,12 @@ def seeded_growth(
     coat = shell.coat.coated
     limit = electrolyte.limiting_current_density.best
     ceiling = ceilings(full, coat, limit, RAMP_FRACTION)
-    watch = FrontWatch(shell)
+    front, course = FrontWatch(shell), CourseWatch(cell)
+
+    def watch(moment: Moment) -> None:
+        front(moment)
+        course(moment)
+
     on_metal = goal.thickness / outcome.part_rate(goal.measured_at)
     longest = _PATIENCE[0] * on_metal + _PATIENCE[1]
     growth = grow(
@@ -157,13 +164,14 @@ def seeded_growth(
     )
     start = _start_of(
         replace(problem, local_ceiling=ceiling),
-        watch.covering(),
+        front.covering(),
         supply,
         operators,
         memory,
         progress,
     )
-    return SeededGrowth(growth=growth, start=start)
+    until = max(start.ramp_end, _finite(start.covering.time_of(0.99)))
+    return SeededGrowth(growth=growth, start=start, course=course.course(until))
 
 
 def _start_of(
