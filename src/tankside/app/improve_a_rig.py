@@ -24,6 +24,7 @@ from tankside.app.rig_bench import (
     placed_in,
     rig_bench,
 )
+from tankside.app.rig_starts import Start, is_coated, starts_of
 from tankside.base.errors import Impossible
 from tankside.base.progress import Progress, silent
 from tankside.plan.plan import MeasuredAt
@@ -31,11 +32,14 @@ from tankside.plan.rigs.choice import allowance, good_and_different, least_dista
 from tankside.plan.rigs.comparison import RigNumbers, changes, gains_and_costs, rig_numbers
 from tankside.plan.rigs.contact_sites import fewest_wires
 from tankside.plan.rigs.evaluation import RigCase, RigFigures, RigResult
-from tankside.plan.rigs.goals import AXES, RigGoal, RigWish
+from tankside.plan.rigs.goals import AXES, FAILS, RigGoal, RigWish
 from tankside.plan.rigs.rig import Rig, mesh_of
 from tankside.plan.rigs.rules_of_thumb import RuleSaid
 from tankside.plan.rigs.search import Answers, Effort, Score, Trial, searched
 from tankside.plan.rigs.space import DesignSpace, Freedoms, design_space
+
+_SCREENED = 2
+"""How many times as many rigs are tried for their start as are then evaluated finely [-]."""
 
 SEARCH_SHARE = 0.6
 """Share of the minutes after which no more rigs are tried: the rest is for the person's mesh."""
@@ -176,7 +180,7 @@ class _Work:
     def told(self, space: DesignSpace, trials: tuple[Trial, ...]) -> RigReply:
         """The few that are worth it, on the person's own mesh."""
         bench = self.bench
-        chosen = self._chosen(space, trials)
+        chosen, starts = self._chosen_that_start(space, trials)
         rigs = [
             replace(rig, description=fine_description(rig, bench.own))
             for rig in (space.rig(trial.design, bench.coarse_own) for trial in chosen)
@@ -185,13 +189,17 @@ class _Work:
         self.progress("evaluating the best on your mesh", 0.0)
         first, *results = self._results([*cases, rule_case(bench)])
         by_rules = results.pop()
-        figures = figures_of(first, "your own rig")
+        figures = starts[0].counted(figures_of(first, "your own rig"))
+        results = [
+            replace(result, figures=start.counted(result.figures)) if result.figures else result
+            for result, start in zip(results, starts[1:], strict=True)
+        ]
         own = rig_numbers(figures, figures, self.wish)
         better = [
             (self.wish.score(result.figures), number)
             for number, result in enumerate(results)
             if result.figures is not None
-            and self.wish.score(result.figures) < self.wish.score(figures)
+            and self.wish.score(result.figures) < min(self.wish.score(figures), FAILS)
         ]
         kept = [number for _, number in sorted(better)[: self.request.rigs]]
         told = [trials[0], *(chosen[number] for number in kept)]
@@ -233,15 +241,29 @@ class _Work:
             if goal is not self.request.goal
         )
 
-    def _chosen(self, space: DesignSpace, trials: tuple[Trial, ...]) -> list[Trial]:
-        """The best and different ones, a few more than asked for, without the own rig."""
+    def _chosen_that_start(
+        self, space: DesignSpace, trials: tuple[Trial, ...]
+    ) -> tuple[list[Trial], list[Start]]:
+        """A few more than asked for of the best and different ones, as far as they start; and the
+        starts, the own rig's first."""
+        most = self.request.rigs + 1
+        chosen = self._chosen(trials, _SCREENED * most if is_coated(self.bench) else most)
+        base = self.bench.coarse_own
+        rigs = [base, *(space.rig(trial.design, base) for trial in chosen)]
+        self.progress("working out how the best start", 0.0)
+        own, *starts = starts_of(rigs, self.bench, self._results)
+        kept = [n for n, start in enumerate(starts) if start.delay is not None][:most]
+        return [chosen[n] for n in kept], [own, *(starts[n] for n in kept)]
+
+    def _chosen(self, trials: tuple[Trial, ...], count: int) -> list[Trial]:
+        """The best and different ones, without the own rig."""
         own = trials[0].score
         better = [trial for trial in trials[1:] if trial.score < own]
         best = min((trial.score for trial in better), default=own)
         numbers = good_and_different(
             [trial.score for trial in better],
             lambda a, b: better[a].distance(better[b]),
-            self.request.rigs + 1,
+            count,
             worse=allowance(best, own),
         )
         return [better[number] for number in numbers]
@@ -310,10 +332,11 @@ def _notes(bench: RigBench) -> Iterator[str]:
         "The solution's boundary layer is that of the part as you hang it; plan the new job to "
         "have it worked out for the new pose."
     )
-    if any(part.coat is not None for part in description.parts):
+    if is_coated(bench):
         yield (
-            "Rigs are compared from when copper covers the coat. How the start goes on it depends "
-            "on the wires: plan the new job to see its front and its ramp."
+            "A rig counts as starting where copper covers the coat in a tenth of the job's time, "
+            "or half an hour if that is more, on the poorest coat that is believed; the start is "
+            "in its hours. Plan the new job to see its front and its ramp."
         )
     for number, part in enumerate(description.parts, 1):
         lift = description.solution_density * mesh_of(part).signed_volume

@@ -88,6 +88,9 @@ def _told(reply: "RigReply", options: argparse.Namespace) -> Iterator[str]:
     rows = [("your own", reply.own), *((f"rig {n}", p.numbers) for n, p in _numbered(reply))]
     for name, row in rows:
         supply = f"{row.current_A:.3g} A {row.voltage_V:.3g} V"
+        if row.start_minutes is None:
+            yield f"{name:10} does not start: copper does not cover the coat in time"
+            continue
         yield (
             f"{name:10}{row.thinnest_um:7.1f} µm{row.hours:8.2f} h{row.copper_g:7.1f} g"
             f"{row.spread:8.2f}{supply:>16}"

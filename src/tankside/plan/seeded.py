@@ -135,7 +135,8 @@ def seeded_growth(
     full, cell = outcome.solution, outcome.cell
     current = full.problem.total_current
     problem = replace(
-        coated_problem(cell, full.problem, electrolyte), voltage_limit=_voltage(supply, current)
+        coated_problem(cell, full.problem, electrolyte),
+        voltage_limit=cell_voltage_limit(supply, current),
     )
     shell = problem.metal
     if not isinstance(shell, SeedShell):
@@ -261,7 +262,7 @@ def _at_the_supply(table: tuple[Setting, ...], supply: Supply) -> tuple[Setting,
     )
 
 
-def _voltage(supply: Supply, current: float) -> float:
+def cell_voltage_limit(supply: Supply, current: float) -> float:
     """What the supply leaves to the cell [V]: leads at the full current are taken off."""
     return max(supply.voltage_limit - current * supply.lead_resistance.best, 1e-3)
 

@@ -38,6 +38,8 @@ class RigNumbers:
     spread                  thick places over thin ones [-]
     current_A, voltage_V    as set
     burning_area_fraction   [-]
+    start_minutes           what the start on a coat costs, which `hours` counts [min]; None where
+                            copper does not cover the coat in time: then nothing is thick enough
     """
 
     thinnest_um: float
@@ -49,15 +51,17 @@ class RigNumbers:
     current_A: float
     voltage_V: float
     burning_area_fraction: float
+    start_minutes: float | None = 0.0
 
 
 def rig_numbers(figures: RigFigures, own: RigFigures, wish: RigWish) -> RigNumbers:
     """A rig's numbers beside the own rig's."""
-    time = wish.thickness / own.thinnest_rate
+    time = 3600.0 * wish.hours_to_thinnest(own)
+    delay = time if figures.start_delay is None else min(time, figures.start_delay)
     seconds = 3600.0 * wish.hours_to_thinnest(figures)
     return RigNumbers(
-        thinnest_um=1e6 * time * figures.thinnest_rate,
-        part_thinnest_um=tuple(1e6 * time * rate for rate in figures.part_thinnest_rates),
+        thinnest_um=1e6 * (time - delay) * figures.thinnest_rate,
+        part_thinnest_um=tuple(1e6 * (time - delay) * rate for rate in figures.part_thinnest_rates),
         hours=wish.hours_to_thinnest(figures),
         copper_g=1e3 * wish.copper_to_thinnest(figures),
         copper_elsewhere_g=1e3 * seconds * (figures.copper_rate - figures.part_copper_rate),
@@ -65,6 +69,7 @@ def rig_numbers(figures: RigFigures, own: RigFigures, wish: RigWish) -> RigNumbe
         current_A=figures.current,
         voltage_V=figures.voltage,
         burning_area_fraction=figures.burning_fraction,
+        start_minutes=None if figures.start_delay is None else figures.start_delay / 60.0,
     )
 
 
@@ -79,7 +84,11 @@ def changes(rig: Rig, own: Rig) -> tuple[str, ...]:
 
 
 def _differences(rig: RigNumbers, own: RigNumbers) -> Iterator[str]:
-    if _differs(rig.thinnest_um, own.thinnest_um):
+    if own.start_minutes is None and rig.start_minutes is not None:
+        yield "Copper covers the coat in time, which it does not on your own rig."
+    elif rig.start_minutes is None:
+        yield "Copper does not cover the coat in time."
+    elif _differs(rig.thinnest_um, own.thinnest_um):
         yield (
             f"Thinnest place after {own.hours:.3g} h: {rig.thinnest_um:.3g} µm instead of "
             f"{own.thinnest_um:.3g} µm ({_percent(rig.thinnest_um, own.thinnest_um)})."
@@ -89,7 +98,7 @@ def _differences(rig: RigNumbers, own: RigNumbers) -> Iterator[str]:
         ("Copper used until then", "g", rig.copper_g, own.copper_g),
         ("Thick places over thin ones", "times", rig.spread, own.spread),
     ):
-        if _differs(mine, theirs):
+        if own.start_minutes is not None and _differs(mine, theirs):
             yield f"{word}: {mine:.3g} {unit} instead of {theirs:.3g} ({_percent(mine, theirs)})."
     if rig.copper_elsewhere_g > own.copper_elsewhere_g + 0.05 * rig.copper_g:
         yield f"Costs {rig.copper_elsewhere_g:.3g} g of copper on wires and thieves."

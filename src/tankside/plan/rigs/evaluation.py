@@ -9,6 +9,7 @@ are turned part-way, each place grows at the mean of its rates, weighted by time
 
 from dataclasses import dataclass
 from itertools import pairwise
+from math import inf
 
 import numpy as np
 
@@ -19,10 +20,12 @@ from tankside.base.units import shown
 from tankside.bath.electrolyte import Electrolyte
 from tankside.cell.assembling import assembled
 from tankside.cell.bodies import Cell, Role
+from tankside.cell.coating import End
 from tankside.cell.description import CellDescription, PanelBudget, PlacedPart
 from tankside.field.hierarchical import build_operators
 from tankside.field.newton import PreconditionerMemory
 from tankside.field.numbers import area_fraction, area_percentiles
+from tankside.field.operators import Operators
 from tankside.field.problem import FieldSolution
 from tankside.field.solve import solve
 from tankside.part.pockets import pockets
@@ -31,6 +34,8 @@ from tankside.plan.laws import at_current, best_numbers, panels_of, problem_of
 from tankside.plan.outcome import Outcome
 from tankside.plan.plan import Goal, Supply
 from tankside.plan.rigs.rig import Rig, box_of, mesh_of, rotation_of
+from tankside.plan.rigs.starting import StartFigures, patience, start_figures
+from tankside.plan.seeded import is_coated
 from tankside.plan.wires import wires_of
 
 AIR_BORNE_M3 = 5e-8
@@ -48,6 +53,8 @@ class Bench:
     panels      of everything but the parts
     air         trapped under each part that is borne [m³], in the parts' order: what the person's
                 own rig traps, or AIR_BORNE_M3
+    starts      True where the start on a coat is worked out too, which takes several times as long
+    coat        the end of what is believed of coats' sheet resistance that starts are judged by
     """
 
     electrolyte: Electrolyte
@@ -55,6 +62,8 @@ class Bench:
     goal: Goal
     panels: PanelBudget
     air: tuple[float, ...]
+    starts: bool = False
+    coat: End = "high"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,6 +91,10 @@ class RigFigures:
     current, voltage      at the supply [A], [V], in the stage where each is highest
     limited_by            what keeps the current from being higher
     solved_panels         of all stages
+    start_delay           what the start on a coat costs, by the poorest coat that is believed [s];
+                          0 on metal or where starts are left out, None where copper does not cover
+                          the coat in time
+    start_covered         share of the coat that copper covers in time [-]
     """
 
     thinnest_rate: float
@@ -97,6 +110,8 @@ class RigFigures:
     voltage: float
     limited_by: str
     solved_panels: int
+    start_delay: float | None = 0.0
+    start_covered: float = 1.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,7 +171,8 @@ def _trapped_air(rig: Rig, bench: Bench) -> str:
 
 def _figures(rig: Rig, bench: Bench) -> RigFigures:
     stages = [
-        _stage(description, bench, rig.current_share, share) for share, description in rig.stages()
+        _stage(description, bench, rig.current_share, share, first=number == 0)
+        for number, (share, description) in enumerate(rig.stages())
     ]
     growth = np.sum([stage.share * stage.rate for stage in stages], axis=0)
     first = stages[0]
@@ -164,6 +180,7 @@ def _figures(rig: Rig, bench: Bench) -> RigFigures:
     every = np.concatenate([growth[part] for part in first.parts])
     areas = np.concatenate([first.areas[part] for part in first.parts])
     limiting = max(stages, key=lambda stage: stage.current)
+    start = first.start
     return RigFigures(
         thinnest_rate=min(own),
         part_thinnest_rates=tuple(own),
@@ -178,6 +195,8 @@ def _figures(rig: Rig, bench: Bench) -> RigFigures:
         voltage=max(stage.voltage for stage in stages),
         limited_by=limiting.limited_by,
         solved_panels=sum(stage.solved_panels for stage in stages),
+        start_delay=0.0 if start is None else start.delay if start.delay < inf else None,
+        start_covered=1.0 if start is None else start.covered_share,
     )
 
 
@@ -199,16 +218,36 @@ class _Stage:
     voltage: float
     limited_by: str
     solved_panels: int
+    start: StartFigures | None
 
 
 def _stage(
-    description: CellDescription, bench: Bench, current_share: float, share: float
+    description: CellDescription,
+    bench: Bench,
+    current_share: float,
+    share: float,
+    *,
+    first: bool,
 ) -> _Stage:
+    """The first stage holds the start, where a part is coated."""
     cell = assembled(description, panels=bench.panels)
     numbers = best_numbers(bench.electrolyte)
     bearing = Bearing(cell=cell, supply=bench.supply, numbers=numbers, wires=wires_of(cell))
-    solution, limited_by = _solved(cell, bearing, bench, current_share)
+    solution, limited_by, operators, memory = _solved(cell, bearing, bench, current_share)
     outcome = Outcome(cell=cell, solution=solution)
+    start = None
+    if bench.starts and first and is_coated(cell):
+        on_metal = bench.goal.thickness / outcome.part_rate(bench.goal.measured_at)
+        start = start_figures(
+            cell,
+            solution,
+            bench.electrolyte,
+            bench.supply,
+            operators,
+            memory,
+            allowed=patience(on_metal),
+            end=bench.coat,
+        )
     on_part = outcome.on(Role.PART)
     areas, fraction = outcome.areas[on_part], solution.fraction_of_limit[on_part]
     return _Stage(
@@ -225,13 +264,15 @@ def _stage(
         voltage=bearing.terminal_voltage(solution),
         limited_by=limited_by,
         solved_panels=len(solution.problem.panels),
+        start=start,
     )
 
 
 def _solved(
     cell: Cell, bearing: Bearing, bench: Bench, current_share: float
-) -> tuple[FieldSolution, str]:
-    """The field at a share of the person's own current, or of the highest that is borne."""
+) -> tuple[FieldSolution, str, Operators, PreconditionerMemory]:
+    """The field at a share of the person's own current, or of the highest that is borne; what
+    limits it; and what it was solved with."""
     panels = panels_of(cell)
     operators = build_operators(panels)
     memory = PreconditionerMemory(operators)
@@ -253,7 +294,7 @@ def _solved(
     if current_share < 1.0:
         solution = solved(current_share * solution.supply_current, solution)
         sentence = f"The current is {100 * current_share:.0f} % of the highest borne. {sentence}"
-    return solution, sentence
+    return solution, sentence, operators, memory
 
 
 def _slices(counts: list[int]) -> tuple[slice, ...]:

@@ -16,6 +16,9 @@ from tankside.plan.rigs.evaluation import RigFigures
 _LATE = 10.0
 """Weight of lateness against the goal [-]: in time first, then good. Our choice."""
 
+FAILS = 1e3
+"""Score of a rig whose start fails [-]: beyond any that goals give."""
+
 _NONE = 1e-15
 """Growth below which there is none [m s⁻¹]: a hundredth of a micrometre in four months."""
 
@@ -57,9 +60,12 @@ class RigWish:
     within: float | None = None
 
     def score(self, figures: RigFigures) -> float:
-        """The smaller the better [-]; infinity where the thinnest place does not grow."""
+        """The smaller the better [-]; infinity where the thinnest place does not grow. A rig whose
+        start fails comes after all that start, the less it covers the later."""
         if figures.thinnest_rate <= _NONE:
             return inf
+        if figures.start_delay is None:
+            return FAILS * (2.0 - figures.start_covered)
         score = _SCORES[self.goal](self, figures)
         if self.within is not None:
             late = self.hours_to_thinnest(figures) * 3600.0 / self.within
@@ -67,8 +73,15 @@ class RigWish:
         return score
 
     def hours_to_thinnest(self, figures: RigFigures) -> float:
-        """Until the thinnest place has the thickness [h]."""
-        return self.thickness / figures.thinnest_rate / 3600.0
+        """Until the thinnest place has the thickness, the start counted where it succeeds [h]."""
+        return self._time_at(figures.thinnest_rate, figures) / 3600.0
+
+    def rate_with_start(self, rate: float, figures: RigFigures) -> float:
+        """The thickness over the time that it takes at a rate [m s⁻¹], the start counted."""
+        return self.thickness / self._time_at(rate, figures)
+
+    def _time_at(self, rate: float, figures: RigFigures) -> float:
+        return self.thickness / rate + (figures.start_delay or 0.0)
 
     def copper_to_thinnest(self, figures: RigFigures) -> float:
         """Copper deposited on everything until then [kg]."""
@@ -81,7 +94,7 @@ def spread_of(figures: RigFigures) -> float:
 
 
 def _thinnest(wish: RigWish, figures: RigFigures) -> float:
-    return -log(figures.thinnest_rate)
+    return -log(wish.rate_with_start(figures.thinnest_rate, figures))
 
 
 def _even(wish: RigWish, figures: RigFigures) -> float:
@@ -90,7 +103,8 @@ def _even(wish: RigWish, figures: RigFigures) -> float:
 
 def _time(wish: RigWish, figures: RigFigures) -> float:
     mean = wish.measured_at is MeasuredAt.MEAN
-    return -log(figures.mean_rate if mean else figures.thinnest_rate)
+    rate = figures.mean_rate if mean else figures.thinnest_rate
+    return -log(wish.rate_with_start(rate, figures))
 
 
 def _copper(wish: RigWish, figures: RigFigures) -> float:
