@@ -61,7 +61,6 @@ THIRD_PARTY: dict[str, set[str]] = {
     "numba": {"field", "part", "sheets"},
     "threadpoolctl": {"field"},
     "cmaes": {"plan"},
-    "threadpoolctl": {"field"},
     "distributed": {"sweeps"},
     "numpy": {"*"},
     "scipy": {"*"},
