@@ -117,6 +117,8 @@ def test_a_run_whose_contact_is_lost(browser: Any, bench: str) -> None:
         plan = page.request.post(f"{bench}api/v1/parts/{part}/plans", data={}).json()["id"]
         page.goto(f"{bench}plans/{plan}")
         page.get_by_role("link", name="Carry it out").click(timeout=PLANNED)
+        page.get_by_label("A simulated supply").check()
+        page.get_by_text("how a simulated run goes").click()
         page.get_by_label("A simulated run goes").select_option("600.0")
         page.get_by_label("And goes wrong").select_option("lost contact")
         page.get_by_role("button", name="To the tank").click()

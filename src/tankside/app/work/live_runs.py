@@ -16,8 +16,10 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from tankside.app.work import run_by_hand_kept as by_hand
 from tankside.app.work.kept_json import read_json, write_json
 from tankside.app.work.run_chart import drawn, since_the_ramp, to_come
+from tankside.app.work.run_intake import taken_into
 from tankside.app.work.run_life import Surroundings, Watched, lived
 from tankside.app.work.run_seen import SeenRun
+from tankside.app.work.run_standings import standing_of_folder, standing_of_supply
 from tankside.app.work.run_view import RunView, Standing, view_of
 from tankside.app.work.run_wishes import act_of
 from tankside.base.errors import BadInput, HardwareFault, TanksideError, UnknownName
@@ -308,23 +310,12 @@ class LiveRuns:
             self._forget_views(id)
 
     def _taken(self, id: str, keeper: "RunKeeper") -> None:
-        """Into the store, under its title; told, not raised, where the store cannot: the run's
-        folder has it all."""
-        from tankside.app.keep.naming import free_name
-        from tankside.app.keep_a_store import take_a_run
-
+        """Into the store; told, not raised, where the store cannot: the run's folder has it all."""
         if self._store is None:
             return
         try:
-            how = self.how(id)
-            if how.get("kept"):
-                name = self._store.runs.find(str(how["kept"])).name
-            else:
-                name = free_name(self._store.runs, self._orders[id].title)
-            taken = take_a_run(self._store, name, keeper, plan=str(how.get("stored_plan", "")))
-            if not how.get("kept"):
-                kept = self._store.runs.get(taken.name).id
-                write_json(self._root / id / "how.json", {**how, "kept": kept})
+            title = self._orders[id].title
+            taken_into(self._store, self._root / id, self.how(id), title, keeper)
         except TanksideError as error:
             self._told[id] = f"{error}; the run is in its own folder, and not in the store yet"
 
@@ -333,8 +324,10 @@ class LiveRuns:
             held.pop(id, None)
 
     def _standing(self, id: str, how: Mapping[str, Any]) -> Standing:
-        if self._lives(id) and self._watched[id].live is not None:
-            return _live(self._watched[id], self._orders[id])
+        if self._lives(id):
+            live = standing_of_supply(self._watched[id], self._orders[id])
+            if live is not None:
+                return live
         at, held = self._standings.get(id, (0.0, None))
         if held is None or time.monotonic() - at > _KEPT_HELD_S or how["supply"] == BY_HAND:
             held = self._found(id, how)
@@ -342,23 +335,11 @@ class LiveRuns:
         return held
 
     def _found(self, id: str, how: Mapping[str, Any]) -> Standing:
-        """From the run's folder alone."""
-        from tankside.app.show_a_run import show_a_run
-        from tankside.runs.conduct import unpowered_warning
-
         keeper, order = self.opened(id)
         try:
             if how["supply"] == BY_HAND:
                 return by_hand.standing(order, keeper, time.time())
-            shown = show_a_run(order, keeper)
-            return Standing(
-                order=order,
-                events=keeper.events(),
-                state=shown.state,
-                charge=shown.charge,
-                plated=shown.totals.sampled,
-                warning="" if shown.state.over else unpowered_warning(shown.state, time.time()),
-            )
+            return standing_of_folder(order, keeper)
         finally:
             keeper.close()
 
@@ -370,26 +351,3 @@ class LiveRuns:
             return by_hand.chart(self._orders[id], seen)
         series = since_the_ramp(seen)
         return drawn(series, self._orders[id].expected, longest_gap_of(series))
-
-
-def _live(watched: Watched, order: "Order") -> Standing:
-    """While a supply follows it."""
-    from tankside.runs.conduct import progress_of
-
-    live, moment = watched.live, watched.moment
-    assert live is not None  # noqa: S101  # asked for by its caller
-    shown = moment.reading if moment is not None and live.state.powered else None
-    in_setting = live.amount.since(live.at_setting)
-    return Standing(
-        order=order,
-        events=live.keeper.events(),
-        state=live.state,
-        charge=live.amount.charge,
-        plated=live.amount.plated,
-        to_go=progress_of(live.recipe, live.state, live.amount, in_setting).to_go,
-        connected=True,
-        voltage=shown.voltage if shown else None,
-        current=shown.current if shown else None,
-        expected_voltage=moment.expected_voltage if moment and shown else None,
-        warning=moment.warning if moment else "",
-    )

@@ -20,6 +20,8 @@ from tankside.runs.audit import FACTORS, Believed
 from tankside.runs.events import Gap, PoweredOff
 from tankside.runs.expected import Expected
 from tankside.runs.recipe import Recipe, Setting
+from tankside.storage.store.memory import MemoryRows
+from tankside.storage.store.store import KeptStore
 
 
 def order(charge: float = 7200.0) -> dict[str, Any]:
@@ -81,6 +83,21 @@ def test_a_run_goes_through_and_ends_with_the_output_off(desks: Callable[[], Liv
     assert {len(column) for column in chart.values()} == {len(chart["time_h"])}
     assert chart["charge_Ah"][-1] == pytest.approx(2.0, rel=0.02)
     assert chart["expected_voltage_V"][-1] == pytest.approx(0.4, rel=0.05)
+
+
+def test_what_has_ended_is_in_the_store(tmp_path: Path) -> None:
+    store = KeptStore(MemoryRows())
+    runs = LiveRuns(tmp_path, _LocalTools(), store)
+    id = running(runs)
+    runs.wish(id, "pause")
+    runs.wish(id, "resume")
+    until(lambda: runs.view(id).kept != "")
+    seen = runs.seen(id)
+    kept = store.runs.find(runs.view(id).kept)
+    assert kept.name == "knob"
+    assert store.run_events(kept.id) == seen.events()
+    assert store.series(kept.id).time.tolist() == seen.series().time.tolist()
+    runs.close()
 
 
 def test_pause_and_go_on(desks: Callable[[], LiveRuns]) -> None:
