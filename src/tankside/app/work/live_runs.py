@@ -137,7 +137,8 @@ class LiveRuns:
         """Where it stands."""
         with self._lock:  # a run's folder is opened anew only while no thread writes into it
             at, held = self._views.get(id, (0.0, None))
-            if held is not None and time.monotonic() - at < _VIEW_HELD_S:
+            fresh = time.monotonic() - at < _VIEW_HELD_S
+            if held is not None and fresh and held.supply != BY_HAND:
                 return held
             how = self.how(id)
             view = view_of(

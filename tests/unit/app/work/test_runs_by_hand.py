@@ -96,7 +96,6 @@ def test_it_enters_live_and_counts_what_is_read(runs: LiveRuns, clock: Time) -> 
     assert runs.view(id).charge == pytest.approx(3600.0, rel=1e-3)
     assert runs.view(id).share == pytest.approx(0.5, rel=1e-3)
     clock.passes(900.0)
-    runs._forget_views(id)
     assert runs.view(id).charge == pytest.approx(5400.0, rel=1e-3), "taken as last read"
     clock.passes(900.0)
     runs.read(id, [reading(0.4, 2.0)])
@@ -171,7 +170,6 @@ def test_a_part_lifted_in_a_pause_goes_in_live_again(runs: LiveRuns, clock: Time
     runs.read(id, [reading(0.4, 2.0)])
     runs.wish(id, "pause")
     clock.passes(30.0)
-    runs._forget_views(id)
     assert runs.view(id).unpowered == pytest.approx(30.0, abs=0.1)
     runs.wish(id, "lifted")
     clock.passes(600.0)
@@ -189,7 +187,6 @@ def test_a_long_wait_in_the_acid_is_warned_of(runs: LiveRuns, clock: Time) -> No
     id = begun(runs)
     runs.wish(id, "pause")
     clock.passes(180.0)
-    runs._forget_views(id)
     assert "3 min" in runs.view(id).warning
 
 
