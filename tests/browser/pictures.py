@@ -65,6 +65,11 @@ def pages_of(browser: Any, address: str) -> dict[str, str]:
         "run-costs": f"runs/{logged}/costs",
         "costs": "costs",
         "shop": "shop",
+        "trouble": "trouble?words=black+edges",
+        "trouble-answer": "trouble?seen=burnt-edges&seen=powder&go=1",
+        "trouble-learned": "trouble/learned",
+        "panel": "trouble/panel?go=1&look0=burnt&from0=0&to0=1.2&look1=bright&from1=1.2&to1=7"
+        "&panel_current=2+A",
         "help": "help",
         "share": "share",
         "missing": "nowhere",

@@ -76,15 +76,17 @@ class PanelReply:
 
     @property
     def sentences(self) -> tuple[str, ...]:
-        """All of it in words."""
+        """All of it in words, with the command that takes the word on the additive."""
+        return self._told(self.additive_words)
+
+    @property
+    def said(self) -> tuple[str, ...]:
+        """All of it in words, for who has no command line."""
+        return self._told(f"of the additive: {self.additive.value}")
+
+    def _told(self, additive: str) -> tuple[str, ...]:
         trend = () if self.trend is None else self.trend.sentences
-        return (
-            *self.reading.sentences,
-            *trend,
-            self.additive_words,
-            self.laws_words,
-            *self.notes,
-        )
+        return (*self.reading.sentences, *trend, additive, self.laws_words, *self.notes)
 
     @property
     def laws_words(self) -> str:

@@ -1,5 +1,4 @@
-"""The atlas holds every look of every mechanism, for every cause that works by it
-(mechanisms.toml)."""
+"""The atlas holds every look of every mechanism for every cause that works by it."""
 
 import tomllib
 from pathlib import Path

@@ -63,6 +63,7 @@ def visitor(
     desk = Desk(place=place, access=access or Access.here(), port=PORT)
     app = application(desk, api(place, "test"))
     with TestClient(app, base_url=f"http://{host}:{PORT}", client=(peer, 50000)) as client:
+        client.place = place  # type: ignore[attr-defined]  # what the server stands on
         yield client
 
 

@@ -51,7 +51,7 @@ def unpacked(content: bytes) -> Planned:
         with np.load(io.BytesIO(content), allow_pickle=False) as found:
             arrays = {one.name: found[one.name] for one in fields(FieldOnPart)}
             numbers = json.loads(str(found["numbers"]))
-    except (OSError, ValueError, KeyError, zipfile.BadZipFile) as error:
+    except (OSError, EOFError, ValueError, KeyError, zipfile.BadZipFile) as error:
         raise BadInput("what this plan says of troubles cannot be read; plan anew") from error
     return Planned(
         numbers=tuple(
