@@ -25,6 +25,7 @@ NUMBERS = {
     "thinnest_um",
     "part_thinnest_um",
     "hours",
+    "start_minutes",
     "copper_g",
     "copper_elsewhere_g",
     "spread",

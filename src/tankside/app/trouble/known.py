@@ -75,4 +75,4 @@ def plan_field(place: Workplace, plan: str) -> Planned:
 
 def run_log(place: Workplace, run: str) -> tuple[RunNumbers, Interval | None]:
     """What the log of a run says, and the bath's temperature over it [K] if it was recorded."""
-    return place.runs.reckoned(run, known_of_run)
+    return place.runs.looked_into(run, known_of_run)

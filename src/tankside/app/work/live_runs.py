@@ -198,6 +198,18 @@ class LiveRuns:
             finally:
                 keeper.close()
 
+    def looked_into(self, id: str, reading: "Callable[[Order, RunKeeper], T]") -> T:
+        """What `reading` makes of a run's order and log; BadInput while a supply follows it."""
+        with self._lock:
+            self.how(id)
+            if self._lives(id):
+                raise BadInput("this run is going on; pause it, or wait for its end", where="run")
+            keeper, order = self.opened(id)
+            try:
+                return reading(order, keeper)
+            finally:
+                keeper.close()
+
     def folder(self, id: str) -> Path:
         """Where the run's files lie."""
         self.how(id)
@@ -219,18 +231,6 @@ class LiveRuns:
             finally:
                 keeper.close()
             self._forget_views(id)
-
-    def reckoned(self, id: str, reading: "Callable[[Order, RunKeeper], T]") -> T:
-        """What `reading` makes of a run's order and log; BadInput while a supply follows it."""
-        self.how(id)
-        with self._lock:
-            if self._lives(id):
-                raise BadInput("this run is going on; pause it, or wait for its end", where="run")
-            keeper, order = self.opened(id)
-            try:
-                return reading(order, keeper)
-            finally:
-                keeper.close()
 
     def close(self) -> None:
         """Pauses what runs: output off."""
