@@ -32,6 +32,7 @@ NUMBERS = {
     "current_A",
     "voltage_V",
     "burning_area_fraction",
+    "start_minutes",
 }
 
 
@@ -118,3 +119,22 @@ def test_a_journal_of_something_else_is_refused(
     assert run(["rig", job, "--quiet", "--resume", str(other)]) == 2
     assert "is not a journal" in capsys.readouterr().err
     assert other.read_text("utf-8") == "not yours\n"
+
+
+def test_the_fewest_wires_of_a_coated_job_and_of_a_metal_one(
+    lopsided: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = lopsided / "job.toml"
+    assert run(["rig", str(job), "--wires", "--quiet"]) == 3
+    assert "part 1 is metal" in capsys.readouterr().err
+    seed = 'seed = { sheet_resistance = "10-40 ohm" }'
+    job.write_text(job.read_text("utf-8").replace('surface = "metal"', seed), "utf-8")
+    out = lopsided / "out"
+    assert run(["rig", str(job), "--wires", "--quiet", "--json", "--out", str(out)]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["wires"] == len(found["places_m"]) == 1
+    assert found["margins"]["high"] >= 1.25
+    assert "Hold at" in " ".join(found["told"])
+    text = (out / "wires.toml").read_text("utf-8")
+    assert text.count("[[contact]]") == 1
+    assert (out / "block.stl").exists()

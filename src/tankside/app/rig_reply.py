@@ -3,6 +3,7 @@
 from dataclasses import asdict
 from typing import Any
 
+from tankside.app.fewest_contacts import WiresReply
 from tankside.app.improve_a_rig import RigProposal, RigReply
 from tankside.plan.rigs.comparison import RigNumbers
 from tankside.plan.rigs.evaluation import RigFigures, RigResult
@@ -40,6 +41,19 @@ def _proposal(proposal: RigProposal) -> dict[str, Any]:
         "changes": list(proposal.changes),
         "gains_and_costs": list(proposal.gains),
         "jobs": sorted(proposal.jobs),
+    }
+
+
+def wires_as_json(reply: WiresReply) -> dict[str, Any]:
+    """The fewest wires for a start."""
+    found = reply.found
+    return {
+        "wires": len(found.attempts[-1].places) if found.margins else None,
+        "places_m": [list(place) for place in found.attempts[-1].places] if found.margins else [],
+        "margins": None
+        if found.margins is None
+        else dict(zip(("low", "best", "high"), found.margins, strict=True)),
+        "told": list(reply.sentences),
     }
 
 

@@ -12,6 +12,7 @@ from tankside.base.errors import BadInput
 from tankside.cli.progress_line import progress_done, progress_line
 
 if TYPE_CHECKING:
+    from tankside.app.fewest_contacts import WiresReply
     from tankside.app.improve_a_rig import RigProposal, RigReply, RigRequest
     from tankside.app.ports import Tools
 
@@ -24,6 +25,8 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
     from tankside.app.rig_reply import reply_as_json, result_as_json, result_from_json
 
     text = _text(tools, options.job, "the job file")
+    if options.wires:
+        return _fewest_wires(options, text, tools)
     request = _request(options, text, tools)
     done = None
     if options.resume is not None:
@@ -40,6 +43,35 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
     else:
         sys.stdout.write("\n".join(_told(reply, options)) + "\n")
     return 0
+
+
+def _fewest_wires(options: argparse.Namespace, text: str, tools: "Tools") -> int:
+    """The fewest wires for the start on the coat, and the job with them."""
+    from tankside.app.fewest_contacts import WiresRequest, find_fewest_wires
+
+    search = _request(options, text, tools)
+    request = WiresRequest(
+        job_text=text,
+        job_name=options.job.name,
+        files=search.files,
+        regions=search.freedoms.regions,
+    )
+    reply = find_fewest_wires(request, progress_line(quiet=options.quiet))
+    if options.out is not None and reply.job is not None:
+        tools.write(options.out, {"wires.toml": reply.job, **_meshes(options, text, tools)})
+    progress_done(quiet=options.quiet)
+    if options.json:
+        json.dump(_wires_json(reply), sys.stdout, indent=1, allow_nan=False)
+        sys.stdout.write("\n")
+    else:
+        sys.stdout.write("\n".join(_point(sentence) for sentence in reply.sentences) + "\n")
+    return 0
+
+
+def _wires_json(reply: "WiresReply") -> dict[str, object]:
+    from tankside.app.rig_reply import wires_as_json
+
+    return wires_as_json(reply)
 
 
 def _request(options: argparse.Namespace, text: str, tools: "Tools") -> "RigRequest":

@@ -18,6 +18,11 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--lean", type=float, default=180.0, help="most degrees a part may lean")
     parser.add_argument("--regions", type=Path, metavar="FILE", help="where wires may hold")
+    parser.add_argument(
+        "--wires",
+        action="store_true",
+        help="instead: the fewest wires, and where, with which a coated part starts",
+    )
     parser.add_argument("--within", metavar="TIME", help="when the goal is wanted, such as '8 h'")
     parser.add_argument("--minutes", type=float, default=5.0, help="how long it may take")
     parser.add_argument("--evaluations", type=int, default=300, help="rigs to try at most")

@@ -7,14 +7,14 @@ are per second at that rig's own current, so that any two rigs compare at equal 
 are turned part-way, each place grows at the mean of its rates, weighted by time.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import inf
 
 import numpy as np
 
 from tankside.base.arrays import Floats
-from tankside.base.errors import Cancelled, TanksideError
+from tankside.base.errors import Cancelled, Impossible, TanksideError
 from tankside.base.progress import silent
 from tankside.base.units import shown
 from tankside.bath.electrolyte import Electrolyte
@@ -133,6 +133,14 @@ def evaluated(case: RigCase) -> RigResult:
         raise
     except TanksideError as error:
         return RigResult(refusal=error.message)
+
+
+def started(description: CellDescription, bench: Bench) -> StartFigures:
+    """The start of a coated rig at a bench; errors where the rig cannot be."""
+    start = _stage(description, replace(bench, starts=True), 1.0, 1.0, first=True).start
+    if start is None:
+        raise Impossible("no part of the rig has a coat to start on")
+    return start
 
 
 def air_under(description: CellDescription) -> tuple[float, ...]:

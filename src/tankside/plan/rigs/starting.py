@@ -18,11 +18,11 @@ from tankside.cell.bodies import Cell
 from tankside.cell.coating import End
 from tankside.field.deposit import Segment, StepControl
 from tankside.field.growth import grow
-from tankside.field.newton import PreconditionerMemory
+from tankside.field.newton import Accuracy, PreconditionerMemory
 from tankside.field.operators import Operators
 from tankside.field.problem import FieldSolution
 from tankside.field.seed.front import FrontWatch
-from tankside.field.seed.ramp import GROWTH_ACCURACY, ceilings
+from tankside.field.seed.ramp import ceilings
 from tankside.field.seed.shell import SeedShell
 from tankside.plan.plan import Supply
 from tankside.plan.seeded import RAMP_FRACTION, cell_voltage_limit, coated_problem
@@ -34,6 +34,9 @@ LEAST_PATIENCE = 1800.0
 PATIENCE_SHARE = 0.1
 """A start may take a tenth of what the deposit takes on metal, and half an hour at least [s]: our
 choice, for coats that stand in acid meanwhile."""
+
+_ACCURACY = Accuracy(residual=3e-4, charge_balance=1e-5)
+"""Of its fields: looser than a plan's, as single precision on few and long panels is coarser."""
 
 _CONTROL = StepControl(first_step=0.5, relative=0.03, absolute=3e-8)
 
@@ -107,7 +110,7 @@ def start_figures(
         [Segment(duration=allowed, current=current)],
         operators,
         control=_CONTROL,
-        accuracy=GROWTH_ACCURACY,
+        accuracy=_ACCURACY,
         memory=memory,
         watch=watch,
         reached=share,
