@@ -66,7 +66,9 @@ def measure(part_panels: int, ohms: float) -> None:
     job = read_job(text + f"\n[detail]\npart_panels = {part_panels}\n", name="finial")
     parts = parts_of(job, _Mesh(), silent)
     bath = electrolyte_of(job.bath, height=min(tallest(parts), job.tank.liquid_depth))
-    cell = assembled(description_of(job, parts, _Mesh(), bath.density.best))
+    cell = assembled(
+        description_of(job, tuple(one.placed for one in parts), _Mesh(), bath.density.best)
+    )
     panels = panels_of(cell)
     wall, cpu = time.perf_counter(), time.process_time()
     operators = build_operators(panels)

@@ -15,6 +15,8 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 from tankside.app.bath.note_fields import NOTE_KINDS
+from tankside.app.rig import changing, fields
+from tankside.app.rig.fields import Spec
 from tankside.app.work.plan_fields import GROUPS, Field
 
 ROOT = Path(__file__).parents[1]
@@ -65,6 +67,23 @@ def _texts() -> Iterator[tuple[str, str | tuple[str, ...], list[str]]]:
     for kind in NOTE_KINDS:
         for one in (kind.words, kind.help, *(field.words for field in kind.fields)):
             yield "src/tankside/app/bath/note_fields.py", one, []
+    for one in dict.fromkeys(_of_rigs()):
+        yield "src/tankside/app/rig/fields.py", one, []
+
+
+def _of_rigs() -> Iterator[str]:
+    """Texts of the rig's fields."""
+    specs: tuple[Spec, ...] = (
+        *(spec for many in (*fields.SHAPES.values(), *fields.TANKS.values()) for spec in many),
+        *(*fields.PART, *fields.CONTACT, *fields.BATH, *fields.SUPPLY, *fields.GOAL),
+    )
+    for spec in specs:
+        yield spec.words
+        if spec.help:
+            yield spec.help
+        yield from (words for _, words in spec.choices)
+    yield from (*fields.LISTS.values(), *fields.THINGS.values(), *fields.CORNER)
+    yield from (*changing.ADDED.values(), *changing.SHAPES.values())
 
 
 def _of(field: Field) -> Iterator[str]:

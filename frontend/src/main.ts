@@ -11,12 +11,19 @@ declare global {
 
 window.htmx = htmx;
 
-// htmx listens for the same moment, and has done its part when this is called.
-document.addEventListener("DOMContentLoaded", () => {
+const kept = new WeakSet<HTMLFormElement>();
+
+function keepForms(): void {
   for (const form of document.querySelectorAll<HTMLFormElement>("form[data-keep]")) {
+    if (kept.has(form)) continue;
+    kept.add(form);
     keepAnswers(form, window.localStorage);
   }
-});
+}
+
+// htmx listens for the same moment, and has done its part when this is called.
+document.addEventListener("DOMContentLoaded", keepForms);
+document.addEventListener("htmx:afterSwap", keepForms);
 
 const cut = document.getElementById("cut");
 document.addEventListener("htmx:sendError", () => cut?.removeAttribute("hidden"));
@@ -27,6 +34,9 @@ if (document.querySelector("part-view")) {
 }
 if (document.querySelector("photo-corners")) {
   void import("./photo-corners");
+}
+if (document.querySelector("rig-view")) {
+  void import("./rig-view");
 }
 if (document.querySelector("run-chart")) {
   void import("./run-chart");

@@ -41,6 +41,10 @@ class _LocalTools:
             from tankside.sweeps.dask_cluster import DaskCluster
 
             return DaskCluster(address)
+        if workers == 0:
+            from tankside.sweeps.here import InThisProcess
+
+            return InThisProcess()
         from tankside.sweeps.local_pool import LocalPool
 
         return LocalPool(workers)

@@ -32,7 +32,6 @@ NUMBERS = {
     "current_A",
     "voltage_V",
     "burning_area_fraction",
-    "start_minutes",
 }
 
 

@@ -15,6 +15,7 @@ from tankside.api import (
     costs,
     orders,
     preferences,
+    rigs,
     run_logs,
     runs,
     shelf,
@@ -69,6 +70,7 @@ def api(place: Workplace, version: str) -> FastAPI:
         audits,
         costs,
         trouble,
+        rigs,
     ):
         app.include_router(one.router)
     app.add_exception_handler(TanksideError, _refused)

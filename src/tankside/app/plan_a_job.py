@@ -89,7 +89,9 @@ def _planned(job: schema.Job, request: PlanRequest, progress: Progress) -> Plan:
     parts = parts_of(job, files, progress)
     electrolyte = _bath(job, parts, request)
     progress("assembling the cell", 0.0)
-    description = description_of(job, parts, files, electrolyte.density.best)
+    description = description_of(
+        job, tuple(one.placed for one in parts), files, electrolyte.density.best
+    )
     cell = assembled(description, progress=progress)
     task = PlanTask(
         cell=cell,

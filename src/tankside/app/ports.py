@@ -129,7 +129,8 @@ class Tools(Protocol):
         ...
 
     def sweeps(self, address: str | None, workers: int | None) -> AbstractContextManager[Sweeps]:
-        """Workers of a Dask cluster by its address, or else of this machine: so many, or all."""
+        """Workers of a Dask cluster by its address, or else of this machine: so many, or all; with
+        0 the work is done in this very process."""
         ...
 
     def journal(

@@ -68,7 +68,7 @@ def _laid_out(job: schema.Job, files: Files, progress: Progress) -> RigBench:
     electrolyte_of(job.bath, height=DEFAULT_HEIGHT)  # refuses a bad bath before the long work
     parts = parts_of(job, files, progress)
     electrolyte = electrolyte_of(job.bath, height=min(tallest(parts), job.tank.liquid_depth))
-    fine = description_of(job, parts, files, electrolyte.density.best)
+    fine = description_of(job, tuple(one.placed for one in parts), files, electrolyte.density.best)
     coarse = replace(fine, parts=tuple(part.placed for part in map(_coarse, parts)))
     bench = Bench(
         electrolyte=electrolyte,

@@ -32,8 +32,10 @@ from tankside.web.pages import (
     parts,
     plans,
     quantities,
+    rigs,
     run_logs,
     runs,
+    searches,
     settings,
     share,
     shelf,
@@ -95,6 +97,8 @@ def application(desk: Desk, api: ASGIApp | None = None) -> ASGIApp:
         shop,
         panel,
         trouble,
+        rigs,
+        searches,
     ):
         app.include_router(one.router)
     app.add_exception_handler(TanksideError, _refused)

@@ -25,7 +25,9 @@ from tests.unit.plan.rigs.test_goals import FIGURES
 def description(text: str, folder: Path) -> CellDescription:
     (folder / "block.stl").write_bytes(block_stl())
     job, files = read_job(text, name="job.toml"), LocalFiles(folder)
-    return description_of(job, parts_of(job, files, silent), files, 1150.0)
+    return description_of(
+        job, tuple(one.placed for one in parts_of(job, files, silent)), files, 1150.0
+    )
 
 
 @pytest.fixture

@@ -149,9 +149,9 @@ def _loaded(name: str, unit: str | None, files: Files, where: str) -> LoadedPart
 
 
 def description_of(
-    job: schema.Job, parts: tuple[BuiltPart, ...], files: Files, solution_density: float
+    job: schema.Job, parts: tuple[PlacedPart, ...], files: Files, solution_density: float
 ) -> CellDescription:
-    """The cell as the person wrote it."""
+    """The cell as the person wrote it, with its parts as they are placed."""
     return CellDescription(
         tank=_tank(job.tank),
         liquid_depth=job.tank.liquid_depth,
@@ -159,7 +159,7 @@ def description_of(
             _shape(shape, files, f"[anode {number}]")
             for number, shape in enumerate(job.anode, start=1)
         ),
-        parts=tuple(part.placed for part in parts),
+        parts=parts,
         contacts=tuple(
             _contact(contact, number, len(parts))
             for number, contact in enumerate(job.contact, start=1)

@@ -64,6 +64,11 @@ def job_text(
     return "\n".join([*(f"# {line}".rstrip() for line in head), *_toml(tables)]) + "\n"
 
 
+def toml_text(tables: Mapping[str, Any]) -> str:
+    """Tables and lists of tables of a job's kinds as the text of a file."""
+    return "\n".join(_toml(tables)).lstrip() + "\n"
+
+
 def _entry(entries: Any, number: int) -> Mapping[str, Any]:
     return entries[number] if number < len(entries) else {}
 

@@ -57,7 +57,7 @@ def keep_a_plan(store: Store, name: str, plan: PlanToKeep) -> Kept[PlanRecord]:
     job = read_job(plan.job_text, name=plan.job_name)
     bath = store.baths.get(plan.bath) if plan.bath else None
     supply = store.supplies.get(plan.supply) if plan.supply else None
-    parts = [_part(store, plan.files, one.file, one.unit or "") for one in job.parts]
+    parts = [keep_part(store, plan.files, one.file, one.unit or "") for one in job.parts]
     wish = name.strip() or PurePath(plan.job_name).stem
     wanted = JobRecord(
         text=plan.job_text,
@@ -78,7 +78,7 @@ def keep_a_plan(store: Store, name: str, plan: PlanToKeep) -> Kept[PlanRecord]:
     return added(store.plans, wish, record)
 
 
-def _part(store: Store, files: Files, path: str, unit: str) -> Kept[PartRecord]:
+def keep_part(store: Store, files: Files, path: str, unit: str) -> Kept[PartRecord]:
     """The part as it is now; a new revision where its file has changed."""
     file = _file(store, PurePath(path).name, files.read(path, where="the part"))
     name = PurePath(path).stem

@@ -38,7 +38,7 @@ class WorkFolder:
 
     def add(self, order: Order, given: Mapping[str, bytes]) -> Work:
         """Keeps an order with the person's files; the order is written last."""
-        folder = self._of(order.id)
+        folder = self.of(order.id)
         (folder / "given").mkdir(parents=True)
         for name, content in given.items():
             write_whole(folder / "given" / plain_name(name), content)
@@ -56,30 +56,30 @@ class WorkFolder:
 
     def stand(self, id: str, standing: Standing) -> None:
         """Writes how far it is."""
-        write_json(self._of(id) / "standing.json", asdict(standing))
+        write_json(self.of(id) / "standing.json", asdict(standing))
 
     def ask_to_cancel(self, id: str) -> None:
         """Leaves the mark that the worker looks for."""
-        (self._of(id) / "cancel").touch()
+        (self.of(id) / "cancel").touch()
 
     def wants_cancel(self, id: str) -> bool:
         """Whether the mark is there."""
-        return (self._of(id) / "cancel").exists()
+        return (self.of(id) / "cancel").exists()
 
     def given(self, id: str) -> "GivenFiles":
         """The person's files, as the use cases read them."""
-        return GivenFiles(self._of(id) / "given")
+        return GivenFiles(self.of(id) / "given")
 
     def keep(self, id: str, made: Mapping[str, bytes]) -> None:
         """Keeps what came of it."""
-        folder = self._of(id) / "made"
+        folder = self.of(id) / "made"
         folder.mkdir(exist_ok=True)
         for name, content in made.items():
             write_whole(folder / plain_name(name), content)
 
     def made(self, id: str) -> dict[str, Path]:
         """What came of it, by file name."""
-        folder = self._of(id) / "made"
+        folder = self.of(id) / "made"
         if not folder.is_dir():
             return {}
         return {path.name: path for path in sorted(folder.iterdir()) if path.suffix != ".aside"}
@@ -93,11 +93,12 @@ class WorkFolder:
 
     def remove(self, id: str) -> None:
         """Takes everything away; the order goes first, so that a cut leaves no half work."""
-        folder = self._of(id)
+        folder = self.of(id)
         (folder / "order.json").unlink(missing_ok=True)
         shutil.rmtree(folder, ignore_errors=True)
 
-    def _of(self, id: str) -> Path:
+    def of(self, id: str) -> Path:
+        """The folder of one piece of work; BadInput where the id cannot be one."""
         return self.root / checked_id(id)
 
     def _read(self, folder: Path) -> Work | None:

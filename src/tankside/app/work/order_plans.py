@@ -1,7 +1,7 @@
 """Use case: order the plan of an examined part, from the form or from a job file."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tankside.app.work.plan_fields import FIELDS
 from tankside.app.work.plan_form import JOB_NAME, check_job, job_from_form
@@ -27,10 +27,19 @@ def add_plan(queue: "WorkQueue", part: Work, typed: Mapping[str, str]) -> Work:
     )
 
 
-def add_job(queue: "WorkQueue", title: str, job: str, meshes: Mapping[str, bytes]) -> Work:
+def add_job(
+    queue: "WorkQueue",
+    title: str,
+    job: str,
+    meshes: Mapping[str, bytes],
+    options: Mapping[str, Any] | None = None,
+) -> Work:
     """Queues the plan of a job file with the mesh files that it names; FormFault where it cannot
-    be read."""
+    be read. `options` are kept with the order, such as the rig that it is of."""
     check_job(job)
     return queue.add(
-        WorkKind.PLAN, title, {**meshes, JOB_NAME: job.encode()}, options={"job": JOB_NAME}
+        WorkKind.PLAN,
+        title,
+        {**meshes, JOB_NAME: job.encode()},
+        options={**(options or {}), "job": JOB_NAME},
     )

@@ -174,4 +174,8 @@ def _si(key: str, answers: Mapping[str, str], kind: Kind = Kind.LENGTH) -> float
 
 
 def _point(values: tuple[float, ...]) -> str:
-    return "[" + ", ".join(f'"{in_unit(value, "mm"):.3f} mm"' for value in values) + "]"
+    return (
+        "["
+        + ", ".join(f'"{round(in_unit(value, "mm"), 3) + 0.0:.10g} mm"' for value in values)
+        + "]"
+    )

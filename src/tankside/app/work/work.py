@@ -14,10 +14,11 @@ from tankside.base.errors import BadInput
 
 
 class WorkKind(StrEnum):
-    """What is to be done: examine a part's file, or plan a job."""
+    """What is to be done: examine a part's file, plan a job, or search for a better rig."""
 
     PART = "part"
     PLAN = "plan"
+    RIG = "rig"
 
 
 class WorkState(StrEnum):
@@ -49,7 +50,7 @@ class Order:
     """What was asked for, never changed afterwards.
 
     options    of the kind: the unit of a part's file; the file name of a plan's job and the form
-               that it came from
+               that it came from; the rig that a plan or a search is of, and what a search is to do
     part       the id of the part that a plan is for, or ""
     created    [s since 1970, UTC]
     """
@@ -100,7 +101,7 @@ class Work:
         return self.standing.state
 
 
-_ID = re.compile(r"^(?:part|plan)-[0-9a-f]{12}$")
+_ID = re.compile(r"^(?:part|plan|rig)-[0-9a-f]{12}$")
 
 
 def checked_id(id: str) -> str:

@@ -112,7 +112,31 @@ def _plan(
     }
 
 
-_MAKERS = {WorkKind.PART: _part, WorkKind.PLAN: _plan}
+def _rig(
+    order: Order, folder: WorkFolder, tools: "Tools", progress: Progress
+) -> Mapping[str, bytes]:
+    """A search; rigs that were tried before a restart are not tried again."""
+    from tankside.app.improve_a_rig import improve_a_rig
+    from tankside.app.rig.searching import request_of
+    from tankside.app.rig_reply import reply_as_json, result_as_json, result_from_json
+
+    files = folder.given(order.id)
+    tried = tools.journal(
+        folder.of(order.id) / "tried.json", encode=result_as_json, decode=result_from_json
+    )
+    with tools.sweeps(None, 0) as sweeps:
+        reply = improve_a_rig(
+            request_of(order, files),
+            sweeps,
+            progress,
+            cancel=lambda: folder.wants_cancel(order.id),
+            done=tried,
+        )
+    jobs = {name: text for proposal in reply.proposals for name, text in proposal.jobs.items()}
+    return {**jobs, RESULT: _json(reply_as_json(reply))}
+
+
+_MAKERS = {WorkKind.PART: _part, WorkKind.PLAN: _plan, WorkKind.RIG: _rig}
 
 
 def _teller(pipe: Connection, folder: WorkFolder, id: str) -> Progress:

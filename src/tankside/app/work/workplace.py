@@ -1,9 +1,10 @@
 """What the pages and the API stand on alike."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tankside.app.rig.meshes import RigMeshes
 from tankside.app.store_ports import Store
 from tankside.app.work.live_runs import LiveRuns
 from tankside.app.work.preferences import KeptPreferences
@@ -20,7 +21,8 @@ class Workplace:
     runs           that are going on, and those that were
     store          everything that the shop keeps; any thread may use it
     tools          the adapters of this machine
-    preferences    how the people of this bench like things written"""
+    preferences    how the people of this bench like things written
+    meshes         of the rigs that are being edited"""
 
     home: Path
     queue: WorkQueue
@@ -28,3 +30,4 @@ class Workplace:
     store: Store
     tools: "Tools"
     preferences: KeptPreferences
+    meshes: RigMeshes = field(default_factory=RigMeshes)

@@ -22,7 +22,11 @@ MEDIA = {
 
 def address(work: Work) -> str:
     """The page of a piece of work."""
-    return f"/{'parts' if work.order.kind is WorkKind.PART else 'plans'}/{work.id}"
+    return f"/{PLACES[work.order.kind]}/{work.id}"
+
+
+PLACES = {WorkKind.PART: "parts", WorkKind.PLAN: "plans", WorkKind.RIG: "searches"}
+"""Where the pages of each kind of work are."""
 
 
 SHOWN = (".bin", ".pdf", ".toml", ".txt")

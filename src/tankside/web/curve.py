@@ -1,0 +1,84 @@
+"""The curve of rigs that none beats, as places in a picture: hours across, spread upwards."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import floor, log10
+from typing import Any
+
+WIDTH, HEIGHT = 640.0, 360.0
+LEFT, RIGHT, TOP, BOTTOM = 64.0, 20.0, 18.0, 52.0
+TICKS = 5
+"""About so many marks along an axis."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dot:
+    """A rig in the picture: its place there, its words, its hours and spread."""
+
+    x: float
+    y: float
+    words: str
+    hours: float
+    spread: float
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """The front's dots, the person's own rig, the proposals, and marks of both axes as pairs of
+    place and value."""
+
+    front: tuple[Dot, ...]
+    own: Dot
+    proposals: tuple[Dot, ...]
+    across: tuple[tuple[float, float], ...]
+    upwards: tuple[tuple[float, float], ...]
+
+
+def curve_of(
+    front: Sequence[Mapping[str, Any]],
+    own: Mapping[str, Any],
+    proposals: Sequence[Mapping[str, Any]],
+) -> Curve:
+    """Lays the picture out; own rig and proposals are told in hours until the thinnest place has
+    its thickness, as the front is."""
+    every = [*front, own, *proposals]
+    hours = _ends([one["hours"] for one in every])
+    spreads = _ends([one["spread"] for one in every])
+
+    def dot(one: Mapping[str, Any], words: str) -> Dot:
+        h, s = float(one["hours"]), float(one["spread"])
+        return Dot(_x(h, hours), _y(s, spreads), words, h, s)
+
+    return Curve(
+        front=tuple(dot(one, "") for one in front),
+        own=dot(own, ""),
+        proposals=tuple(dot(one, str(number)) for number, one in enumerate(proposals, 1)),
+        across=tuple((_x(tick, hours), tick) for tick in _ticks(hours)),
+        upwards=tuple((_y(tick, spreads), tick) for tick in _ticks(spreads)),
+    )
+
+
+def _ends(values: Sequence[float]) -> tuple[float, float]:
+    low, high = min(values), max(values)
+    margin = 0.08 * (high - low) or 0.1 * high or 1.0
+    return max(0.0, low - margin), high + margin
+
+
+def _x(value: float, ends: tuple[float, float]) -> float:
+    return round(LEFT + (value - ends[0]) / (ends[1] - ends[0]) * (WIDTH - LEFT - RIGHT), 1)
+
+
+def _y(value: float, ends: tuple[float, float]) -> float:
+    return round(
+        HEIGHT - BOTTOM - (value - ends[0]) / (ends[1] - ends[0]) * (HEIGHT - TOP - BOTTOM), 1
+    )
+
+
+def _ticks(ends: tuple[float, float]) -> list[float]:
+    """Round numbers within the ends."""
+    rough = (ends[1] - ends[0]) / TICKS
+    power = 10.0 ** floor(log10(rough))
+    step = next(m * power for m in (1.0, 2.0, 5.0, 10.0) if m * power >= rough)
+    first = floor(ends[0] / step) + 1
+    count = int((ends[1] - first * step) / step + 1e-9) + 1
+    return [round((first + k) * step, 10) for k in range(count)]
