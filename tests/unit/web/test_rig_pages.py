@@ -157,7 +157,7 @@ def test_a_check_is_an_object_for_the_picture(browser: Any, queue: IdleQueue) ->
     assert "above the liquid" in found["refusal"]
     assert found["blamed"] == ["part.0"]
     view = browser.get(f"{rig}/parts/1/view.bin")
-    assert view.content[:4] == b"TKV1"
+    assert view.content[:4] == b"TKV2"
     assert browser.get(f"{rig}/parts/2/view.bin").status_code == 400
 
 
