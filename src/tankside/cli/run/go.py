@@ -1,8 +1,11 @@
 """tankside run go: carry a run out on a supply, or go on with it."""
 
 import argparse
+import signal
 import sys
 import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from tankside.app.carry_out_a_run import LiveRun, Moment, carried_out
@@ -50,11 +53,8 @@ def _gone(place: Place, options: argparse.Namespace, tools: "Tools") -> int:
         say(f"Supply: {supply.identity()}")
         _entered(live, order, options)
         screen = _Screen(quiet=options.quiet)
-        try:
-            state = carried_out(live, screen.told)
-        except KeyboardInterrupt:
-            live.pause("ctrl-C")
-            state = live.state
+        with _stopped_by_person() as stopped:
+            state = carried_out(live, lambda moment: screen.told(moment) and not stopped())
     say(f"The run has {state.stage.value}." if state.over else "Paused; the output is off.")
     if not state.over:
         say(f"Take the part out, or go on soon: tankside run go {place.words} ...")
@@ -78,6 +78,23 @@ def _entered(live: LiveRun, order: Order, options: argparse.Namespace) -> None:
     live.begin()
     asked("Output is on. Lower the part into the bath, then Enter", options)
     live.immersed()
+
+
+@contextmanager
+def _stopped_by_person() -> Iterator[Callable[[], bool]]:
+    """Tells whether ctrl-C was pressed, so that the second it falls into is finished and the run is
+    paused while the supply still listens; pressed again, it interrupts as ever."""
+    told: list[int] = []
+
+    def hears(number: int, _: object) -> None:
+        told.append(number)
+        signal.signal(signal.SIGINT, before)
+
+    before = signal.signal(signal.SIGINT, hears)
+    try:
+        yield lambda: bool(told)
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 class _Screen:
