@@ -196,3 +196,11 @@ def test_the_api_does_what_the_pages_do(browser: Any) -> None:
     assert browser.get(f"{api}/baths/{bath['id']}/doses").json()["options"]
     assert browser.get(f"{api}/baths/{bath['id']}/next").json()["ranked"]
     assert browser.get(f"{api}/baths/nothing").status_code == 400
+
+
+def test_the_bench_tells_which_bath_is_due(browser: Any) -> None:
+    form = {"name": "old", "volume": "10 ± 0.1 L", "copper": "55 ± 1 g/L",
+            "sulfuric_acid": "20 ± 1 g/L", "chloride": "70 ± 5 mg/L"}  # fmt: skip
+    address = browser.post("/baths", data=form).url.path
+    assert f'hx-get="{address}/due"' in browser.get("/").text
+    assert "sulfuric acid below its window" in browser.get(f"{address}/due").text

@@ -177,6 +177,22 @@ def doses(request: Request, id: str) -> HTMLResponse:
     return page(request, "bath_doses.html", bath=kept, reply=reply, fault="")
 
 
+@router.get("/baths/{id}/due")
+def due(request: Request, id: str) -> HTMLResponse:
+    """What is due, in a few words, as a piece of the home page."""
+    place = request.app.state.desk.place
+    ledger = StoredLedger(place.store, place.store.baths.find(id).id)
+    asked = LedgerAsked(ledger=ledger)
+    outside = [
+        one
+        for one in tell_the_state(StateRequest(asked=asked, now=time.time())).held
+        if one.side in ("below", "above")
+    ]
+    reply = next_measurement(NextRequest(asked=asked))
+    wanted = reply.ranked[0][0].words if reply.open else ""
+    return page(request, "bath_due.html", outside=outside, wanted=wanted)
+
+
 def _bath(
     request: Request, id: str, *, kind: str = "", typed: Any = None, fault: str = ""
 ) -> HTMLResponse:

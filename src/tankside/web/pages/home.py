@@ -1,4 +1,4 @@
-"""Home: what is being worked out, what there is already, and how to begin."""
+"""Home: what runs, what is due, what is being worked out, what there is, and how to begin."""
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
@@ -13,13 +13,16 @@ _SHOWN = 8
 @router.get("/")
 def home(request: Request) -> HTMLResponse:
     """The page."""
-    works = request.app.state.desk.queue.all()
+    desk = request.app.state.desk
+    works = desk.queue.all()
     busy = [work for work in works if not work.state.over]
     done = [work for work in works if work.state is WorkState.DONE]
     return page(
         request,
         "home.html",
         busy=busy,
+        going=[run for run in desk.runs.all() if not run.over],
+        baths=desk.store.baths.all()[:_SHOWN],
         plans=[work for work in done if work.order.kind is WorkKind.PLAN][:_SHOWN],
         parts=[work for work in done if work.order.kind is WorkKind.PART][:_SHOWN],
         failed=[work for work in works if work.state is WorkState.FAILED][:3],
