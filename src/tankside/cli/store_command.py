@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from tankside.app.ports import Tools
     from tankside.app.store_ports import Store
+    from tankside.app.store_records import Kept
 
 
 def add_actions(parser: argparse.ArgumentParser) -> None:
@@ -37,6 +38,10 @@ def add_actions(parser: argparse.ArgumentParser) -> None:
             ("list", "List the things of one kind by name."),
             ("photo", "Keep a photo of a run, a part, an audit."),
             ("costs", "What was spent, by month, by part, and on what."),
+            ("shelf", "Keep the products of a shelf's file."),
+            ("tank", "Keep the tank of a job file."),
+            ("supply", "Keep a bench supply: its limits, and where it is reached."),
+            ("seed", "Keep what was measured of a stored part's seed coat."),
         )
     }
     made["show"].add_argument("--json", action="store_true", help="print one JSON object")
@@ -52,6 +57,18 @@ def add_actions(parser: argparse.ArgumentParser) -> None:
         "--of", action="append", default=[], metavar="KIND:NAME", help="such as 'run: finial'"
     )
     made["photo"].add_argument("--words", default="", help="what there is to see")
+    made["shelf"].add_argument("file", type=Path, metavar="SHELF.toml", help="the shelf's file")
+    for key in ("tank", "supply"):
+        made[key].add_argument("thing", metavar="NAME", help="as you call it")
+    made["tank"].add_argument("file", type=Path, metavar="JOB.toml", help="a job in that tank")
+    made["supply"].add_argument("--current", required=True, help="its limit, such as '5 A'")
+    made["supply"].add_argument("--voltage", required=True, help="its limit, such as '30 V'")
+    made["supply"].add_argument("--address", default="", help="VISA's name; none: by hand")
+    made["supply"].add_argument("--declaration", type=Path, metavar="FILE", help="of its driver")
+    made["seed"].add_argument("thing", metavar="PART", help="the part's name in the store")
+    made["seed"].add_argument("value", metavar="RANGE", help="such as '80-120 ohm'")
+    made["seed"].add_argument("--place", default="", help="where on the part")
+    made["seed"].add_argument("--method", default="", help="how, such as 'two needles'")
     for key in ("list", "costs"):
         made[key].add_argument("--json", action="store_true", help="print one JSON object")
     for key in ("take-run", "take-bath", "photo"):
@@ -71,6 +88,10 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
         "list": _list,
         "photo": _photo,
         "costs": _costs,
+        "shelf": _shelf,
+        "tank": _tank,
+        "supply": _supply,
+        "seed": _seed,
     }[options.action]
     with closing(tools.store(options.at)) as store:
         return action(options, tools, store)
@@ -103,6 +124,49 @@ def _photo(options: argparse.Namespace, tools: "Tools", store: "Store") -> int:
         store, path.name, content, of=options.of, words=options.words, name=options.name or ""
     )
     sys.stdout.write(f"The photo is in the store as {kept.name!r}\n")
+    return 0
+
+
+def _shelf(options: argparse.Namespace, tools: "Tools", store: "Store") -> int:
+    from tankside.app.keep.keep_a_bench import keep_a_shelf
+
+    content = tools.files(options.file.parent).read(options.file.name, where="the shelf")
+    kept = keep_a_shelf(store, content, where=options.file.name)
+    sys.stdout.write(f"Kept: {', '.join(one.name for one in kept)}\n")
+    return 0
+
+
+def _tank(options: argparse.Namespace, tools: "Tools", store: "Store") -> int:
+    from tankside.app.keep.keep_a_bench import keep_a_tank
+    from tankside.app.plan_a_job import text_of
+
+    text = text_of(options.file.name, tools.files(options.file.parent), where="the job file")
+    return _kept(keep_a_tank(store, options.thing, text, options.file.name))
+
+
+def _supply(options: argparse.Namespace, tools: "Tools", store: "Store") -> int:
+    from tankside.app.keep.keep_a_bench import SupplyToKeep, keep_a_supply
+    from tankside.app.plan_a_job import text_of
+
+    file: Path | None = options.declaration
+    text = "" if file is None else text_of(file.name, tools.files(file.parent), where="the driver")
+    supply = SupplyToKeep(
+        current=options.current, voltage=options.voltage, address=options.address, declaration=text
+    )
+    return _kept(keep_a_supply(store, options.thing, supply))
+
+
+def _seed(options: argparse.Namespace, tools: "Tools", store: "Store") -> int:
+    from tankside.app.keep.keep_a_bench import keep_a_seed_reading
+
+    kept = keep_a_seed_reading(
+        store, options.thing, options.value, place=options.place, method=options.method
+    )
+    return _kept(kept)
+
+
+def _kept(kept: "Kept[Any]") -> int:
+    sys.stdout.write(f"{kept.name!r} is in the store, revision {kept.version}\n")
     return 0
 
 
