@@ -21,11 +21,22 @@ ADDRESSES = (
     "/baths/new", "/runs", "/costs", "/shop",
 )  # fmt: skip
 SAID = "//text()[not(ancestor::code or ancestor::style or ancestor::option)]"
-OURS = {"Tankside", "knob", "knob.stl", "English", "xa", "mm", "cm", "in"}
+OURS = {
+    "Tankside",
+    "knob · Tankside",
+    "The surface is closed",
+    "knob",
+    "knob.stl",
+    "English",
+    "xa",
+    "mm",
+    "cm",
+    "in",
+}
 """What reads the same in every language."""
 EXAMPLES = {"EUR/kg", "EUR/kWh", "EUR/m", "EUR/h", "/dm^", "mg", "ohm"}
 """Units and a currency's code, as the examples in empty fields have them."""
-UNIT = re.compile(r"[\d.,]+\s?(?:µm|mm|cm|m|L|g|kg|cm²|dm²|m²|%|V|A|Ah|h|min|s)\b")
+UNIT = re.compile(r"[\d.,]+\s?(?:µm|mm|cm|m|mL|L|g|kg|cm²|dm²|m²|%|V|A|Ah|h|min|s)\b")
 
 
 @pytest.fixture
@@ -62,7 +73,7 @@ def test_no_page_says_anything_outside_the_catalogue(tmp_path: Path, bracketed: 
         assert browser.post("/settings", data=form).status_code == 200
         bare = {
             address: found
-            for address in ADDRESSES
+            for address in (*ADDRESSES, f"/parts/{part.id}", f"/parts/{part.id}/plan")
             if (found := list(_bare(browser.get(address).text)))
         }
         assert f'lang="{bracketed}"' in browser.get("/").text

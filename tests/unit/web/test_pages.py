@@ -88,7 +88,7 @@ def test_unknown_work_is_a_plain_page(browser: Any, id: str) -> None:
 
 def test_the_report_of_a_part(browser: Any, queue: IdleQueue) -> None:
     text = browser.get(f"/parts/{examined(queue).id}").text
-    assert "0.52 dm²" in text
+    assert "52 cm²" in text
     assert "24 mL" in text
     assert "Plan its plating" in text
 
