@@ -88,6 +88,10 @@ AROUND = (
 """The variables of `placed_around`."""
 
 
+_FACING_DIGITS = 3
+"""Decimals of a facing's components in a job file."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Way:
     """The way from the parts' middle outwards: middle (3,) [m], unit direction (3,), distances of a
@@ -116,7 +120,7 @@ class Way:
         middle = (low + high) / 2
         around, up = np.radians(bearing), np.radians(elevation)
         outward = np.array([np.cos(around) * np.cos(up), np.sin(around) * np.cos(up), np.sin(up)])
-        half, deep = half_box(shape, outward)
+        half, deep = half_box(shape, _as_set(outward))
         floor, ceiling = tank_box(description.tank)
         least = np.append(floor, 0.0) + half + CLEARANCE
         most = np.append(ceiling, description.liquid_depth) - half - CLEARANCE
@@ -136,12 +140,19 @@ def placed_around(
     is a share of the room."""
     way = Way.of(description, bearing, elevation, shape)
     place = settable(way.place(shared(way.near, way.far, distance)))
-    x, y, z = (-np.round(way.outward, 3)).tolist()
+    x, y, z = (-np.round(way.outward, _FACING_DIGITS)).tolist()
     if isinstance(shape, Plate):
         return replace(shape, at=place, facing=(x, y, z))
     if isinstance(shape, Basket):
         return replace(shape, at=place, facing=(x, y, 0.0) if x or y else shape.facing)
     return replace(shape, at=place) if isinstance(shape, Rod) else shape
+
+
+def _as_set(outward: Floats) -> Floats:
+    """A way as a job file will have it: what is all but upright is upright there, and a sheet that
+    faces it lies otherwise than one that faces the slightest tilt."""
+    rounded = np.round(outward, _FACING_DIGITS)
+    return np.asarray(rounded / np.linalg.norm(rounded))
 
 
 def half_box(shape: Shape, outward: Floats) -> tuple[Floats, float]:

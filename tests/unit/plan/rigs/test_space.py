@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tankside.base.errors import BadInput
@@ -56,7 +56,13 @@ designs = st.lists(st.floats(0.0, 1.0), min_size=len(SPACE.own), max_size=len(SP
 )
 
 
+ALL_BUT_UPRIGHT = np.zeros(len(SPACE.own))
+ALL_BUT_UPRIGHT[12], ALL_BUT_UPRIGHT[15] = 1.2e-7, 1.0
+"""A sheet above the part whose bearing a job file's digits do not hold."""
+
+
 @settings(max_examples=40)
+@example(ALL_BUT_UPRIGHT)
 @given(designs)
 def test_parts_and_sheets_stay_in_the_tank(
     design: "np.ndarray[tuple[int], np.dtype[np.float64]]",
