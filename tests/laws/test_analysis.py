@@ -9,7 +9,7 @@ from math import sqrt
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tankside.bath.analysis.acid_end_point import Flask, free_acid, indicator, shortfall
@@ -244,6 +244,7 @@ def test_answers_scale_with_titre_and_strength_and_against_the_sample(
 
 
 @steady
+@example(value=296.04073540640576, stds=[1.5e-8, 0.0], more=0.0)
 @given(
     value=st.floats(0.1, 1e3),
     stds=st.lists(st.floats(0.0, 0.05), min_size=2, max_size=5),
@@ -258,7 +259,8 @@ def test_a_doubt_more_never_makes_an_answer_surer(
 
     less, wider = total(stds), total([stds[0] + more, *stds[1:]])
     assert wider >= less - 1e-12
-    assert less <= value * sqrt(sum(one**2 for one in stds)) * (1.0 + 1e-9)
+    rounding = 1e-14 * value  # of the differences that the propagation takes
+    assert less <= value * sqrt(sum(one**2 for one in stds)) * (1.0 + 1e-9) + rounding
 
 
 @steady
