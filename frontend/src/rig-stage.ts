@@ -21,6 +21,7 @@ import {
 } from "three";
 import { OrbitControls } from "three/examples/jsm/controls/OrbitControls.js";
 import { distanceFor } from "./framing";
+import { turned, zoomed } from "./orbit";
 import { hit, type Vector } from "./picking";
 import { onLevel, onPart, type Triple } from "./rig-form";
 import type { Body as PartBody } from "./view-pack";
@@ -165,20 +166,13 @@ export class RigStage {
 
   /** Turns the view by degrees, sideways and up. */
   turn(sideways: number, up: number): void {
-    const arm = this.camera.position.clone().sub(this.controls.target);
-    const length = arm.length();
-    const level = Math.atan2(arm.y, arm.x) + (sideways * Math.PI) / 180;
-    const rise = Math.min(Math.max(Math.asin(arm.z / length) + (up * Math.PI) / 180, -1.5), 1.5);
-    arm.set(Math.cos(level) * Math.cos(rise), Math.sin(level) * Math.cos(rise), Math.sin(rise));
-    this.camera.position.copy(this.controls.target).addScaledVector(arm, length);
-    this.controls.update();
+    turned(this.camera, this.controls, sideways, up);
     this.draw();
   }
 
   /** Comes nearer (a factor under one) or goes further away. */
   zoom(factor: number): void {
-    this.camera.position.sub(this.controls.target).multiplyScalar(factor).add(this.controls.target);
-    this.controls.update();
+    zoomed(this.camera, this.controls, factor);
     this.draw();
   }
 

@@ -2,6 +2,7 @@
 // the server whether the rig can be whenever an answer changes; clicks and keys only write into the
 // form's fields, so that the form alone says what the rig is.
 
+import { button } from "./pieces";
 import { RigLink } from "./rig-link";
 import { type Triple, stepOf } from "./rig-form";
 import { type Met, RigStage } from "./rig-stage";
@@ -178,15 +179,6 @@ class RigView extends HTMLElement {
   private words(key: string): string {
     return this.dataset[key] ?? "";
   }
-}
-
-function button(words: string, act: () => void): HTMLButtonElement {
-  const made = document.createElement("button");
-  made.type = "button";
-  made.className = "plain";
-  made.textContent = words;
-  made.addEventListener("click", act);
-  return made;
 }
 
 customElements.define("rig-view", RigView);

@@ -21,6 +21,7 @@ import {
 } from "three";
 import { OrbitControls } from "three/examples/jsm/controls/OrbitControls.js";
 import { type Box, boxOf, distanceFor, middleOf, normalNear, radiusOf } from "./framing";
+import { turned, zoomed } from "./orbit";
 import { type Hit, hit, type Vector } from "./picking";
 import { lastOf, marksAt, valuesAt } from "./course";
 import { colourTable } from "./scale";
@@ -286,21 +287,13 @@ export class Stage {
 
   /** Turns the view by degrees, sideways and up. */
   turn(sideways: number, up: number): void {
-    const arm = this.camera.position.clone().sub(this.controls.target);
-    const level = Math.atan2(arm.y, arm.x) + (sideways * Math.PI) / 180;
-    const length = arm.length();
-    const rise = Math.asin(arm.z / length) + (up * Math.PI) / 180;
-    const capped = Math.min(Math.max(rise, -1.5), 1.5);
-    arm.set(Math.cos(level) * Math.cos(capped), Math.sin(level) * Math.cos(capped), Math.sin(capped));
-    this.camera.position.copy(this.controls.target).addScaledVector(arm, length);
-    this.controls.update();
+    turned(this.camera, this.controls, sideways, up);
     this.draw();
   }
 
   /** Comes nearer (a factor under one) or goes further away. */
   zoom(factor: number): void {
-    this.camera.position.sub(this.controls.target).multiplyScalar(factor).add(this.controls.target);
-    this.controls.update();
+    zoomed(this.camera, this.controls, factor);
     this.draw();
   }
 

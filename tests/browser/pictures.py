@@ -44,6 +44,7 @@ def pages_of(browser: Any, address: str) -> dict[str, str]:
         by_hand = _by_hand(page, address, plan)
         logged = _logged(page, address, plan)
         waiting = _begun(page, address, plan, "a logger")
+        rig, search = _searched(page, address, part)
     return {
         "bench": "",
         "shelf": "shelf",
@@ -54,6 +55,10 @@ def pages_of(browser: Any, address: str) -> dict[str, str]:
         "parts": "parts",
         "part": f"parts/{part}",
         "plan-form": f"parts/{part}/plan",
+        "rigs": "rigs",
+        "rig": f"rigs/{rig}",
+        "search-form": f"rigs/{rig}/search",
+        "search": f"searches/{search}",
         "plans": "plans",
         "plan": f"plans/{plan}",
         "run-form": f"plans/{plan}/run",
@@ -134,6 +139,14 @@ def _logged(page: Any, address: str, plan: str) -> str:
     return run
 
 
+def _searched(page: Any, address: str, part: str) -> tuple[str, str]:
+    """A rig of the part, and a short search from it."""
+    rig = page.request.post(f"{address}parts/{part}/rig").url.rsplit("/", 1)[1]
+    form = {"goal": "thinnest", "allow_pose": "on", "minutes": "0.3", "rigs": "2", "act": "search"}
+    search = page.request.post(f"{address}rigs/{rig}/search", form=form).url.rsplit("/", 1)[1]
+    return rig, _finished(page, address, search)
+
+
 def _done(page: Any, address: str, kind: str, works: list[dict[str, Any]]) -> str:
     found = [w["id"] for w in works if w["kind"] == kind and w["state"] == "done"]
     return str(found[0]) if found else ""
@@ -141,14 +154,17 @@ def _done(page: Any, address: str, kind: str, works: list[dict[str, Any]]) -> st
 
 def _ordered(page: Any, address: str, path: str, data: object = None) -> str:
     """Orders work and waits for it."""
-    work = page.request.post(address + path, data=data).json()
+    return _finished(page, address, page.request.post(address + path, data=data).json()["id"])
+
+
+def _finished(page: Any, address: str, work: str) -> str:
     for _ in range(600):
-        state = page.request.get(f"{address}api/v1/work/{work['id']}").json()
+        state = page.request.get(f"{address}api/v1/work/{work}").json()
         if state["state"] == "done":
-            return str(work["id"])
+            return work
         assert state["state"] in ("queued", "running"), state["error"]
         page.wait_for_timeout(500)
-    raise AssertionError(f"{work['id']} was not done")
+    raise AssertionError(f"{work} was not done")
 
 
 def _taken(page: Any, url: str, path: Path) -> None:
@@ -156,6 +172,9 @@ def _taken(page: Any, url: str, path: Path) -> None:
     if page.locator("part-view").count():
         drawn(page)
         page.wait_for_timeout(600)  # until it is drawn finely
+    if page.locator("rig-view").count():
+        page.wait_for_selector("rig-view canvas", timeout=30_000)
+        page.wait_for_timeout(1500)  # until it is checked and drawn
     if page.locator("run-chart").count():
         page.wait_for_selector("run-chart canvas")
     page.screenshot(path=path, full_page=True)

@@ -6,8 +6,12 @@ from typing import Any
 
 import pytest
 
+from tankside.app.job.reading import read_job
+from tankside.app.job.schema import Job
+from tankside.app.work.work import WorkKind
 from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tests.unit.web.desk import IdleQueue, visitor
+from tests.unit.web.test_rig_pages import handed_in
 from tests.unit.web.test_run_pages import planned
 
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(32)
@@ -181,3 +185,32 @@ def test_prices_of_two_currencies_cannot_be_added(browser: Any) -> None:
 def test_nothing_plated_has_no_audit(browser: Any, queue: IdleQueue) -> None:
     page = browser.post(f"/plans/{planned(queue)}/run", data={"supply": "by hand"})
     assert browser.get(f"{page.url.path}/audit").status_code == 400
+
+
+def test_a_plan_stands_on_the_shops_tests_where_its_form_says_so(
+    browser: Any, queue: IdleQueue
+) -> None:
+    part = handed_in(queue)
+    form = f"/parts/{part.id}/plan"
+    refused = browser.post(form, data={"known": "shop"})
+    assert refused.status_code == 400
+    assert "No test of your own is kept yet" in refused.text
+    strip = {"name": "strip", "resistance": "50 ohm", "length": "10 cm", "width": "10 mm"}
+    browser.post("/shop/tests/strip", data=strip)
+    asked, plain = ordered(browser, queue, form, "shop"), ordered(browser, queue, form, "tables")
+    assert asked.names() == ("block.stl", "job.toml", "shop.toml")
+    assert b'"50 ohm"' in asked.read("shop.toml", where="")
+    assert job_in(asked).shop is not None
+    assert plain.names() == ("block.stl", "job.toml")
+    assert job_in(plain).shop is None
+
+
+def ordered(browser: Any, queue: IdleQueue, form: str, known: str) -> Any:
+    """The files that a plan was ordered with."""
+    assert browser.post(form, data={"known": known}).status_code == 200
+    (plan, *_) = [work for work in queue.all() if work.order.kind is WorkKind.PLAN]
+    return queue.folder.given(plan.id)
+
+
+def job_in(given: Any) -> Job:
+    return read_job(given.read("job.toml", where="").decode(), name="")

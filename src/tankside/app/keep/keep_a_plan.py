@@ -7,7 +7,9 @@ from pathlib import PurePath
 from typing import Any
 
 from tankside.app.job.reading import read_job
+from tankside.app.job.schema import ShopFile
 from tankside.app.keep.naming import added, found
+from tankside.app.plan_a_job import text_of
 from tankside.app.ports import Files
 from tankside.app.store_ports import Store
 from tankside.app.store_records import (
@@ -73,9 +75,17 @@ def keep_a_plan(store: Store, name: str, plan: PlanToKeep) -> Kept[PlanRecord]:
         reply=Document.of(plan.reply),
         made_by=str(plan.reply["made_by"]),
         used=tuple(used),
+        inputs=_inputs(job.shop, plan.files),
         files=tuple(_file(store, one, content) for one, content in plan.sheets.items()),
     )
     return added(store.plans, wish, record)
+
+
+def _inputs(shop: ShopFile | None, files: Files) -> Document:
+    """What the plan stood on beside what is stored: the tests that its job names."""
+    if shop is None:
+        return Document()
+    return Document.of({"shop_tests": text_of(shop.file, files)})
 
 
 def keep_part(store: Store, files: Files, path: str, unit: str) -> Kept[PartRecord]:

@@ -29,8 +29,8 @@ from tankside.app.rig.meshes import RigMesh, RigMeshes, StoredFiles
 from tankside.app.rig.scene import RigScene, meshes_of, scene_of
 from tankside.app.store_ports import Store
 from tankside.app.store_records import JobRecord, Kept
-from tankside.app.work.order_plans import add_job
-from tankside.app.work.plan_form import JOB_NAME, FormFault, check_job, job_from_form
+from tankside.app.work.order_plans import add_job, shop_tests
+from tankside.app.work.plan_form import JOB_NAME, SHOP_TESTS, FormFault, check_job, job_from_form
 from tankside.app.work.queue import WorkQueue
 from tankside.app.work.work import Work, WorkKind, WorkState
 from tankside.base.errors import BadInput, Impossible
@@ -153,10 +153,19 @@ def plan_of_rig(desk: RigDesk, rig: Rig) -> Work:
 
 
 def given_of(desk: RigDesk, rig: Rig) -> dict[str, bytes]:
-    """The mesh files that a rig's job names, by name."""
+    """The files that a rig's job names, by name: its meshes, and the shop's own tests."""
     files = desk.files(rig)
-    names = {body.file for body in _meshed(read_job(rig.value.text, name=JOB_NAME))}
-    return {name: files.read(name, where="the rig's meshes") for name in sorted(names)}
+    job = read_job(rig.value.text, name=JOB_NAME)
+    names = {body.file for body in _meshed(job)}
+    given = {name: files.read(name, where="the rig's meshes") for name in sorted(names)}
+    if job.shop is None:
+        return given
+    if job.shop.file != SHOP_TESTS:
+        raise BadInput(
+            f"{job.shop.file!r} is not kept here; name {SHOP_TESTS!r}, this shop's own tests",
+            where="[shop] file",
+        )
+    return {**given, SHOP_TESTS: shop_tests(desk.queue)}
 
 
 class _Handed:

@@ -4,8 +4,15 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from tankside.app.work.plan_fields import FIELDS
-from tankside.app.work.plan_form import JOB_NAME, check_job, job_from_form
+from tankside.app.work.plan_form import (
+    JOB_NAME,
+    SHOP_TESTS,
+    FormFault,
+    check_job,
+    job_from_form,
+)
 from tankside.app.work.work import Work, WorkKind
+from tankside.base.errors import BadInput
 
 if TYPE_CHECKING:
     from tankside.app.work.queue import WorkQueue
@@ -17,14 +24,31 @@ def add_plan(queue: "WorkQueue", part: Work, typed: Mapping[str, str]) -> Work:
     answers = {key: typed[key] for key in FIELDS if key in typed}
     text = job_from_form(answers, found)
     name = str(part.order.options["file"])
-    mesh = queue.folder.given(part.id).read(name, where="the part")
+    given = {
+        JOB_NAME: text.encode(),
+        name: queue.folder.given(part.id).read(name, where="the part"),
+    }
+    if answers.get("known") == "shop":
+        try:
+            given[SHOP_TESTS] = shop_tests(queue)
+        except BadInput as error:
+            raise FormFault({"known": error.message}) from error
     return queue.add(
         WorkKind.PLAN,
         part.order.title,
-        {JOB_NAME: text.encode(), name: mesh},
+        given,
         part=part.id,
         options={"job": JOB_NAME, "form": answers},
     )
+
+
+def shop_tests(queue: "WorkQueue") -> bytes:
+    """The shop's tests as they are now, so that work keeps what it stood on; BadInput before the
+    first."""
+    path = queue.folder.root.parent / SHOP_TESTS
+    if not path.is_file():
+        raise BadInput("no test of your own is kept yet; note one first", where=SHOP_TESTS)
+    return path.read_bytes()
 
 
 def add_job(

@@ -169,6 +169,12 @@ BATH = Group(
             ),
             "It brings copper to the part: more of it, more amps before edges burn.",
         ),
+        _choice(
+            "known",
+            "What is known of it",
+            (("tables", "what tables say"), ("shop", "this shop's own tests")),
+            "Your own tests make the answers narrower, as long as they speak of this bath.",
+        ),
     ),
 )
 

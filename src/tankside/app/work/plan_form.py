@@ -13,6 +13,8 @@ from tankside.base.errors import BadInput, TanksideError
 from tankside.base.units import Kind, in_unit, quantity
 
 JOB_NAME = "job.toml"
+SHOP_TESTS = "shop.toml"
+"""The shop's own tests, beside the job as in the home folder."""
 
 
 class FormFault(BadInput):
@@ -126,6 +128,8 @@ def _lines(answers: Mapping[str, str], part: Mapping[str, Any]) -> list[str]:
     ]
     for near in contacts:
         lines += ["", "[[contact]]", f"near = {_point(near)}", f"wire = {text('wire')}"]
+    if answers["known"] == "shop":
+        lines += ["", "[shop]", f"file = {json.dumps(SHOP_TESTS)}"]
     return [
         *lines,
         "",

@@ -8,15 +8,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tankside.app.work.kept_json import write_whole
+from tankside.app.work.plan_form import SHOP_TESTS as FILE
 from tankside.app.work.work import WorkKind, WorkState
 from tankside.base.errors import BadInput, UnknownName
 
 if TYPE_CHECKING:
     from tankside.app.know_a_shop import ShopReply
     from tankside.app.work.workplace import Workplace
-    from tankside.runs.calibration import Shop
 
-FILE = "shop.toml"
 SHOP = "this shop"
 """Its name in the store."""
 
@@ -67,15 +66,6 @@ def remove_test(place: "Workplace", name: str) -> None:
         _kept(place, text)
     else:
         (place.home / FILE).unlink()
-
-
-def shop_for_plan(home: Path, job_text: str) -> "Shop | None":
-    """What the shop has learned of such a bath, for a plan; None where it has no tests yet, or the
-    job names tests of its own."""
-    text = _text(home)
-    if not text.strip() or "shop" in tomllib.loads(job_text):
-        return None
-    return _known(text, job_text).learned.shop
 
 
 def _kept(place: "Workplace", text: str) -> "ShopReply":

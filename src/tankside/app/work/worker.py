@@ -88,13 +88,11 @@ def _plan(
     from tankside.app.ports import SheetRequest
     from tankside.app.trouble.kept_field import FIELD, packed, planned_of
     from tankside.app.work.preferences import KeptPreferences
-    from tankside.app.work.shop_tests import shop_for_plan
 
     files = folder.given(order.id)
     name = str(order.options["job"])
     text = files.read(name, where="the job").decode("utf-8")
-    shop = shop_for_plan(folder.root.parent, text)
-    reply = plan_a_job(PlanRequest(job_text=text, job_name=name, files=files, shop=shop), progress)
+    reply = plan_a_job(PlanRequest(job_text=text, job_name=name, files=files), progress)
     progress("making the sheets", 0.0)
     sheets = tools.sheets()
     day = time.strftime("%Y-%m-%d", time.localtime(order.created))

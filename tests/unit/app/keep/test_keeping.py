@@ -1,5 +1,6 @@
 """Plans, runs, audits, costs, photos and shops go into the store, and come out as they went in."""
 
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -55,6 +56,18 @@ def test_a_plan_is_kept_with_all_that_it_stood_on(store: KeptStore, tmp_path: Pa
     job, part = (one.id for one in held.used)
     assert store.jobs.find(job).value.parts == (part,)
     assert store.content(store.parts.find(part).value.file.sha256) == block_stl()
+
+
+def test_a_plan_is_kept_with_the_shops_tests_that_its_job_names(
+    store: KeptStore, tmp_path: Path
+) -> None:
+    job = JOB + '\n[shop]\nfile = "shop.toml"\n'
+    with pytest.raises(BadInput, match=r"shop\.toml"):
+        keep_a_plan(store, "", replace(to_keep(tmp_path), job_text=job))
+    (tmp_path / "shop.toml").write_text("[[strip]]\n", "utf-8")
+    kept = keep_a_plan(store, "", replace(to_keep(tmp_path), job_text=job))
+    assert kept.value.inputs.entries() == {"shop_tests": "[[strip]]\n"}
+    assert keep_a_plan(store, "", to_keep(tmp_path)).value.inputs.entries() == {}
 
 
 def test_planning_again_keeps_a_second_plan_and_nothing_else_twice(

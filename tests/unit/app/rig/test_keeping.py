@@ -162,6 +162,21 @@ def test_a_found_rig_becomes_a_revision(desk: RigDesk, rig: Rig) -> None:
         take_rig(desk, desk.queue.get(work.id), 2)
 
 
+def test_a_rig_that_names_the_shops_tests_goes_with_them(desk: RigDesk, rig: Rig) -> None:
+    told = revised(desk, rig, rig.value.text + '\n[shop]\nfile = "shop.toml"\n')
+    told = revised(desk, told, moved(desk, told, anode_0_at_0="-12 cm"))
+    with pytest.raises(BadInput, match="no test of your own"):
+        plan_of_rig(desk, told)
+    home = desk.queue.folder.root.parent
+    tests = b'[[burning]]\nname = "coupon"\ngood = "2.2 A/dm^2"\nburnt = "2.6 A/dm^2"\n'
+    (home / "shop.toml").write_bytes(tests)
+    for work in (plan_of_rig(desk, told), order_search(desk, told, SearchWish())):
+        assert (home / "work" / work.id / "given" / "shop.toml").read_bytes() == tests
+    other = revised(desk, told, told.value.text.replace("shop.toml", "mine.toml"))
+    with pytest.raises(BadInput, match=r"name 'shop\.toml'"):
+        plan_of_rig(desk, other)
+
+
 def test_a_searchs_form_keeps_its_regions() -> None:
     typed = {"goal": "thinnest", "minutes": "2,5", "rigs": "3", "allow_pose": "on"}
     one = typed_regions(typed, add=((0.01, 0.0, 0.1), 1))
