@@ -139,7 +139,10 @@ def test_a_photo_of_the_run(place: Path, command: Command) -> None:
         (["plan", "@job.toml", "--bath", "blue", "--store", "@store.db"], "add --keep NAME"),
         (["run", "begin", "x", "@job.toml", "--supply", "green"], "add --store"),
         (["plan", "@job.toml", "--bath", "b", "--keep", "x", "--store", "@empty.db"], "no bath"),
-        (["run", "cost", "finial", "--store", "@store.db", "--copper", "1/kg"], "names a currency"),
+        (
+            ["run", "cost", "finial", "--store", "@store.db", "--copper", "1/kg"],
+            "names no currency",
+        ),
         (["run", "cost", "finial", "--store", "@store.db", "--copper", "1 €/kg"], "three capital"),
     ],
 )

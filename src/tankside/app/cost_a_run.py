@@ -125,6 +125,11 @@ def _price(name: str, text: str) -> tuple[float | None, str]:
             f"{text!r} is no price of {name}; write for example '{example}'",
             where=f"the price of {name}",
         )
+    if not match.group(2):
+        raise BadInput(
+            f"{text!r} names no currency; write for example '{example}'",
+            where=f"the price of {name}",
+        )
     return float(match.group(1).replace(",", ".")) * units[match.group(3)], match.group(2)
 
 
