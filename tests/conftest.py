@@ -1,5 +1,8 @@
-"""What all tests share: which are slow, by where they stand, and how hypothesis explores."""
+"""What all tests share: which are slow, by where they stand, and how hypothesis explores: anew at
+each run on a bench, and the same examples each time where CI is set, so that what fails there
+fails again."""
 
+import os
 from pathlib import Path
 
 import pytest
@@ -24,7 +27,9 @@ SLOW = (
 )
 """Folders and files left out of the fast tier."""
 
-settings.register_profile("tankside", deadline=None, print_blob=True)
+settings.register_profile(
+    "tankside", deadline=None, print_blob=True, derandomize=bool(os.environ.get("CI"))
+)
 settings.load_profile("tankside")
 
 
