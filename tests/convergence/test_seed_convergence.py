@@ -19,8 +19,11 @@ from tankside.field.seed.ramp import (
     knob_table,
 )
 from tankside.field.seed.shell import SeedShell
-from tankside.validation import seed_coat
-from tankside.validation.seed_coat import COATED, FRONT_LAW, FRONT_VOLTS, plate_cell
+from tankside.validation.coated_discs import disc_centre
+from tankside.validation.coated_front import FRONT_LAW, FRONT_VOLTS, plate_cell
+from tankside.validation.coated_sphere import sphere_current
+from tankside.validation.coated_strips import strip_contact, strip_rms
+from tankside.validation.coated_surfaces import COATED
 
 
 def rate(sizes: list[int], errors: list[float]) -> float:
@@ -32,8 +35,8 @@ def rate(sizes: list[int], errors: list[float]) -> float:
 def test_a_strip_converges_quadratically_also_on_skewed_triangles(skew: float) -> None:
     """At 5 decay lengths: the current density everywhere, rms."""
     sizes, nu = [30, 60, 120, 240], 5.0
-    errors = [seed_coat.strip_rms(nu, n, skew) for n in sizes]
-    contacts = [abs(seed_coat.strip_contact(nu, n, skew) / (nu / tanh(nu)) - 1) for n in sizes]
+    errors = [strip_rms(nu, n, skew) for n in sizes]
+    contacts = [abs(strip_contact(nu, n, skew) / (nu / tanh(nu)) - 1) for n in sizes]
     assert errors == sorted(errors, reverse=True)
     assert 1.7 < rate(sizes, errors) < 2.4
     assert contacts[-1] < 1e-4
@@ -41,11 +44,11 @@ def test_a_strip_converges_quadratically_also_on_skewed_triangles(skew: float) -
 
 def test_a_disc_and_a_sphere_converge_quadratically() -> None:
     rings = [10, 20, 40]
-    errors = [abs(seed_coat.disc_centre(5.0, n, 0.1) - 1) for n in rings]
+    errors = [abs(disc_centre(5.0, n, 0.1) - 1) for n in rings]
     assert errors == sorted(errors, reverse=True)
     assert 1.5 < rate(rings, errors) < 2.8
     rings = [8, 16, 32]
-    errors = [abs(seed_coat.sphere_current(2.0, n, 0.15) - 1) for n in rings]
+    errors = [abs(sphere_current(2.0, n, 0.15) - 1) for n in rings]
     assert errors == sorted(errors, reverse=True)
     assert 1.5 < rate(rings, errors) < 2.8
 
