@@ -12,24 +12,40 @@ export function lastOf(view: View): number {
   return momentsOf(view) - 1;
 }
 
+const LATEST = new WeakMap<Body, Map<string, { moment: number; values: Float32Array }>>();
+
 /**
  * Values of a body at a moment, one a triangle, in the quantity's unit. Where the field stands,
- * only the copper grows, evenly in time. The last moment is the plan itself, unrounded.
+ * only the copper grows, evenly in time. The last moment is the plan itself, unrounded. Those of
+ * the moment asked for last are kept, because a frame asks for them several times; another moment
+ * is written into the same array.
  */
 export function valuesAt(view: View, body: Body, key: string, moment: number): Float32Array | undefined {
   const final = body.values[key];
   if (final === undefined || view.course === undefined || moment >= lastOf(view)) return final;
+  if (body.course?.[key] === undefined && key !== "thickness") return final;
+  const known = LATEST.get(body) ?? new Map<string, { moment: number; values: Float32Array }>();
+  LATEST.set(body, known);
+  const latest = known.get(key);
+  if (latest?.moment === moment) return latest.values;
+  const values = latest?.values ?? new Float32Array(final.length);
+  unrolled(view, body, key, moment, values);
+  known.set(key, { moment, values });
+  return values;
+}
+
+/** Writes the values of a moment into an array. */
+function unrolled(view: View, body: Body, key: string, moment: number, into: Float32Array): void {
   const kept = body.course?.[key];
-  if (kept !== undefined) {
-    const from = moment * final.length;
-    return Float32Array.from(
-      kept.numbers.subarray(from, from + final.length),
-      (number) => kept.low + kept.step * number,
-    );
+  if (kept === undefined) {
+    const final = body.values[key] as Float32Array;
+    const part = shareOf(view, moment);
+    for (let t = 0; t < into.length; t += 1) into[t] = part * (final[t] as number);
+    return;
   }
-  if (key !== "thickness") return final;
-  const part = shareOf(view, moment);
-  return final.map((value) => part * value);
+  const { numbers, low, step } = kept;
+  const from = moment * into.length;
+  for (let t = 0; t < into.length; t += 1) into[t] = low + step * (numbers[from + t] as number);
 }
 
 /** Share of the whole time that a moment is [-]. */
@@ -66,9 +82,8 @@ export function marksAt(view: View, body: Body, moment: number): Marks {
 
 function numbersWhere(values: Float32Array | undefined, chosen: (value: number) => boolean): number[] {
   const found: number[] = [];
-  values?.forEach((value, number) => {
-    if (chosen(value)) found.push(number);
-  });
+  if (values === undefined) return found;
+  for (let t = 0; t < values.length; t += 1) if (chosen(values[t] as number)) found.push(t);
   return found;
 }
 
@@ -81,10 +96,11 @@ export function coveredAt(view: View, moment: number): number {
     const values = valuesAt(view, body, "thickness", moment);
     if (values === undefined) continue;
     const areas = areasOf(body);
-    values.forEach((value, t) => {
+    const least = view.bare_below ?? 0;
+    for (let t = 0; t < values.length; t += 1) {
       whole += areas[t] as number;
-      if (value >= (view.bare_below ?? 0)) covered += areas[t] as number;
-    });
+      if ((values[t] as number) >= least) covered += areas[t] as number;
+    }
   }
   return whole > 0 ? covered / whole : 1;
 }

@@ -23,6 +23,12 @@ export function radiusOf(box: Box): number {
   return Math.hypot(x, y, z) / 2;
 }
 
+/** Whether a place lies in the box or on its edge. */
+export function holds(box: Box, place: readonly number[]): boolean {
+  const near = 1e-3 * radiusOf(box);
+  return place.every((value, k) => value >= (box.low[k] as number) - near && value <= (box.high[k] as number) + near);
+}
+
 /** The middle of the box. */
 export function middleOf(box: Box): [number, number, number] {
   return box.high.map((top, k) => (top + (box.low[k] as number)) / 2) as [number, number, number];

@@ -68,3 +68,19 @@ export function told(value: number, unit: string, reader: Reader = PLAIN_READER)
   const text = marked(rounded(number), reader);
   return own === "" ? text : `${text} ${own}`;
 }
+
+/** Marks of a scale in packed units: as they come, or round in the reader's unit where that is
+ * another. */
+export function ticksFor(
+  scale: { low: number; high: number; ticks: readonly number[]; shown_unit: string },
+  reader: Reader,
+): readonly number[] {
+  const [factor, unit] = converted(1, scale.shown_unit, reader);
+  if (unit === scale.shown_unit) return scale.ticks;
+  const [low, high] = [scale.low * factor, scale.high * factor];
+  const power = 10 ** Math.floor(Math.log10((high - low) / 3));
+  const step = power * ([1, 2, 5].filter((one) => (high - low) / (one * power) >= 3).at(-1) ?? 1);
+  const first = Math.ceil(low / step - 1e-9);
+  const count = Math.floor(high / step + 1e-9) - first + 1;
+  return Array.from({ length: count }, (_, n) => ((first + n) * step) / factor);
+}

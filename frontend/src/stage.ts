@@ -20,11 +20,12 @@ import {
   WebGLRenderer,
 } from "three";
 import { OrbitControls } from "three/examples/jsm/controls/OrbitControls.js";
-import { type Box, boxOf, distanceFor, middleOf, normalNear, radiusOf } from "./framing";
+import { type Box, boxOf, distanceFor, holds, middleOf, normalNear, radiusOf } from "./framing";
 import { turned, zoomed } from "./orbit";
 import { type Hit, hit, type Vector } from "./picking";
 import { lastOf, marksAt, valuesAt } from "./course";
 import { colourTable } from "./scale";
+import { seenFrom } from "./seeing";
 import type { Body, Quantity, View } from "./view-pack";
 
 export interface Found {
@@ -162,17 +163,18 @@ export class Stage {
       if (quantity === null || values === undefined) continue;
       mesh.material.uniforms["ends"]!.value.set(quantity.low, quantity.high);
       const held = mesh.geometry.getAttribute("value") as BufferAttribute;
+      const array = held.array as Float32Array;
       for (let t = 0; t < values.length; t += 1) {
-        (held.array as Float32Array).fill(values[t] as number, 3 * t, 3 * t + 3);
+        array[3 * t] = array[3 * t + 1] = array[3 * t + 2] = values[t] as number;
       }
       held.needsUpdate = true;
     }
-    if (moment !== this.moment) this.mark(moment);
+    if (moment !== this.moment) this.patterns(moment);
     this.draw();
   }
 
   /** Puts the patterns of burning and of bare places on as they are at a moment. */
-  private mark(moment: number): void {
+  private patterns(moment: number): void {
     this.moment = moment;
     for (const { body, mesh } of this.meshes) {
       if (body.role !== "part") continue;
@@ -275,14 +277,25 @@ export class Stage {
     };
   }
 
-  /** Looks at a place of the parts from outside, and marks it. */
-  look(place: readonly [number, number, number]): void {
-    const part = this.meshes.find(({ body }) => body.role === "part")?.body;
-    if (part === undefined) return;
+  /** Turns so that a place of the parts is seen, and marks it; false where it is hidden from
+   * everywhere: then it is looked at square to its surface, and only a cut shows it. */
+  look(place: readonly [number, number, number]): boolean {
+    const parts = this.meshes.filter(({ body }) => body.role === "part").map(({ body }) => body);
+    const part = parts.find((one) => holds(boxOf([one.vertices]), place)) ?? parts[0];
+    if (part === undefined) return false;
     const normal = normalNear(part.vertices, part.triangles, place);
-    this.spot.position.set(...(place as [number, number, number]));
-    this.spot.visible = true;
-    this.stand([normal[0] + 1e-3, normal[1], Math.min(Math.max(normal[2], -0.97), 0.97)]);
+    const way = seenFrom(parts, place, normal, radiusOf(this.box));
+    this.mark(place);
+    const [x, y, z] = way ?? normal;
+    this.stand([x + 1e-3, y, Math.min(Math.max(z, -0.97), 0.97)]);
+    return way !== null;
+  }
+
+  /** Marks a place, or none. */
+  mark(place: readonly [number, number, number] | null): void {
+    this.spot.visible = place !== null;
+    if (place !== null) this.spot.position.set(...(place as [number, number, number]));
+    this.draw();
   }
 
   /** Turns the view by degrees, sideways and up. */
@@ -353,7 +366,7 @@ export class Stage {
     const positions = new Float32Array(3 * count);
     for (let i = 0; i < count; i += 1) {
       const from = 3 * (body.triangles[i] as number);
-      positions.set(body.vertices.subarray(from, from + 3), 3 * i);
+      for (let k = 0; k < 3; k += 1) positions[3 * i + k] = body.vertices[from + k] as number;
     }
     const marks = new Float32Array(count);
     for (const t of body.burning) marks.fill(1, 3 * t, 3 * t + 3);

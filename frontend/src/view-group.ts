@@ -1,7 +1,7 @@
 // Views that are looked at together: one camera, one choice, one scale. A page puts them in a group
 // by the same name in their attribute "group".
 
-import type { Pose } from "./stage";
+import type { Found, Pose } from "./stage";
 import type { Quantity } from "./view-pack";
 import { jointScale } from "./course";
 
@@ -12,6 +12,10 @@ export interface Member {
   choose(key: string): void;
   goTo(share: number): void;
   cut(axis: string, share: number): void;
+  /** Tells and marks the same place of its own part, or no place. */
+  point(found: Found | null): void;
+  /** Tells and marks the extreme place of its own part, without turning. */
+  pointAt(which: "least" | "greatest"): void;
 }
 
 const GROUPS = new Map<string, Set<Member>>();

@@ -36,6 +36,8 @@ export interface Quantity {
   values_above_high: boolean;
   least: Place;
   greatest: Place;
+  /** A difference of two plans: above nothing is a gain. */
+  signed?: boolean;
 }
 
 export interface Body {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { colourTable, parsed, rounded, share, told } from "../src/scale";
+import { colourTable, parsed, rounded, share, ticksFor, told } from "../src/scale";
 
 describe("colours", () => {
   it("are read from their six digits", () => {
@@ -52,5 +52,12 @@ describe("figures for a reader", () => {
 
   it("have the reader's decimal mark", () => {
     expect(told(1.25, "µm", { us: false, comma: true })).toBe("1,25 µm");
+  });
+
+  it("have round marks in the reader's own unit", () => {
+    const scale = { low: 40, high: 160, ticks: [40, 80, 120, 160], shown_unit: "µm" };
+    expect(ticksFor(scale, { us: false, comma: false })).toEqual([40, 80, 120, 160]);
+    const us = ticksFor(scale, { us: true, comma: false }).map((tick) => tick / 25.4);
+    expect(us.map((tick) => Number(tick.toFixed(9)))).toEqual([2, 3, 4, 5, 6]);
   });
 });

@@ -21,6 +21,7 @@ from tankside.base.errors import BadInput, TanksideError
 from tankside.web import reader
 from tankside.web.access import Role
 from tankside.web.reader import READER
+from tankside.web.view_words import view_words
 from tankside.web.words import translations
 
 STATIC = Path(__file__).with_name("static")
@@ -70,6 +71,8 @@ def _environment() -> Environment:
     environment.globals.update(
         _=_said,
         language=lambda: READER.get().language,
+        liked=lambda: READER.get(),
+        view_words=view_words,
         static=static_address,
         script=script_address,
         Role=Role,
