@@ -16,7 +16,7 @@ from tankside.app.work.run_audits import (
     photos_of,
     planned_places,
 )
-from tankside.app.work.shop_tests import add_test, know, remove_test, tests_of
+from tankside.app.work.shop_tests import add_test, know, learn_from_run, remove_test, tests_of
 from tankside.app.work.workplace import Workplace
 from tankside.base.errors import MissingData
 
@@ -70,6 +70,12 @@ def last(request: Request, id: str) -> dict[str, Any]:
         raise MissingData(f"{id} was not audited yet")
     measured = dict(last_measured(_place(request), id) or {})
     return {"measured": measured, "found": dict(found.as_json())}
+
+
+@router.post("/runs/{id}/audits/last/teach", status_code=201)
+def teach(request: Request, id: str) -> dict[str, Any]:
+    """Its efficiency becomes a test of the shop; what all tests teach then."""
+    return dict(learn_from_run(_place(request), id).as_json())
 
 
 @router.get("/runs/{id}/places")

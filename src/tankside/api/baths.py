@@ -7,7 +7,7 @@ each key's name.
 import time
 from typing import Any
 
-from fastapi import APIRouter, Request
+from fastapi import APIRouter, Request, Response
 from pydantic import BaseModel, Field
 
 from tankside.app.bath.dose_a_bath import DoseRequest, dose_a_bath
@@ -15,6 +15,7 @@ from tankside.app.bath.estimate_form import LedgerAsked
 from tankside.app.bath.kept_shelf import KeptShelf
 from tankside.app.bath.list_a_ledger import list_a_ledger
 from tankside.app.bath.most_worth_measuring import NextRequest, next_measurement
+from tankside.app.bath.print_sheets import Print, print_a_make_up
 from tankside.app.bath.stored_baths import (
     BathAsked,
     begin_a_bath,
@@ -23,10 +24,12 @@ from tankside.app.bath.stored_baths import (
     take_a_bath_over,
 )
 from tankside.app.bath.stored_ledger import StoredLedger
+from tankside.app.bath.tell_the_history import tell_the_history
 from tankside.app.bath.tell_the_state import StateRequest, tell_the_state
 from tankside.app.work.workplace import Workplace
 
 router = APIRouter(tags=["baths"])
+PDF: dict[int | str, dict[str, Any]] = {200: {"content": {"application/pdf": {}}}}
 
 
 class BathReply(BaseModel):
@@ -68,6 +71,17 @@ def make_up(request: Request, sent: Answers) -> dict[str, Any]:
     return make_from_the_shelf(shelf, BathAsked(answers=sent.answers)).as_json()
 
 
+@router.post("/baths/make-up/sheet", response_class=Response, responses=PDF)
+def make_up_sheet(request: Request, sent: Answers) -> Response:
+    """The same as a sheet for the bench, on the paper and in the units of the preferences."""
+    place = _place(request)
+    liked = place.preferences.read()
+    made = make_from_the_shelf(KeptShelf(place.home), BathAsked(answers=sent.answers))
+    how = Print(prepared=time.strftime("%Y-%m-%d"), paper=liked.paper.value, units=liked.units)
+    content = print_a_make_up(made, how, place.tools.bath_sheets())
+    return Response(content, media_type="application/pdf")
+
+
 @router.post("/baths", status_code=201)
 def begin(request: Request, sent: Named) -> BathReply:
     """A new bath whose ledger begins with that make-up."""
@@ -89,6 +103,12 @@ def state(request: Request, id: str) -> dict[str, Any]:
     """What is in it and how sure."""
     asked = StateRequest(asked=_asked(request, id), now=time.time())
     return tell_the_state(asked).as_json()
+
+
+@router.get("/baths/{id}/history")
+def history(request: Request, id: str) -> list[dict[str, Any]]:
+    """The same after each of up to sixteen of its events, by what was known then; to be drawn."""
+    return [one.as_json() for one in tell_the_history(_ledger(request, id))]
 
 
 @router.get("/baths/{id}/ledger")

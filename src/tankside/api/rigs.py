@@ -55,6 +55,12 @@ class Change(Answers):
     part: int = Field(default=1, ge=1, le=1000)
 
 
+class NewName(BaseModel):
+    """What it is to be called."""
+
+    name: str = Field(max_length=200)
+
+
 class RigReply(BaseModel):
     """A rig as it is kept; moments in seconds since 1970, UTC."""
 
@@ -158,6 +164,27 @@ def change(request: Request, id: str, sent: Change) -> RigReply:
     else:
         new = desk.answered(rig, text, sent.answers)
     return _reply(revised(desk, rig, new))
+
+
+@router.put("/rigs/{id}/name")
+def name(request: Request, id: str, sent: NewName) -> RigReply:
+    """Another name; refused where a rig has it already."""
+    jobs = _desk(request).store.jobs
+    return _reply(jobs.rename(jobs.find(id), sent.name))
+
+
+@router.delete("/rigs/{id}")
+def away(request: Request, id: str) -> RigReply:
+    """Puts it away: it is left out of the list, and what refers to it still reads it."""
+    jobs = _desk(request).store.jobs
+    return _reply(jobs.archive(jobs.find(id)))
+
+
+@router.post("/rigs/{id}/back")
+def back(request: Request, id: str) -> RigReply:
+    """Takes a rig that was put away into use again."""
+    jobs = _desk(request).store.jobs
+    return _reply(jobs.unarchive(jobs.find(id)))
 
 
 @router.post("/rigs/{id}/versions/{version}")

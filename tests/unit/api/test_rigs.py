@@ -96,3 +96,12 @@ def test_a_search_that_cannot_be_is_refused(client: Any, rig: str, wish: dict[st
     answer = client.post(f"{rig}/searches", json=wish)
     assert answer.status_code in (400, 404)
     assert answer.json()["error"]
+
+
+def test_a_rig_is_renamed_put_away_and_taken_back(client: Any, rig: str) -> None:
+    assert client.put(f"{rig}/name", json={"name": "Upright"}).json()["name"] == "Upright"
+    assert client.delete(rig).json()["archived"]
+    assert client.get(f"{BASE}/rigs").json() == []
+    assert client.get(rig).json()["name"] == "Upright"
+    assert not client.post(f"{rig}/back").json()["archived"]
+    assert [one["name"] for one in client.get(f"{BASE}/rigs").json()] == ["Upright"]

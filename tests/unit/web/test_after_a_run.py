@@ -115,6 +115,14 @@ def test_the_shop_learns_from_an_audit(browser: Any, run: str) -> None:
     assert "copper&#39;s share of the current" in page
 
 
+def test_the_api_teaches_the_shop_as_the_page_does(browser: Any, run: str) -> None:
+    teach = f"/api/v1{run}/audits/last/teach"
+    assert "audit it first" in browser.post(teach).json()["error"]
+    browser.post(f"{run}/audit", data=weights(GRAMS))
+    assert browser.post(teach).status_code == 201
+    assert len(browser.get("/api/v1/shop").json()["tests"]["audit"]) == 1
+
+
 def test_a_test_narrows_its_factor_and_is_forgotten(browser: Any) -> None:
     data = {"name": "strip, Monday", "resistance": "50 ohm", "length": "10 cm", "width": "10 mm"}
     page = browser.post("/shop/tests/strip", data=data).text

@@ -204,3 +204,14 @@ def test_the_bench_tells_which_bath_is_due(browser: Any) -> None:
     address = browser.post("/baths", data=form).url.path
     assert f'hx-get="{address}/due"' in browser.get("/").text
     assert "sulfuric acid below its window" in browser.get(f"{address}/due").text
+
+
+def test_the_api_prints_a_make_up_and_tells_a_baths_history(browser: Any) -> None:
+    bath = made(browser)
+    sent = {"answers": {"family": "conventional", "volume": "10 L"}}
+    sheet = browser.post("/api/v1/baths/make-up/sheet", json=sent)
+    assert sheet.headers["content-type"] == "application/pdf"
+    assert sheet.content.startswith(b"%PDF")
+    told = browser.get(f"/api/v1{bath}/history").json()
+    now = browser.get(f"/api/v1{bath}").json()["bath"]["copper_kg_m3"]
+    assert told[-1]["bath"]["copper_kg_m3"]["best"] == pytest.approx(now["best"])

@@ -1,7 +1,10 @@
 """Use case: the bath as its ledger told it at each of some moments, to be drawn against time."""
 
 from dataclasses import dataclass
+from typing import Any
 
+from tankside.app.bath.estimate_form import UNITS
+from tankside.app.forms import ends
 from tankside.app.ledger_port import BathLedger
 from tankside.base.intervals import Interval
 from tankside.bath.inventory import events as ev
@@ -19,6 +22,11 @@ class Told:
 
     at: float
     held: dict[str, Interval]
+
+    def as_json(self) -> dict[str, Any]:
+        """All of it with SI numbers."""
+        bath = {f"{name}_{UNITS[name]}": ends(value) for name, value in self.held.items()}
+        return {"at_s": self.at, "bath": bath}
 
 
 def tell_the_history(ledger: BathLedger, *, most: int = MOST) -> tuple[Told, ...]:

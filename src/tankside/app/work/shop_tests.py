@@ -55,6 +55,19 @@ def add_test(place: "Workplace", kind: str, typed: Mapping[str, str]) -> "ShopRe
     return _kept(place, f"{_text(place.home)}\n{_written(kind, table)}")
 
 
+def learn_from_run(place: "Workplace", id: str) -> "ShopReply":
+    """The efficiency of a run's last audit becomes a test; BadInput where it was not audited."""
+    from tankside.app.work.run_audits import last_audit
+
+    found = last_audit(place, id)
+    if found is None:
+        raise BadInput("this run was not audited yet; audit it first")
+    one = found.audit.factors["efficiency"]
+    name = f"{place.runs.order(id).title}, {id.removeprefix('run-')}"
+    ends = f"{one.low:.5f} {one.best:.5f} {one.high:.5f}"
+    return add_test(place, "audit", {"name": name, "efficiency": ends})
+
+
 def remove_test(place: "Workplace", name: str) -> None:
     """Takes one away again."""
     held = tests_of(place)

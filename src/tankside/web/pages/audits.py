@@ -19,7 +19,7 @@ from tankside.app.work.run_audits import (
     photos_of,
     planned_places,
 )
-from tankside.app.work.shop_tests import add_test
+from tankside.app.work.shop_tests import learn_from_run
 from tankside.app.work.workplace import Workplace
 from tankside.base.errors import BadInput
 from tankside.web.frame import page
@@ -99,14 +99,7 @@ def photo(request: Request, id: str) -> Response:
 @router.post("/runs/{id}/teach")
 def teach(request: Request, id: str) -> Response:
     """The audit's efficiency becomes a test of the shop."""
-    place: Workplace = request.app.state.desk.place
-    found = last_audit(place, id)
-    if found is None:
-        raise BadInput(_("audit the run first"))
-    one = found.audit.factors["efficiency"]
-    name = f"{place.runs.order(id).title}, {id.removeprefix('run-')}"
-    ends = f"{one.low:.5f} {one.best:.5f} {one.high:.5f}"
-    add_test(place, "audit", {"name": name, "efficiency": ends})
+    learn_from_run(request.app.state.desk.place, id)
     return RedirectResponse("/shop", status_code=303)
 
 
