@@ -1,6 +1,8 @@
 // Answers of a form are kept in the browser while they are typed, so that a sleeping phone, a cut
 // network or a restarted server loses none. What the server sent wins where it differs from what it
-// sent when the answers were kept. A form that was taken in keeps nothing.
+// sent when the answers were kept. A form that was taken in keeps nothing. Each change can be undone.
+
+import { type Answers, Steps, differing } from "./undo";
 
 export interface Kept {
   /** What the fields held when the page came from the server. */
@@ -75,6 +77,47 @@ export function keepAnswers(form: HTMLFormElement, shelf: Shelf): void {
   form.addEventListener("reset", () => shelf.removeItem(PREFIX + key));
   form.addEventListener("submit", () => {
     if (form.method === "get") shelf.removeItem(PREFIX + key); // all of it stands in the address
+  });
+  offerUndo(form, fields, sent);
+}
+
+/** A button beside the form's own, once there is something to undo. What was kept from before is
+ * the first step. */
+function offerUndo(form: HTMLFormElement, fields: readonly Answer[], sent: Answers): void {
+  const words = document.body.dataset["undo"] ?? "";
+  const row = [...form.querySelectorAll(".sticky, .row")]
+    .filter((one) => one.querySelector("button:not([type=button])") !== null)
+    .at(form.querySelector(".sticky") === null ? -1 : 0);
+  if (words === "" || row === undefined || form.closest("hand-readings") !== null) return;
+  const button = document.createElement("button");
+  Object.assign(button, { type: "button", className: "plain undo", textContent: words });
+  row.append(button);
+  const steps = new Steps(sent);
+  let undoing = false;
+  const noted = (name: string, moment: number): void => {
+    if (!undoing) steps.changed(name, valuesOf(fields), moment);
+    button.hidden = button.hidden && !steps.any;
+    button.disabled = !steps.any;
+  };
+  button.hidden = true;
+  noted("", 0);
+  const heard = (event: Event): void =>
+    noted((event.target as Partial<Answer>).name ?? "", event.timeStamp);
+  form.addEventListener("input", heard);
+  form.addEventListener("change", heard);
+  button.addEventListener("click", () => {
+    const before = steps.back();
+    if (before === null) return;
+    undoing = true;
+    const undone = new Set(differing(valuesOf(fields), before));
+    for (const field of fields.filter((one) => undone.has(nameOf(one)))) {
+      put(field, before[nameOf(field)] ?? "");
+      field.dispatchEvent(new Event("input", { bubbles: true }));
+      field.dispatchEvent(new Event("change", { bubbles: true }));
+      if (field.type !== "hidden") field.scrollIntoView({ block: "nearest" });
+    }
+    undoing = false;
+    noted("", 0);
   });
 }
 

@@ -53,3 +53,11 @@ def test_a_cut_photo_is_refused(tmp_path: Path) -> None:
 def test_a_missing_photo_is_named(tmp_path: Path) -> None:
     with pytest.raises(BadInput, match="no such file"):
         read_photo(tmp_path / "nowhere.jpg")
+
+
+def test_a_small_file_with_a_huge_picture_is_not_unpacked(tmp_path: Path) -> None:
+    path = tmp_path / "panel.png"
+    Image.new("1", (9000, 9000)).save(path)
+    assert path.stat().st_size < 100_000
+    with pytest.raises(BadInput, match="81 million pixels"):
+        read_photo(path)

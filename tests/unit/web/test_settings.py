@@ -35,6 +35,15 @@ def test_pages_write_quantities_as_the_reader_likes(browser: Any) -> None:
     assert "4,72 mil of copper in a tank of 4,76 US gal" in browser.get("/").text
 
 
+def test_the_live_check_reads_back_as_the_reader_likes(browser: Any) -> None:
+    assert "Read as 41.2 g" in browser.get("/check/mass?before=41,2+g").text
+    assert "Read as 17.7 L to 18.3 L" in browser.get("/check/spread-volume?volume=18±0.3 L").text
+    assert "names no currency" in browser.get("/check/price-of-copper?copper=12/kg").text
+    assert "is not known" in browser.get("/check/colour?x=red").text
+    browser.post("/settings", data=THEIRS)
+    assert "Read as 1,453 oz" in browser.get("/check/mass?before=41.2+g").text
+
+
 @pytest.mark.parametrize(
     ("key", "text", "said"),
     [

@@ -6,6 +6,7 @@ it does not answer a wish to cancel within GRACE_S, works longer than its time, 
 """
 
 import multiprocessing
+import os
 import secrets
 import threading
 import time
@@ -35,13 +36,28 @@ MOST_WAITING = 20
 _LISTEN_S = 0.2
 
 
+MOST_MEMORY, LEAST_MEMORY = 16 * 2**30, 4 * 2**30
+"""Address space of the worker on a large and on a small machine [bytes]; its libraries alone map some
+3 GiB, without using them."""
+
+
+def memory_to_take() -> int:
+    """As much address space as the machine has memory [bytes], between the least and the most: work
+    that wants more ends, before the machine begins to swap."""
+    try:
+        there = os.sysconf("SC_PHYS_PAGES") * os.sysconf("SC_PAGE_SIZE")
+    except (AttributeError, ValueError, OSError):
+        return MOST_MEMORY  # a system that does not tell
+    return min(MOST_MEMORY, max(LEAST_MEMORY, there))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
     """seconds    that one piece of work may take [s]
     memory     address space of the worker [bytes]"""
 
     seconds: float = 3600.0
-    memory: int = 16 * 2**30
+    memory: int = field(default_factory=memory_to_take)
 
 
 @dataclass

@@ -33,12 +33,12 @@ PRICE_WORDS = {
     "work": (N_("Time of hands"), "25 EUR/h"),
 }
 AMOUNT_WORDS = {
-    "heater": (N_("The heater used"), "0.4 kWh"),
-    "pump": (N_("Pump and air used"), "0.1 kWh"),
-    "painted": (N_("Area that was coated"), "1.2 dm2"),
-    "hands_on": (N_("Hands were on it for"), "40 min"),
-    "chemicals": (N_("Chemicals lost and replaced, in money"), "1.20"),
-    "scrap": (N_("Earlier tries of this part, in money"), "0"),
+    "heater": (N_("The heater used"), "0.4 kWh", "energy"),
+    "pump": (N_("Pump and air used"), "0.1 kWh", "energy"),
+    "painted": (N_("Area that was coated"), "1.2 dm2", "area"),
+    "hands_on": (N_("Hands were on it for"), "40 min", "time"),
+    "chemicals": (N_("Chemicals lost and replaced, in money"), "1.20", ""),
+    "scrap": (N_("Earlier tries of this part, in money"), "0", ""),
 }
 LINES = {
     "copper": N_("copper"),

@@ -72,6 +72,24 @@ WORDS = {
     "length": (N_("Length"), "100 mm"),
     "efficiency": (N_("Low, best, high"), "0.95 0.97 0.99"),
 }
+QUESTIONS = {
+    "current": "current",
+    "width": "length",
+    "depth": "length",
+    "burnt": "length",
+    ("burning", "burnt"): "current-density",
+    "good": "current-density",
+    "near_gain": "mass",
+    "far_gain": "mass",
+    "near": "length",
+    "far": "length",
+    "current_density": "current-density",
+    "scale": "mass",
+    "gap": "length",
+    "resistance": "resistance",
+    "length": "length",
+}
+"""What the live check of a field is, by its key, or by its kind of test and its key."""
 EXAMPLES = {("burning", "burnt"): "3.5 A/dm^2", ("strip", "width"): "10 mm"}
 FACTORS = {
     "conductivity": N_("how well the bath conducts"),
@@ -119,6 +137,7 @@ def _page(request: Request, kind: str, typed: dict[str, str], said: str) -> HTML
         fields=FIELDS,
         words=WORDS,
         examples=EXAMPLES,
+        questions=QUESTIONS,
         kind=kind,
         typed=typed,
         said=said,

@@ -11,7 +11,13 @@ import numpy as np
 import pytest
 
 from tankside.app.work import queue as queue_module
-from tankside.app.work.queue import Limits, WorkQueue
+from tankside.app.work.queue import (
+    LEAST_MEMORY,
+    MOST_MEMORY,
+    Limits,
+    WorkQueue,
+    memory_to_take,
+)
 from tankside.app.work.work import Fault, Work, WorkKind, WorkState
 from tankside.main import _LocalTools
 
@@ -32,6 +38,18 @@ class SlowTools(_LocalTools):
 
     def sheets(self) -> Any:
         return _NoSheets()
+
+
+class HungryTools(_LocalTools):
+    """Sheets that want more memory than they may take."""
+
+    def sheets(self) -> Any:
+        return _HungrySheets()
+
+
+class _HungrySheets:
+    def view_of_part(self, mesh: object) -> bytes:
+        return bytes(np.empty(LEAST_MEMORY + 2**30, np.uint8)[:1])  # never touched, so never used
 
 
 class _NoSheets:
@@ -106,6 +124,22 @@ def test_work_has_an_end(started: Callable[..., WorkQueue]) -> None:
     ended = over(queue, part(queue, box_stl(9.0, 9.0, 9.0)))
     assert ended.state is WorkState.FAILED
     assert "not done within 6 s" in ended.standing.error
+
+
+@pytest.mark.skipif(os.name == "nt", reason="memory is not capped there")
+def test_work_that_wants_more_memory_than_it_may_take_is_told(
+    started: Callable[..., WorkQueue],
+) -> None:
+    queue = started(HungryTools(), memory=LEAST_MEMORY)
+    ended = over(queue, part(queue, box_stl(9.0, 9.0, 9.0)))
+    assert (ended.state, ended.standing.fault) == (WorkState.FAILED, Fault.INPUT)
+    assert "more memory than the server may take" in ended.standing.error
+    assert over(queue, part(queue, b"solid\nendsolid\n")).state is WorkState.FAILED, "it lives on"
+
+
+def test_the_cap_of_memory_fits_the_machine() -> None:
+    assert LEAST_MEMORY <= memory_to_take() <= MOST_MEMORY
+    assert Limits().memory == memory_to_take()
 
 
 @pytest.mark.skipif(os.name == "nt", reason="there is no such signal there")
