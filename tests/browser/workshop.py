@@ -30,10 +30,11 @@ WIDTHS = {"wide": (1280, 900), "phone": (390, 844)}
 
 
 @contextmanager
-def server(home: Path, port: int = 0) -> Iterator[str]:
+def server(home: Path, port: int = 0, *options: str) -> Iterator[str]:
     """The address of `tankside serve` over a folder of data."""
+    where = ["--port", str(port), "--home", str(home)]
     process = subprocess.Popen(
-        [sys.executable, "-m", "tankside", "serve", "--port", str(port), "--home", str(home)],
+        [sys.executable, "-m", "tankside", "serve", *where, *options],
         stdout=subprocess.PIPE,
         text=True,
         env={**os.environ, "NUMBA_NUM_THREADS": "1"},
@@ -64,9 +65,11 @@ def chromium() -> Iterator[Any]:
 
 
 @contextmanager
-def window(browser: Any, width: str = "wide", scheme: str = "light", **more: Any) -> Iterator[Any]:
-    """A window of its own; at its end it must have asked no other machine, and complained of
-    nothing on its console."""
+def window(
+    browser: Any, width: str = "wide", scheme: str = "light", *, host: str = "", **more: Any
+) -> Iterator[Any]:
+    """A window of its own; at its end it must have asked no machine but this one, by loopback or by
+    its name `host`."""
     across, down = WIDTHS[width]
     context = browser.new_context(
         viewport={"width": across, "height": down},
@@ -86,13 +89,14 @@ def window(browser: Any, width: str = "wide", scheme: str = "light", **more: Any
         yield page
     finally:
         context.close()
-    strangers = [url for url in asked if not _own(url)]
+    strangers = [url for url in asked if not _own(url, host)]
     assert not strangers, f"other machines were asked: {strangers}"
 
 
-def _own(url: str) -> bool:
+def _own(url: str, host: str) -> bool:
     parts = urlsplit(url)
-    return parts.scheme in ("data", "blob", "about") or parts.hostname in ("127.0.0.1", "localhost")
+    here = {"127.0.0.1", "localhost", host} - {""}
+    return parts.scheme in ("data", "blob", "about") or parts.hostname in here
 
 
 def drawn(page: Any) -> None:

@@ -37,8 +37,8 @@ _LISTEN_S = 0.2
 
 
 MOST_MEMORY, LEAST_MEMORY = 16 * 2**30, 4 * 2**30
-"""Address space of the worker on a large and on a small machine [bytes]; its libraries alone map some
-3 GiB, without using them."""
+"""Address space of the worker on a large and on a small machine [bytes]; its libraries alone map
+some 3 GiB, without using them."""
 
 
 def memory_to_take() -> int:

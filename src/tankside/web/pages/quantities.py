@@ -23,8 +23,8 @@ def check(request: Request) -> HTMLResponse:
 
 @router.get("/check/{question}")
 def check_any(request: Request, question: str) -> HTMLResponse:
-    """One answer of any other form, by what is asked for, such as "mass" or "spread-volume"; whatever
-    the field's name."""
+    """One answer of any other form, by what is asked for, such as "mass" or "spread-volume";
+    whatever the field's name."""
     question = question.replace("-", " ")
     text = next(iter(request.query_params.values()), "")
     fault = fault_of(question, text)
