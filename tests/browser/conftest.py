@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.browser.workshop import chromium, server
+from tests.browser.workshop import chromium, over, server, window
 
 collect_ignore_glob = [] if os.environ.get("TANKSIDE_BROWSER") else ["test_*.py"]
 
@@ -24,6 +24,17 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of one server with an empty store."""
     with server(tmp_path_factory.mktemp("home")) as address:
         yield address
+
+
+@pytest.fixture(scope="session")
+def planned(browser: Any, bench: str) -> str:
+    """A plan of the example on the bench, made once for all journeys that begin with one."""
+    with window(browser) as page:
+        part = page.request.post(f"{bench}api/v1/parts/example").json()["id"]
+        over(page, bench, part)
+        plan = page.request.post(f"{bench}api/v1/parts/{part}/plans", data={}).json()["id"]
+        over(page, bench, plan)
+    return str(plan)
 
 
 @pytest.fixture

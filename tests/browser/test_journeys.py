@@ -35,7 +35,7 @@ def test_from_the_first_start_to_a_plan(browser: Any, bench: str) -> None:
         box = page.locator(".pv-stage canvas").bounding_box()
         page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
         page.wait_for_function(
-            "document.querySelector('.pv-tip').textContent.startsWith('Thickness')"
+            "() => document.querySelector('.pv-tip').textContent.startsWith('Thickness')"
         )
         assert page.complaints == []
 
@@ -110,13 +110,10 @@ def test_no_page_is_wider_than_a_phone(browser: Any, bench: str, path: str) -> N
         assert wide <= page.evaluate("document.documentElement.clientWidth")
 
 
-def test_a_run_whose_contact_is_lost(browser: Any, bench: str) -> None:
+def test_a_run_whose_contact_is_lost(browser: Any, bench: str, planned: str) -> None:
     with window(browser, "phone") as page:
-        take_the_example(page, bench)
-        part = page.url.rsplit("/", 1)[1]
-        plan = page.request.post(f"{bench}api/v1/parts/{part}/plans", data={}).json()["id"]
-        page.goto(f"{bench}plans/{plan}")
-        page.get_by_role("link", name="Carry it out").click(timeout=PLANNED)
+        page.goto(f"{bench}plans/{planned}")
+        page.get_by_role("link", name="Carry it out").click()
         page.get_by_label("A simulated supply").check()
         page.get_by_text("how a simulated run goes").click()
         page.get_by_label("A simulated run goes").select_option("600.0")

@@ -10,9 +10,6 @@ from PIL import Image
 
 from tests.browser.workshop import drawn, window
 
-PLANNED = 240_000
-"""Longest that a plan may take on a busy machine [ms]."""
-
 
 def test_from_words_to_a_check_a_remedy_and_what_it_was(browser: Any, bench: str) -> None:
     with window(browser, "phone") as page:
@@ -47,14 +44,10 @@ def test_a_ticked_look_outlives_a_reload(browser: Any, bench: str) -> None:
         assert page.get_by_label("Warts and nodules").is_checked()
 
 
-def test_the_place_is_clicked_on_the_planned_part(browser: Any, bench: str) -> None:
+def test_the_place_is_clicked_on_the_planned_part(browser: Any, bench: str, planned: str) -> None:
     with window(browser) as page:
-        part = page.request.post(f"{bench}api/v1/parts/example").json()["id"]
-        _wait(page, bench, part)
-        ordered = page.request.post(f"{bench}api/v1/parts/{part}/plans", data={}).json()["id"]
-        _wait(page, bench, ordered)
         page.goto(f"{bench}trouble?seen=burnt-edges")
-        page.get_by_label("The plan of the part").select_option(ordered)
+        page.get_by_label("The plan of the part").select_option(planned)
         page.get_by_role("button", name="Show the part to click on").click()
         drawn(page)
         page.locator(".pv-stage canvas").click()
@@ -102,13 +95,3 @@ def test_no_page_is_wider_than_a_phone(browser: Any, bench: str, path: str) -> N
         page.goto(bench + path)
         wide = page.evaluate("document.documentElement.scrollWidth")
         assert wide <= page.evaluate("document.documentElement.clientWidth")
-
-
-def _wait(page: Any, bench: str, work: str) -> None:
-    for _ in range(PLANNED // 500):
-        state = page.request.get(f"{bench}api/v1/work/{work}").json()["state"]
-        if state == "done":
-            return
-        assert state in ("queued", "running")
-        page.wait_for_timeout(500)
-    raise AssertionError(f"{work} was not done")

@@ -26,6 +26,7 @@ FLAGS = [
     "--use-angle=swiftshader",
     "--enable-unsafe-swiftshader",
 ]
+AXE = Path(__file__).parents[2] / "frontend" / "node_modules" / "axe-core" / "axe.min.js"
 WIDTHS = {"wide": (1280, 900), "phone": (390, 844)}
 
 
@@ -110,3 +111,30 @@ def drawn(page: Any) -> None:
              canvas.dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowDown" }));
            })"""
     )
+
+
+def faults_of(page: Any) -> list[str]:
+    """What axe-core finds on the page as it stands: the rule, and where."""
+    page.evaluate(AXE.read_text("utf-8"))
+    result = page.evaluate("axe.run(document, { resultTypes: ['violations'] })")
+    return [
+        f"{page.url}: {fault['id']}: {[node['html'][:120] for node in fault['nodes'][:3]]}"
+        for fault in result["violations"]
+    ]
+
+
+def wider_than_its_screen(page: Any) -> bool:
+    """Whether the page has to be pushed sideways."""
+    across = "document.documentElement.scrollWidth > document.documentElement.clientWidth"
+    return bool(page.evaluate(across))
+
+
+def over(page: Any, address: str, work: str, seconds: float = 240.0) -> None:
+    """Waits until work is done, by the API."""
+    for _ in range(int(2 * seconds)):
+        state = page.request.get(f"{address}api/v1/work/{work}").json()
+        if state["state"] == "done":
+            return
+        assert state["state"] in ("queued", "running"), state["error"]
+        page.wait_for_timeout(500)
+    raise AssertionError(f"{work} was not done")

@@ -35,8 +35,15 @@ def cancel(request: Request, id: str) -> WorkReply:
 
 @router.delete("/{id}", status_code=204)
 def remove(request: Request, id: str) -> None:
-    """Forgets work that is over, and its files."""
+    """Forgets work that is over, and its files; for a month it can be taken up again."""
     request.app.state.queue.remove(id)
+
+
+@router.post("/{id}/back")
+def back(request: Request, id: str) -> WorkReply:
+    """Takes up again what was forgotten."""
+    queue: WorkQueue = request.app.state.queue
+    return work_reply(queue, queue.bring_back(id))
 
 
 @router.get("/{id}/result")

@@ -2,7 +2,8 @@
 
 A key is a random word in the address that the QR code holds; the first visit turns it into a cookie
 that no script can read and that no other site can send. There is one key for each role: `look` may
-read, `operate` may also do things. Who sits at this machine owns it.
+read, `operate` may also do things. Who sits at this machine owns it: settings, codes, and what is
+forgotten.
 """
 
 import hmac

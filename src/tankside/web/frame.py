@@ -35,7 +35,13 @@ def page(request: Request, template: str, status: int = 200, **values: Any) -> H
     text = (
         _environment()
         .get_template(template)
-        .render(path=request.url.path, role=role, may_operate=role >= Role.OPERATE, **values)
+        .render(
+            path=request.url.path,
+            role=role,
+            may_operate=role >= Role.OPERATE,
+            may_own=role >= Role.OWN,
+            **values,
+        )
     )
     return HTMLResponse(text, status_code=status, headers={"cache-control": "no-cache"})
 

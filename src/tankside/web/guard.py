@@ -15,6 +15,9 @@ from tankside.web.access import COOKIE, Access, Role
 
 _KEY = re.compile(r"^[A-Za-z0-9_-]{24}$")
 READING = ("GET", "HEAD", "OPTIONS")
+OWNED = re.compile(r"^/(settings|work/[^/]+/remove|api/v1/preferences|api/v1/work/[^/]+)$")
+"""What is changed for everybody who uses the bench, or forgotten: for its owner alone. To stop work
+is for who operates (its address ends otherwise)."""
 LARGEST_BODY = 200 * 2**20
 """Of a request [bytes]; a mesh of a few million triangles fits."""
 
@@ -85,6 +88,8 @@ class Guard:
             return HTTPStatus.FORBIDDEN, "scan the code that 'tankside serve --share' shows first"
         if not reads and role < Role.OPERATE:
             return HTTPStatus.FORBIDDEN, "you may look, not change; ask for the other code"
+        if not reads and role < Role.OWN and OWNED.match(scope["path"]):
+            return HTTPStatus.FORBIDDEN, "only who sits at the machine itself may change this"
         if not length.isdigit() or int(length) > self._largest:
             most = self._largest // 2**20
             return HTTPStatus.REQUEST_ENTITY_TOO_LARGE, f"more than {most} MiB; send a smaller file"

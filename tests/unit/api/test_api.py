@@ -118,6 +118,8 @@ def test_cancel_then_remove(client: Any, queue: IdleQueue) -> None:
     assert client.post(f"{BASE}/work/{part}/cancel").json()["state"] == WorkState.CANCELLED
     assert client.delete(f"{BASE}/work/{part}").status_code == 204
     assert client.get(f"{BASE}/work").json() == []
+    assert client.post(f"{BASE}/work/{part}/back").json()["id"] == part
+    assert [one["id"] for one in client.get(f"{BASE}/work").json()] == [part]
 
 
 def test_so_many_orders_wait_and_no_more(client: Any) -> None:

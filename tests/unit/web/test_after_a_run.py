@@ -1,5 +1,6 @@
 """The pages after a run: audit, photos, what the shop learns, and what it cost."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -158,6 +159,12 @@ def test_a_sweep_is_typed_line_by_line(browser: Any) -> None:
     lines = "0.5 A; 0.31 V\n1.0 A 0.55 V\n2 A, 1.0 V"
     data = {"name": "sweep", "gap": "5 cm", "plate": "40 mm x 50 mm", "readings": lines}
     assert browser.post("/shop/tests/sweep", data=data).status_code == 200
+    before = browser.get("/api/v1/shop").json()
+    gone = browser.post("/shop/forget", data={"name": "sweep"}).text
+    typed = dict(re.findall(r'type="hidden" name="(\w+)" value="([^"]*)"', gone))
+    assert browser.get("/api/v1/shop").json()["tests"] == {}
+    assert browser.post(f"/shop/tests/{typed.pop('kind')}", data=typed).status_code == 200
+    assert browser.get("/api/v1/shop").json() == before, "it is there again as it was"
     held = browser.get("/api/v1/shop").json()["tests"]["sweep"][0]
     assert held["readings"] == [["0.5 A", "0.31 V"], ["1.0 A", "0.55 V"], ["2 A", "1.0 V"]]
 

@@ -54,6 +54,13 @@ def test_a_bottle_is_put_there_by_its_label_and_taken_away(browser: Any) -> None
     assert "pool acid" in browser.post("/shelf/shelf", data=BOTTLE).text
     assert browser.post("/shelf/shelf/away", data={"name": "pool acid"}).status_code == 200
     assert "pool acid" not in browser.get("/shelf").text
+    there = len(browser.get("/api/v1/shelf").json()["shelf"])
+    gone = browser.post("/shelf/shelf/away", data={"name": "battery acid"}).text
+    assert "Taken away: battery acid." in gone
+    typed = dict(re.findall(r'type="hidden" name="(\w+)" value="([^"]*)"', gone))
+    assert typed.pop("kind") == "shelf"
+    assert "battery acid" in browser.post("/shelf/shelf", data=typed).text
+    assert len(browser.get("/api/v1/shelf").json()["shelf"]) == there
     assert browser.post("/shelf/shelf/away", data={"name": "pool acid"}).status_code == 404
 
 

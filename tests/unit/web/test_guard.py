@@ -130,3 +130,21 @@ def test_the_codes_are_shown_on_the_machine_itself(tmp_path: Path) -> None:
 def test_two_servers_have_two_keys() -> None:
     assert Access.shared([LAN]).keys != Access.shared([LAN]).keys
     assert len(set(SHARED.keys.values())) == 2
+
+
+@pytest.mark.parametrize(
+    ("method", "address"),
+    [
+        ("POST", "/settings"),
+        ("PUT", "/api/v1/preferences"),
+        ("POST", "/work/part-000000000001/remove"),
+        ("DELETE", "/api/v1/work/part-000000000001"),
+    ],
+)
+def test_what_its_owner_alone_may_do(tmp_path: Path, method: str, address: str) -> None:
+    with on_the_phone(tmp_path) as phone:
+        phone.get(f"/?key={SHARED.keys[Role.OPERATE]}")
+        assert phone.request(method, address).status_code == 403
+        assert phone.post("/work/part-000000000001/cancel").status_code == 404, "it may be stopped"
+    with visitor(IdleQueue(tmp_path)) as owner:
+        assert owner.request(method, address).status_code != 403

@@ -170,9 +170,13 @@ def test_work_ends_in_words(browser: Any, queue: IdleQueue) -> None:
 def test_work_is_stopped_and_forgotten(browser: Any, queue: IdleQueue) -> None:
     work = queue.add(WorkKind.PART, "knob", {}, options={"file": "a.stl"})
     assert "It was stopped" in browser.post(f"/work/{work.id}/cancel").text
-    browser.post(f"/work/{work.id}/remove")
+    page = browser.post(f"/work/{work.id}/remove").text
+    assert "Forgotten: knob." in page
     assert queue.all() == ()
     assert not (queue.folder.root / work.id).exists()
+    assert f'action="/work/{work.id}/back"' in page
+    assert "It was stopped" in browser.post(f"/work/{work.id}/back").text
+    assert [one.id for one in queue.all()] == [work.id]
 
 
 def test_a_page_that_is_not_there_says_so(browser: Any) -> None:

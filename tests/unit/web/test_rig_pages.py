@@ -178,8 +178,11 @@ def test_a_rig_is_renamed_and_put_away(browser: Any, queue: IdleQueue) -> None:
     assert "The cube, upright" in browser.post(
         f"{rig}/name", data={"name": "The cube, upright"}
     ).text  # fmt: skip
-    assert rig not in browser.post(f"{rig}/away").text
+    assert "Put away: The cube, upright." in browser.post(f"{rig}/away").text
+    assert rig not in browser.get("/rigs").text
     assert browser.get(rig).status_code == 200
+    browser.post(f"{rig}/back")
+    assert rig in browser.get("/rigs").text
 
 
 def test_who_may_only_look_sees_no_buttons(browser: Any, queue: IdleQueue) -> None:

@@ -5,12 +5,14 @@
                 cancel           there once the person wants it stopped
                 given/           the person's files
                 made/            result.json and what else came of it
+    <root>/forgotten/<id>        the same, put away; gone for good after some weeks
 
 Files appear whole: each is written aside and moved in place. A folder without a readable order is
 one whose making was cut off; it is not work.
 """
 
 import json
+import os
 import re
 import shutil
 from collections.abc import Iterator, Mapping
@@ -20,8 +22,11 @@ from typing import Any
 
 from tankside.app.work.kept_json import read_json, write_json, write_whole
 from tankside.app.work.work import Fault, Order, Standing, Work, WorkKind, WorkState, checked_id
-from tankside.base.errors import BadInput
+from tankside.base.errors import BadInput, UnknownName
 
+FORGOTTEN = "forgotten"
+KEPT_FORGOTTEN_S = 30 * 86400.0
+"""How long work that was put away can be brought back [s]."""
 RESULT = "result.json"
 VIEW = "view.bin"
 """What the part's picture on a page is drawn from."""
@@ -92,14 +97,38 @@ class WorkFolder:
         return read_json(path)
 
     def remove(self, id: str) -> None:
-        """Takes everything away; the order goes first, so that a cut leaves no half work."""
-        folder = self.of(id)
-        (folder / "order.json").unlink(missing_ok=True)
-        shutil.rmtree(folder, ignore_errors=True)
+        """Puts it away, whole, in one step; it can be brought back for KEPT_FORGOTTEN_S."""
+        away = self._forgotten(id)
+        away.parent.mkdir(exist_ok=True)
+        shutil.rmtree(away, ignore_errors=True)
+        self.of(id).rename(away)
+        os.utime(away)
+
+    def bring_back(self, id: str) -> Work:
+        """What was put away, as it was; UnknownName where it is not there any more."""
+        found = self.forgotten(id)
+        if found is None:
+            raise UnknownName("forgotten work", id[:40], ())
+        self._forgotten(id).rename(self.of(id))
+        return found
+
+    def forgotten(self, id: str) -> Work | None:
+        """Work that was put away, or None where there is none of that id."""
+        return self._read(self._forgotten(id))
+
+    def forget_for_good(self, now: float) -> None:
+        """Takes away what was put away long ago; `now` [s since 1970]."""
+        away = self.root / FORGOTTEN
+        for one in away.iterdir() if away.is_dir() else ():
+            if now - one.stat().st_mtime > KEPT_FORGOTTEN_S:
+                shutil.rmtree(one)
 
     def of(self, id: str) -> Path:
         """The folder of one piece of work; BadInput where the id cannot be one."""
         return self.root / checked_id(id)
+
+    def _forgotten(self, id: str) -> Path:
+        return self.root / FORGOTTEN / checked_id(id)
 
     def _read(self, folder: Path) -> Work | None:
         try:

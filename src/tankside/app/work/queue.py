@@ -172,16 +172,24 @@ class WorkQueue:
             return self._works[id]
 
     def remove(self, id: str) -> None:
-        """Forgets work that is over; BadInput where it is not, or where a plan stands on it."""
+        """Forgets work that is over; BadInput where it is not."""
         with self._lock:
             if not self.get(id).state.over:
                 raise BadInput(f"{id} is not over; stop it first")
             del self._works[id]
             self.folder.remove(id)
 
+    def bring_back(self, id: str) -> Work:
+        """Work that was forgotten, as it was; UnknownName where it is gone for good."""
+        with self._lock:
+            if id not in self._works:
+                self._works[id] = self.folder.bring_back(id)
+            return self._works[id]
+
     def start(self) -> None:
         """Goes on with what waits from before."""
         with self._lock:
+            self.folder.forget_for_good(time.time())
             if any(work.state is WorkState.QUEUED for work in self._works.values()):
                 self._start()
 

@@ -68,6 +68,17 @@ def learn_from_run(place: "Workplace", id: str) -> "ShopReply":
     return add_test(place, "audit", {"name": name, "efficiency": ends})
 
 
+def typed_test(place: "Workplace", name: str) -> tuple[str, dict[str, str]]:
+    """A test's kind, and how it was typed, so that it can be typed again; UnknownName where there
+    is none of that name."""
+    held = tests_of(place)
+    for kind, found in held.items():
+        for one in found:
+            if one.get("name") == name:
+                return kind, {key: _typed(key, value) for key, value in one.items()}
+    raise UnknownName("the test", name[:60], [one["name"] for a in held.values() for one in a])
+
+
 def remove_test(place: "Workplace", name: str) -> None:
     """Takes one away again."""
     held = tests_of(place)
@@ -139,6 +150,15 @@ def _value(key: str, text: str) -> Any:
     if not text.strip():
         raise BadInput("this is needed too", where=key.replace("_", " "))
     return text.strip()
+
+
+def _typed(key: str, value: Any) -> str:
+    """What `_value` reads as the value."""
+    if key == "readings":
+        return "\n".join("; ".join(pair) for pair in value)
+    if isinstance(value, list):
+        return (" x " if key == "plate" else " ").join(map(str, value))
+    return str(value)
 
 
 def _pair(line: str) -> Sequence[str]:

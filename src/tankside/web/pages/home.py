@@ -11,8 +11,8 @@ _SHOWN = 8
 
 
 @router.get("/")
-def home(request: Request) -> HTMLResponse:
-    """The page."""
+def home(request: Request, forgotten: str = "") -> HTMLResponse:
+    """The page; with the id of what was just forgotten, it offers to undo that."""
     desk = request.app.state.desk
     works = desk.queue.all()
     busy = [work for work in works if not work.state.over]
@@ -20,6 +20,7 @@ def home(request: Request) -> HTMLResponse:
     return page(
         request,
         "home.html",
+        forgotten=desk.queue.folder.forgotten(forgotten) if forgotten else None,
         busy=busy,
         going=[run for run in desk.runs.all() if not run.over],
         baths=desk.store.baths.all()[:_SHOWN],

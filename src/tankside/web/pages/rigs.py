@@ -36,10 +36,12 @@ def desk_of(request: Request) -> RigDesk:
 
 
 @router.get("/rigs")
-def rigs(request: Request) -> HTMLResponse:
-    """All rigs, newest first, and the form for a job file."""
-    kept = sorted(desk_of(request).store.jobs.all(), key=lambda one: -one.changed)
-    return page(request, "rigs.html", rigs=kept)
+def rigs(request: Request, away: str = "") -> HTMLResponse:
+    """All rigs, newest first, and the form for a job file; with the id of one that was just put
+    away, the page offers to undo that."""
+    jobs = desk_of(request).store.jobs
+    gone = [one for one in jobs.all(archived=True) if one.id == away and one.archived]
+    return page(request, "rigs.html", rigs=sorted(jobs.all(), key=lambda r: -r.changed), gone=gone)
 
 
 @router.post("/parts/{id}/rig")
@@ -133,7 +135,15 @@ def away(request: Request, id: str) -> Response:
     """Puts it away: it is left out of the list, and what refers to it still reads it."""
     jobs = desk_of(request).store.jobs
     jobs.archive(jobs.find(id))
-    return RedirectResponse("/rigs", status_code=303)
+    return RedirectResponse(f"/rigs?away={id}", status_code=303)
+
+
+@router.post("/rigs/{id}/back")
+def back(request: Request, id: str) -> Response:
+    """Takes it into use again."""
+    jobs = desk_of(request).store.jobs
+    jobs.unarchive(jobs.find(id))
+    return RedirectResponse(f"/rigs/{id}", status_code=303)
 
 
 def whole(text: str) -> int:

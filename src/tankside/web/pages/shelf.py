@@ -1,13 +1,14 @@
 """The shelf: bottles with what is in them and their hazards, tools, and the mixing vessel."""
 
 from typing import Annotated
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Form, Request
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.app.bath.choices import grade_names, substance_names
-from tankside.app.bath.kept_shelf import KeptShelf
+from tankside.app.bath.kept_shelf import LISTED, KeptShelf
 from tankside.app.bath.show_the_shelf import statements
 from tankside.base.errors import BadInput
 from tankside.web.frame import page
@@ -21,8 +22,9 @@ VESSEL = ("material", "diameter", "height")
 
 @router.get("/shelf")
 def shelf(request: Request) -> HTMLResponse:
-    """The page."""
-    return _shown(request)
+    """The page; with what was just taken away in its address, it offers to put that back."""
+    gone = dict(request.query_params)
+    return _shown(request, gone=gone if gone.get("kind") in LISTED and gone.get("name") else None)
 
 
 @router.post("/shelf/{kind}")
@@ -49,13 +51,20 @@ def _added(request: Request, kind: str, typed: dict[str, str]) -> Response:
 
 @router.post("/shelf/{kind}/away")
 def remove(request: Request, kind: str, name: Annotated[str, Form()]) -> Response:
-    """Takes one away."""
-    KeptShelf(request.app.state.desk.place.home).remove(kind, name)
-    return RedirectResponse("/shelf", status_code=303)
+    """Takes one away; the page that follows offers to put it back as it was typed."""
+    kept = KeptShelf(request.app.state.desk.place.home)
+    there = kept.tables().get(kind, ())
+    kept.remove(kind, name)
+    gone = next(one for one in there if one["name"] == name)
+    return RedirectResponse(f"/shelf?{urlencode({'kind': kind, **gone})}", status_code=303)
 
 
 def _shown(
-    request: Request, kind: str = "", typed: dict[str, str] | None = None, fault: str = ""
+    request: Request,
+    kind: str = "",
+    typed: dict[str, str] | None = None,
+    fault: str = "",
+    gone: dict[str, str] | None = None,
 ) -> HTMLResponse:
     kept = KeptShelf(request.app.state.desk.place.home)
     tables, bench = kept.tables(), kept.bench()
@@ -74,4 +83,5 @@ def _shown(
         at_fault=kind,
         typed=typed or {},
         fault=fault,
+        gone=gone or {},
     )

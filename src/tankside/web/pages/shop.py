@@ -1,13 +1,21 @@
 """The shop: tests of its own cell, and what they have taught."""
 
 from typing import Any
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.app.know_a_shop import ShopReply
-from tankside.app.work.shop_tests import FIELDS, add_test, know, remove_test, tests_of
+from tankside.app.work.shop_tests import (
+    FIELDS,
+    add_test,
+    know,
+    remove_test,
+    tests_of,
+    typed_test,
+)
 from tankside.app.work.workplace import Workplace
 from tankside.base.errors import BadInput
 from tankside.web.frame import page
@@ -103,8 +111,10 @@ FACTORS = {
 
 @router.get("/shop")
 def shop(request: Request) -> HTMLResponse:
-    """What the tests say, and the forms for more."""
-    return _page(request, "", {}, "")
+    """What the tests say, and the forms for more; with what was just forgotten in its address, it
+    offers to undo that."""
+    gone = dict(request.query_params)
+    return _page(request, "", {}, "", gone if gone.get("kind") in KINDS else None)
 
 
 @router.post("/shop/tests/{kind}")
@@ -120,13 +130,21 @@ async def add(request: Request, kind: str) -> Response:
 
 @router.post("/shop/forget")
 async def forget(request: Request) -> Response:
-    """Takes a test away again."""
+    """Takes a test away again; the page that follows offers to undo that."""
     name = str((await request.form()).get("name", ""))
-    await run_in_threadpool(remove_test, request.app.state.desk.place, name)
-    return RedirectResponse("/shop", status_code=303)
+    place: Workplace = request.app.state.desk.place
+    kind, typed = await run_in_threadpool(typed_test, place, name)
+    await run_in_threadpool(remove_test, place, name)
+    return RedirectResponse(f"/shop?{urlencode({'kind': kind, **typed})}", status_code=303)
 
 
-def _page(request: Request, kind: str, typed: dict[str, str], said: str) -> HTMLResponse:
+def _page(
+    request: Request,
+    kind: str,
+    typed: dict[str, str],
+    said: str,
+    gone: dict[str, str] | None = None,
+) -> HTMLResponse:
     place: Workplace = request.app.state.desk.place
     found = know(place)
     return page(
@@ -141,6 +159,7 @@ def _page(request: Request, kind: str, typed: dict[str, str], said: str) -> HTML
         kind=kind,
         typed=typed,
         said=said,
+        gone=gone or {},
         tests=tests_of(place),
         found=found,
         factors=[] if found is None else _rows(found),

@@ -52,9 +52,16 @@ def cancel(request: Request, id: str) -> Response:
 
 @router.post("/work/{id}/remove")
 def remove(request: Request, id: str) -> Response:
-    """Forgets it."""
+    """Forgets it; the page that follows offers to undo that."""
     request.app.state.desk.queue.remove(id)
-    return RedirectResponse("/", status_code=303)
+    return RedirectResponse(f"/?forgotten={id}", status_code=303)
+
+
+@router.post("/work/{id}/back")
+def back(request: Request, id: str) -> Response:
+    """Takes up again what was forgotten."""
+    work = request.app.state.desk.queue.bring_back(id)
+    return RedirectResponse(address(work), status_code=303)
 
 
 @router.get("/work/{id}/{name}")

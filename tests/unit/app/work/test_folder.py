@@ -1,11 +1,12 @@
 """What is kept on disk survives its server, and nothing leads out of it."""
 
 import json
+import time
 from pathlib import Path
 
 import pytest
 
-from tankside.app.work.folder import WorkFolder, plain_name
+from tankside.app.work.folder import KEPT_FORGOTTEN_S, WorkFolder, plain_name
 from tankside.app.work.queue import WorkQueue
 from tankside.app.work.work import Fault, Order, Standing, WorkKind, WorkState
 from tankside.base.errors import BadInput, UnknownName
@@ -73,7 +74,22 @@ def test_removed_work_is_gone(tmp_path: Path) -> None:
     folder = WorkFolder(tmp_path)
     folder.add(order(), {"a.stl": b"mesh"})
     folder.remove(order().id)
-    assert list(tmp_path.iterdir()) == []
+    assert list(folder.all()) == []
+    assert not folder.of(order().id).exists()
+
+
+def test_removed_work_can_be_brought_back_for_a_month(tmp_path: Path) -> None:
+    folder = WorkFolder(tmp_path)
+    work = folder.add(order(), {"a.stl": b"mesh"})
+    folder.remove(work.id)
+    folder.forget_for_good(time.time() + KEPT_FORGOTTEN_S - 60.0)
+    assert folder.bring_back(work.id) == work
+    assert folder.given(work.id).read("a.stl", where="") == b"mesh"
+    folder.remove(work.id)
+    folder.forget_for_good(time.time() + KEPT_FORGOTTEN_S + 60.0)
+    assert folder.forgotten(work.id) is None
+    with pytest.raises(UnknownName):
+        folder.bring_back(work.id)
 
 
 def test_work_that_ran_when_its_server_ended_waits_again_once(tmp_path: Path) -> None:
