@@ -1,4 +1,4 @@
-"""Long work: how far it is and how long it takes, several in a row, reloads, stops; a mended mesh."""
+"""Long work: how far it is, how long it takes, several in a row, reloads, stops; a mended mesh."""
 
 from pathlib import Path
 from typing import Any
