@@ -15,8 +15,10 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 from tankside.app.bath.note_fields import NOTE_KINDS
+from tankside.app.compare_plans import FIGURES
 from tankside.app.rig import changing, fields
 from tankside.app.rig.fields import Spec
+from tankside.app.work.alternatives import ALTERNATIVES
 from tankside.app.work.plan_fields import GROUPS, Field
 
 ROOT = Path(__file__).parents[1]
@@ -64,6 +66,11 @@ def _texts() -> Iterator[tuple[str, str | tuple[str, ...], list[str]]]:
     for group in GROUPS:
         for one in (group.words, *(text for field in group.fields for text in _of(field))):
             yield "src/tankside/app/work/plan_fields.py", one, []
+    for figure in FIGURES:
+        yield "src/tankside/app/compare_plans.py", figure.words, []
+    for alternative in ALTERNATIVES.values():
+        for one in (alternative.words, alternative.why):
+            yield "src/tankside/app/work/alternatives.py", one, []
     for kind in NOTE_KINDS:
         for one in (kind.words, kind.help, *(field.words for field in kind.fields)):
             yield "src/tankside/app/bath/note_fields.py", one, []

@@ -11,6 +11,9 @@ __version__ = "0.1.0"
 _PUBLIC = {
     "plan_a_job": "tankside.app.plan_a_job",
     "PlanRequest": "tankside.app.plan_a_job",
+    "compare_plans": "tankside.app.compare_plans",
+    "CompareRequest": "tankside.app.compare_plans",
+    "PlanToCompare": "tankside.app.compare_plans",
     "examine_a_part": "tankside.app.examine_a_part",
     "PartRequest": "tankside.app.examine_a_part",
     "check_against_published": "tankside.app.check_against_published",

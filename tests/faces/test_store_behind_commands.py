@@ -83,9 +83,27 @@ def test_a_plan_is_kept_with_its_sheets(place: Path, command: Command) -> None:
             "map.vtu",
             "panels.parquet",
             "plan.pdf",
+            "view.bin",
         }
         sheet = next(file for file in plan.files if file.name == "plan.pdf")
         assert store.content(sheet.sha256).startswith(b"%PDF")
+
+
+def test_a_kept_plan_is_compared_with_a_file_and_a_job(place: Path, command: Command) -> None:
+    command("plan", "@job.toml", "--keep", "thin", "--store", "@store.db", "--quiet")
+    thick = (place / "job.toml").read_text("utf-8").replace('"5 um"', '"10 um"')
+    (place / "thick.toml").write_text(thick, "utf-8")
+    reply = command("plan", "@thick.toml", "--json", "--quiet")
+    (place / "thick.json").write_text(reply, "utf-8")
+    on = ("--store", "@store.db", "--quiet", "--copper", "12 EUR/kg", "--electricity", "0 EUR/kWh")
+    found = json.loads(command("compare", "thin", "@thick.json", "@thick.toml", *on, "--json"))
+    figures = {one["key"]: one["values"] for one in found["figures"]}
+    assert [one["name"] for one in found["plans"]] == ["thin", "thick", "thick"]
+    assert figures["thickness_mean_um"] == pytest.approx([5, 10, 10], rel=1e-3)
+    assert figures["hours"][1] == pytest.approx(2 * figures["hours"][0], rel=0.02)
+    assert figures["cost"][1] == pytest.approx(2 * figures["cost"][0], rel=0.02)
+    said = command("compare", "thin", "@thick.json", "--store", "@store.db", "--units", "us")
+    assert "mil" in said
 
 
 def test_a_kept_shop_makes_the_next_plan_narrower(place: Path, command: Command) -> None:

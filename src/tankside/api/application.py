@@ -12,6 +12,7 @@ from tankside.api import (
     audits,
     baths,
     checks,
+    comparisons,
     costs,
     orders,
     preferences,
@@ -60,6 +61,7 @@ def api(place: Workplace, version: str) -> FastAPI:
     app.state.runs = place.runs
     for one in (
         checks,
+        comparisons,
         orders,
         works,
         runs,

@@ -107,6 +107,28 @@ def _plan(add: AddParser, name: str) -> None:
     _plan_outputs(parser)
 
 
+def _compare(add: AddParser, name: str) -> None:
+    parser = _command(
+        add, name, "compare_command", "Put plans beside each other: what each gains and loses."
+    )
+    parser.add_argument(
+        "plans",
+        nargs="+",
+        metavar="PLAN",
+        help="a file of plan --json, a job file (planned now), or a plan's name in the store",
+    )
+    for price, example in (
+        ("copper", "12 EUR/kg"),
+        ("electricity", "0.32 EUR/kWh"),
+        ("coat", "8 EUR/m2"),
+    ):
+        parser.add_argument(f"--{price}", metavar="PRICE", help=f"such as '{example}'")
+    parser.add_argument("--units", choices=("metric", "us"), default="metric", help="of the table")
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+    which_store(parser)
+    parser.add_argument("--quiet", action="store_true", help="show no progress")
+
+
 def _demo(add: AddParser, name: str) -> None:
     parser = _command(
         add, name, "demo_command", "Plan the lantern finial of a theatre's prop workshop."
@@ -218,6 +240,7 @@ def _schema(add: AddParser, name: str) -> None:
 
 _COMMANDS: dict[str, Callable[[AddParser, str], None]] = {
     "plan": _plan,
+    "compare": _compare,
     "part": _part,
     "rig": _rig,
     "run": _run,

@@ -75,13 +75,14 @@ def _kept(
 ) -> str:
     """The name under which the plan is in the store."""
     from tankside.app.keep.keep_a_plan import PlanToKeep, keep_a_plan
+    from tankside.app.work.folder import VIEW
 
     plan = PlanToKeep(
         job_text=request.job_text,
         job_name=request.job_name,
         files=request.files,
         reply=tools.sheets().reply(reply.plan, reply.seconds),
-        sheets=sheets,
+        sheets={**sheets, VIEW: tools.sheets().view_of_plan(reply.plan)},
         shop=None if shop is None else shop.reference,
         bath=options.bath,
         supply=options.supply,

@@ -25,6 +25,7 @@ from tankside.web.guard import Guard
 from tankside.web.pages import (
     audits,
     baths,
+    compare,
     costs,
     help,
     home,
@@ -82,6 +83,7 @@ def application(desk: Desk, api: ASGIApp | None = None) -> ASGIApp:
     for one in (
         home,
         parts,
+        compare,
         plans,
         work,
         runs,

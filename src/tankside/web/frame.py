@@ -17,6 +17,7 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from tankside.app.work.alternatives import ALTERNATIVES
 from tankside.base.errors import BadInput, TanksideError
 from tankside.web import reader
 from tankside.web.access import Role
@@ -79,6 +80,7 @@ def _environment() -> Environment:
         language=lambda: READER.get().language,
         liked=lambda: READER.get(),
         view_words=view_words,
+        alternative_words=lambda kind: ALTERNATIVES[kind].words if kind in ALTERNATIVES else kind,
         static=static_address,
         script=script_address,
         Role=Role,

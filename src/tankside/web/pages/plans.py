@@ -6,6 +6,8 @@ from fastapi import APIRouter, Request
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
+from tankside.app.work.alternatives import order_alternatives
+from tankside.app.work.compared_plans import Beside, beside
 from tankside.app.work.example import example_answers
 from tankside.app.work.order_plans import add_plan
 from tankside.app.work.plan_fields import GROUPS
@@ -56,7 +58,34 @@ def plan(request: Request, id: str) -> HTMLResponse:
     if work.state is not WorkState.DONE:
         return unfinished(request, work)
     files = [name for name in queue.folder.made(id) if name not in ("view.bin", "result.json")]
-    return page(request, "plan.html", work=work, plan=queue.folder.result(id), files=files)
+    return page(
+        request,
+        "plan.html",
+        work=work,
+        plan=queue.folder.result(id),
+        files=files,
+        shown=_beside(request, id),
+        original=work.order.options.get("alternative", {}).get("of", ""),
+    )
+
+
+@router.get("/plans/{id}/alternatives")
+def alternatives(request: Request, id: str) -> HTMLResponse:
+    """The piece of a plan's page that shows its alternatives and how far they are."""
+    work = request.app.state.desk.queue.get(id)
+    return page(request, "plan_alternatives.html", work=work, shown=_beside(request, id))
+
+
+@router.post("/plans/{id}/alternatives")
+async def work_out(request: Request, id: str) -> Response:
+    """Has the chosen alternatives worked out."""
+    kinds = [str(kind) for kind in (await request.form()).getlist("kind")]
+    await run_in_threadpool(order_alternatives, request.app.state.desk.queue, id, kinds)
+    return RedirectResponse(f"/plans/{id}#alternatives", status_code=303)
+
+
+def _beside(request: Request, id: str) -> Beside:
+    return beside(request.app.state.desk.place, id)
 
 
 def _examined(request: Request, id: str) -> Work:
