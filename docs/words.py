@@ -15,6 +15,7 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 from tankside.app.bath.note_fields import NOTE_KINDS
+from tankside.app.bath.questions.all import QUESTIONS
 from tankside.app.compare_plans import FIGURES
 from tankside.app.rig import changing, fields
 from tankside.app.rig.fields import Spec
@@ -74,8 +75,20 @@ def _texts() -> Iterator[tuple[str, str | tuple[str, ...], list[str]]]:
     for kind in NOTE_KINDS:
         for one in (kind.words, kind.help, *(field.words for field in kind.fields)):
             yield "src/tankside/app/bath/note_fields.py", one, []
+    for one in dict.fromkeys(_of_baths()):
+        yield "src/tankside/app/bath/questions", one, []
     for one in dict.fromkeys(_of_rigs()):
         yield "src/tankside/app/rig/fields.py", one, []
+
+
+def _of_baths() -> Iterator[str]:
+    """Texts of what is asked about a bath."""
+    for question in QUESTIONS.values():
+        yield question.words
+        yield from (group.words for group in question.groups if group.words)
+        for field in question.by_key.values():
+            yield from (text for text in (field.words, field.help) if text)
+            yield from (words for _, words in field.choices if words)
 
 
 def _of_rigs() -> Iterator[str]:

@@ -10,6 +10,7 @@ from starlette.exceptions import HTTPException
 
 from tankside.api import (
     audits,
+    bath_work,
     baths,
     checks,
     comparisons,
@@ -19,6 +20,7 @@ from tankside.api import (
     rigs,
     run_logs,
     runs,
+    safety,
     shelf,
     trouble,
     works,
@@ -67,7 +69,9 @@ def api(place: Workplace, version: str) -> FastAPI:
         runs,
         preferences,
         shelf,
+        bath_work,
         baths,
+        safety,
         run_logs,
         audits,
         costs,

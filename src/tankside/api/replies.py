@@ -76,6 +76,7 @@ REFUSALS: dict[int | str, dict[str, Any]] = {
     400: {"model": Refusal, "description": "What was sent is wrong"},
     403: {"description": "Another site, no key, or a key that may only look"},
     404: {"model": Refusal, "description": "Not known"},
+    409: {"model": Refusal, "description": "The bench cannot do it, or it must not be done"},
     413: {"description": "Larger than the server takes"},
 }
 """How every address may refuse, for its description."""

@@ -23,6 +23,9 @@ from tankside.base.tables import table
 MOST_STAGES = 8
 """Stages beyond which no bench goes [-]."""
 
+MOST_FOLLOWED = 100_000
+"""Parts up to which a row of still rinses is followed [-]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Film:
@@ -94,13 +97,15 @@ def still_rinses(
 
 def parts_until(volumes: Sequence[float], drag_out: float, ratio: float) -> int:
     """How many parts a row of still rinses takes before its last is no longer `ratio` times thinner
-    than the bath."""
+    than the bath; no more than MOST_FOLLOWED are followed."""
     parts, step = 0, 1
     if still_rinses(volumes, drag_out, 1)[-1] * ratio > 1.0:
         return 0
     while still_rinses(volumes, drag_out, parts + step)[-1] * ratio <= 1.0:
         parts += step
         step *= 2
+        if parts >= MOST_FOLLOWED:
+            return MOST_FOLLOWED
     while step > 1:
         step //= 2
         if still_rinses(volumes, drag_out, parts + step)[-1] * ratio <= 1.0:

@@ -13,6 +13,7 @@ from typing import Any
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.base.provenance import source
+from tankside.base.units import rounded
 from tankside.bath.retirement import Holding
 
 
@@ -79,7 +80,7 @@ def background_sentence() -> str:
 
 
 def _range(value: Interval, factor: float) -> str:
-    low, high = f"{value.low * factor:.3g}", f"{value.high * factor:.3g}"
+    low, high = (rounded(end * factor) for end in (value.low, value.high))
     return low if low == high else f"{low} to {high}"
 
 

@@ -69,8 +69,12 @@ def _environment() -> Environment:
         shown=reader.shown,
         told=reader.told,
         between=reader.between,
+        for_a_field=reader.for_a_field,
         money=reader.money,
+        chance=chance,
+        warmer=reader.warmer,
         moment=moment,
+        day=day,
         lasting=lasting,
         clock=clock,
         sentence=sentence,
@@ -94,9 +98,23 @@ def _said(text: str, **values: object) -> Markup:
     return found % values if values else found
 
 
+def chance(share: float) -> str:
+    """A probability in whole percent, never as a certainty that it is not."""
+    if 0.995 <= share < 1.0:
+        return translations().gettext("over 99 %")
+    if 0.0 < share < 0.005:
+        return translations().gettext("under 1 %")
+    return f"{100.0 * share:.0f} %"
+
+
 def moment(seconds: float) -> str:
     """A moment [s since 1970] as this machine's clock shows it."""
     return datetime.fromtimestamp(seconds).strftime("%Y-%m-%d %H:%M")
+
+
+def day(seconds: float) -> str:
+    """The day of a moment [s since 1970] as this machine's clock shows it."""
+    return datetime.fromtimestamp(seconds).strftime("%Y-%m-%d")
 
 
 def lasting(seconds: float) -> str:

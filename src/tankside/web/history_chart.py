@@ -68,12 +68,13 @@ def _chart(
     return HistoryChart(
         words=words,
         kind=kind,
-        band=_points([*up, *down]),
-        best=_points([(x(at), y(value.best)) for at, value in rows]),
+        band=points([*up, *down]),
+        best=points([(x(at), y(value.best)) for at, value in rows]),
         window=None if window is None else (y(window[1]), y(window[0]) - y(window[1])),
         rows=tuple(rows),
     )
 
 
-def _points(points: list[tuple[float, float]]) -> str:
-    return " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
+def points(places: list[tuple[float, float]]) -> str:
+    """Places of a drawing as an SVG has them."""
+    return " ".join(f"{x:.1f},{y:.1f}" for x, y in places)

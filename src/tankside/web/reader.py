@@ -5,12 +5,13 @@ mark: `{{ 1.2e-4|told("length") }}` is "120 µm", or "4.72 mil". A page that typ
 own text cannot do that, so none does where a filter can.
 """
 
+import re
 from contextvars import ContextVar
 from typing import Protocol, SupportsFloat
 
 from tankside.app.work.preferences import Mark, Preferences
 from tankside.base import units
-from tankside.base.units import Kind
+from tankside.base.units import Kind, UnitSystem
 
 READER: ContextVar[Preferences] = ContextVar("reader", default=Preferences())  # noqa: B039  # frozen
 """Whose page is being made."""
@@ -49,9 +50,26 @@ def shown(value: float, unit: str, digits: int = 3) -> str:
     return marked(units.shown(value, unit, digits))
 
 
+def warmer(rise: _Ends) -> str:
+    """Differences of temperature [K] as a range; 1 K is 1.8 degrees Fahrenheit."""
+    us = READER.get().units is UnitSystem.US
+    factor, sign = (1.8, "°F") if us else (1.0, "K")
+    low, high = (rounded(factor * end, 2) for end in (rise.low, rise.high))
+    return f"{low} to {high} {sign}"
+
+
 def money(amount: SupportsFloat) -> str:
     """A sum of money to the cent, without its currency."""
     return marked(f"{float(amount):.2f}")
+
+
+_AS_THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?!\d)")
+
+
+def for_a_field(text: str) -> str:
+    """The same for an answer that a form begins with: a comma that would read as thousands there is
+    a point."""
+    return _AS_THOUSANDS.sub(r"\1.\2", marked(text))
 
 
 def marked(text: str) -> str:

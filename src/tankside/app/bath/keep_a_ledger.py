@@ -64,6 +64,11 @@ class NoteReply:
     added: tuple[ev.Event, ...]
     notes: tuple[str, ...] = ()
 
+    @property
+    def happened(self) -> tuple[str, ...]:
+        """Ids of what was added, without the bottles that it named for the first time."""
+        return tuple(one.id for one in self.added if not isinstance(one, ev.Bottle))
+
     def as_json(self) -> dict[str, Any]:
         """The events in the ledger's own form."""
         return {"added": event_rows(self.added), "notes": list(self.notes)}
@@ -99,6 +104,28 @@ def note_many(request: NotesRequest) -> NoteReply:
     if not found:
         raise BadInput("there is no note in it", where=request.name)
     return noted(request.ledger, held, tuple(found))
+
+
+@within_laws
+def note_together(
+    ledger: BathLedger,
+    notes: Sequence[tuple[str, Sequence[str]]],
+    *,
+    now: float,
+    shelf: bytes | str = "",
+    shelf_name: str = "shelf",
+) -> NoteReply:
+    """Adds several events, each a kind with its KEY=VALUE entries, or none of them; BadInput with
+    the number of the one that cannot be."""
+    held = ledger.read().ledger
+    products, history = LedgerProducts(held, shelf, shelf_name), History(held)
+    found: list[ev.Event] = []
+    for number, (kind, entries) in enumerate(notes, start=1):
+        try:
+            found += _typed(kind, entries, history, products, now)
+        except BadInput as error:
+            raise BadInput(error.message, where=f"step {number}") from error
+    return noted(ledger, held, tuple(found))
 
 
 def _typed(

@@ -4,12 +4,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from tankside.app.bath.dose_a_bath import DoseReply
 from tankside.app.bath.estimate_form import LedgerAsked, read_ledger
 from tankside.app.bath.label_a_bottle import LabelReply
 from tankside.app.bath.make_a_bath import MakeReply
 from tankside.app.bath.plan_a_titration import PlanReply, PlanRequest, answer_of
+from tankside.app.bath.retire_a_bath import RetireReply
+from tankside.app.bath.rinse_a_part import RinseReply
 from tankside.app.bath_sheet_port import BathSheets
-from tankside.base.units import Kind, UnitSystem, quantity, shown
+from tankside.app.work.preferences import Preferences
+from tankside.base.units import Kind, UnitSystem, quantity, shown, told
 from tankside.bath.analysis.instruments import instrument
 from tankside.bath.inventory.estimating import estimated
 from tankside.bath.inventory.priors import Priors
@@ -25,6 +29,11 @@ class Print:
     prepared: str
     paper: Literal["a4", "us-letter"] = "a4"
     units: UnitSystem = UnitSystem.METRIC
+
+
+def how_liked(likes: Preferences, prepared: str) -> Print:
+    """As the people of this bench like their sheets."""
+    return Print(prepared=prepared, paper=likes.paper.value, units=likes.units)
 
 
 def print_a_make_up(reply: MakeReply, how: Print, sheets: BathSheets) -> bytes:
@@ -72,6 +81,83 @@ def print_a_record(asked: LedgerAsked, title: str, how: Print, sheets: BathSheet
         [*course, read.estimate],
         read.windows,
         title=title,
+        prepared=how.prepared,
+        paper=how.paper,
+        units=how.units,
+    )
+
+
+def print_doses(reply: DoseReply, title: str, how: Print, sheets: BathSheets) -> bytes:
+    """The dosing sheet of a bath."""
+    return sheets.dosing(
+        reply.advice,
+        title=title,
+        at=reply.at,
+        asked=reply.asked,
+        tools=reply.tools,
+        cautions=[one.text for one in reply.cautions],
+        notes=[*reply.notes, *_additive(reply, how)],
+        prepared=how.prepared,
+        paper=how.paper,
+        units=how.units,
+    )
+
+
+def _additive(reply: DoseReply, how: Print) -> list[str]:
+    """What ampere-hours propose of the additive, and what the panel makes of it."""
+    held = reply.additive
+    if held is None:
+        return []
+    said = [held.proposal.sentence]
+    if held.dose is not None and held.dose > 0.0:
+        amount = told(held.dose, Kind.MASS, how.units)
+        if held.density is not None:
+            amount = f"{told(held.dose / held.density, Kind.VOLUME, how.units)} ({amount})"
+        said.append(f"By the panel, add {amount} of {held.product}, then plate another panel.")
+    return said
+
+
+def print_a_rinse(reply: RinseReply, title: str, how: Print, sheets: BathSheets) -> bytes:
+    """The rinsing sheet of a part."""
+    return sheets.rinsing(
+        reply.carried,
+        title=title,
+        film=reply.film_words,
+        ratio=reply.ratio,
+        running=reply.running,
+        still=reply.still,
+        parts=reply.parts,
+        parts_until=reply.parts_until,
+        returned=reply.returned,
+        prepared=how.prepared,
+        paper=how.paper,
+        units=how.units,
+    )
+
+
+def print_a_retirement(reply: RetireReply, title: str, how: Print, sheets: BathSheets) -> bytes:
+    """The sheet of what retiring a bath takes."""
+    return sheets.retirement(
+        reply.bath,
+        reply.done,
+        title=title,
+        plated=reply.plated,
+        cemented=reply.cemented,
+        portions=reply.portions,
+        cautions=[one.text for one in reply.cautions],
+        told_on=reply.told,
+        prepared=how.prepared,
+        paper=how.paper,
+        units=how.units,
+    )
+
+
+def print_a_hand_over(reply: RetireReply, title: str, how: Print, sheets: BathSheets) -> bytes:
+    """What goes along with a bath to whoever takes it."""
+    return sheets.handover(
+        reply.bath,
+        title=title,
+        told_on=reply.told,
         prepared=how.prepared,
         paper=how.paper,
         units=how.units,

@@ -124,14 +124,15 @@ def _refuse_bad_cell(factor: float) -> None:
 
 
 def _standard(name: str) -> Measured:
-    known = _standards()
+    known = standards()
     if name not in known:
         raise UnknownName("conductivity standard", name, known)
     return known[name]
 
 
 @cache
-def _standards() -> dict[str, Measured]:
+def standards() -> dict[str, Measured]:
+    """Conductivities [S m⁻¹] of the solutions that a cell is checked in, by name."""
     return {
         row["name"]: Measured(value=float(row["conductivity_S_m"]), std=float(row["std_S_m"]))
         for row in table("tankside.bath.analysis", "conductivity_standards.csv")

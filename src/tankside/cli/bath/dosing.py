@@ -37,6 +37,12 @@ def dose(options: argparse.Namespace, tools: "Tools") -> int:
             panel=options.panel,
         )
     )
+    if options.sheet is not None:
+        from tankside.app.bath.print_sheets import print_doses
+        from tankside.cli.bath.printing import printed
+
+        title = options.ledger.stem
+        printed(options, tools, lambda how, sheets: print_doses(reply, title, how, sheets))
     if options.json:
         print_json(reply.as_json())
         return 0

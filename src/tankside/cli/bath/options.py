@@ -97,6 +97,7 @@ def _dose(one: argparse.ArgumentParser) -> None:
     one.add_argument("--least", default="", help="volume that the tank must hold")
     one.add_argument("--probability", default="90 %", help="of being inside, that is asked for")
     one.add_argument("--panel", default="", help="what the test panel was: bright, dull, overdosed")
+    sheet(one)
 
 
 def _retire(one: argparse.ArgumentParser) -> None:
@@ -113,7 +114,11 @@ def _retire(one: argparse.ArgumentParser) -> None:
     one.add_argument("--cement", action="store_true", help="copper on steel wool first")
     one.add_argument("--complexed", action="store_true", help="citrate, ammonia or EDTA is in it")
     one.add_argument("--name", default="Retired copper bath", help="on the hand-over")
-    one.add_argument("--containers", type=int, default=1, help="that it stands in")  # fmt: skip
+    one.add_argument("--containers", type=int, default=1, help="that it stands in")
+    sheet(one)
+    one.add_argument(
+        "--hand-over", type=Path, metavar="FILE.pdf", help="what goes along with the canisters"
+    )  # fmt: skip
 
 
 def _rinse(one: argparse.ArgumentParser) -> None:
@@ -126,6 +131,7 @@ def _rinse(one: argparse.ArgumentParser) -> None:
     one.add_argument("--parts", type=int, default=1, help="that go through them")
     one.add_argument("--goal", default="plated work", help="how thin the last must be")
     one.add_argument("--evaporated", default="", help="from the bath meanwhile")
+    sheet(one)
 
 
 def _label(one: argparse.ArgumentParser) -> None:

@@ -17,14 +17,16 @@ if TYPE_CHECKING:
 Made = Callable[["Print", "BathSheets"], bytes]
 
 
-def printed(options: argparse.Namespace, tools: "Tools", made: Made) -> None:
-    """Writes the sheet that --sheet names, whole or not at all."""
+def printed(
+    options: argparse.Namespace, tools: "Tools", made: Made, *, named: str = "sheet"
+) -> None:
+    """Writes the sheet that --sheet, or another option, names, whole or not at all."""
     from tankside.app.bath.print_sheets import Print
 
-    if options.sheet is None:
+    file: Path | None = getattr(options, named)
+    if file is None:
         return
     units = UnitSystem.US if getattr(options, "units", "metric") == "us" else UnitSystem.METRIC
     how = Print(prepared=date.today().isoformat(), paper=options.paper, units=units)
-    file: Path = options.sheet
     tools.write(file.parent, {file.name: made(how, tools.bath_sheets())})
     sys.stderr.write(f"The sheet is in {file}\n")

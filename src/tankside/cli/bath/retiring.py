@@ -32,6 +32,18 @@ def retire(options: argparse.Namespace, tools: "Tools") -> int:
             containers=options.containers,
         )
     )
+    if options.sheet is not None or options.hand_over is not None:
+        from tankside.app.bath.print_sheets import print_a_hand_over, print_a_retirement
+        from tankside.cli.bath.printing import printed
+
+        title = options.name
+        printed(options, tools, lambda how, make: print_a_retirement(reply, title, how, make))
+        printed(
+            options,
+            tools,
+            lambda how, make: print_a_hand_over(reply, title, how, make),
+            named="hand_over",
+        )
     if options.json:
         print_json(reply.as_json())
         return 0

@@ -14,7 +14,6 @@ def rinse(options: argparse.Namespace, tools: "Tools") -> int:
     """Reckons and prints."""
     from tankside.app.bath.rinse_a_part import RinseRequest, rinse_a_part
 
-    del tools
     reply = rinse_a_part(
         RinseRequest(
             area=options.area,
@@ -28,6 +27,12 @@ def rinse(options: argparse.Namespace, tools: "Tools") -> int:
             evaporated=options.evaporated,
         )
     )
+    if options.sheet is not None:
+        from tankside.app.bath.print_sheets import print_a_rinse
+        from tankside.cli.bath.printing import printed
+
+        title = f"a part of {options.area}"
+        printed(options, tools, lambda how, sheets: print_a_rinse(reply, title, how, sheets))
     if options.json:
         print_json(reply.as_json())
         return 0

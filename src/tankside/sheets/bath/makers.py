@@ -6,8 +6,12 @@ from tankside.app.bath_sheet_port import Paper
 from tankside.base.intervals import Interval
 from tankside.base.units import UnitSystem
 from tankside.bath.analysis.procedure import Procedure
+from tankside.bath.copper_removal import Cemented, PlatedOut
+from tankside.bath.dosing.dosing import Advice
 from tankside.bath.inventory import BathEstimate, Ledger
 from tankside.bath.makeup import MakeUpPlan
+from tankside.bath.retirement import Holding, Retirement
+from tankside.bath.rinsing import DragOut
 from tankside.safety.labels import Label
 
 
@@ -70,4 +74,117 @@ class TypesetBathSheets:
 
         return record_sheet(
             ledger, course, windows, title=title, prepared=prepared, paper=paper, units=units
+        )
+
+    def dosing(
+        self,
+        advice: Advice,
+        *,
+        title: str,
+        at: float,
+        asked: float,
+        tools: Mapping[str, str],
+        cautions: Sequence[str],
+        notes: Sequence[str],
+        prepared: str,
+        paper: Paper,
+        units: UnitSystem,
+    ) -> bytes:
+        """The dosing sheet."""
+        from tankside.sheets.bath.dosing_sheet import dosing_sheet
+
+        return dosing_sheet(
+            advice,
+            title=title,
+            at=at,
+            asked=asked,
+            tools=tools,
+            cautions=cautions,
+            notes=notes,
+            prepared=prepared,
+            paper=paper,
+            units=units,
+        )
+
+    def rinsing(
+        self,
+        carried: DragOut,
+        *,
+        title: str,
+        film: str,
+        ratio: float,
+        running: Sequence[float],
+        still: Sequence[float],
+        parts: int,
+        parts_until: int | None,
+        returned: float | None,
+        prepared: str,
+        paper: Paper,
+        units: UnitSystem,
+    ) -> bytes:
+        """The rinsing sheet."""
+        from tankside.sheets.bath.rinsing_sheet import rinsing_sheet
+
+        return rinsing_sheet(
+            carried,
+            title=title,
+            film=film,
+            ratio=ratio,
+            running=running,
+            still=still,
+            parts=parts,
+            parts_until=parts_until,
+            returned=returned,
+            prepared=prepared,
+            paper=paper,
+            units=units,
+        )
+
+    def retirement(
+        self,
+        bath: Holding,
+        done: Retirement,
+        *,
+        title: str,
+        plated: PlatedOut | None,
+        cemented: Cemented | None,
+        portions: int | None,
+        cautions: Sequence[str],
+        told_on: Sequence[str],
+        prepared: str,
+        paper: Paper,
+        units: UnitSystem,
+    ) -> bytes:
+        """The sheet of a bath's end."""
+        from tankside.sheets.bath.retirement_sheet import retirement_sheet
+
+        return retirement_sheet(
+            bath,
+            done,
+            title=title,
+            plated=plated,
+            cemented=cemented,
+            portions=portions,
+            cautions=cautions,
+            told_on=told_on,
+            prepared=prepared,
+            paper=paper,
+            units=units,
+        )
+
+    def handover(
+        self,
+        bath: Holding,
+        *,
+        title: str,
+        told_on: Sequence[str],
+        prepared: str,
+        paper: Paper,
+        units: UnitSystem,
+    ) -> bytes:
+        """The hand-over."""
+        from tankside.sheets.bath.retirement_sheet import handover_sheet
+
+        return handover_sheet(
+            bath, title=title, told_on=told_on, prepared=prepared, paper=paper, units=units
         )

@@ -8,15 +8,15 @@ from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.app.bath.choices import acid_families
-from tankside.app.bath.dose_a_bath import DoseRequest, dose_a_bath
 from tankside.app.bath.estimate_form import LedgerAsked
 from tankside.app.bath.event_words import numbers_of
 from tankside.app.bath.kept_shelf import KeptShelf
 from tankside.app.bath.list_a_ledger import list_a_ledger
 from tankside.app.bath.make_words import reading
 from tankside.app.bath.most_worth_measuring import NextRequest, next_measurement
+from tankside.app.bath.note_a_dose import take_back as events_taken_back
 from tankside.app.bath.note_fields import NOTE_KINDS
-from tankside.app.bath.print_sheets import Print, print_a_make_up
+from tankside.app.bath.print_sheets import print_a_make_up, print_a_record
 from tankside.app.bath.stored_baths import (
     BathAsked,
     begin_a_bath,
@@ -27,10 +27,11 @@ from tankside.app.bath.stored_baths import (
 from tankside.app.bath.stored_ledger import StoredLedger
 from tankside.app.bath.tell_the_history import tell_the_history
 from tankside.app.bath.tell_the_state import StateRequest, tell_the_state
+from tankside.app.bath.what_is_due import what_is_due
 from tankside.base.errors import BadInput, TanksideError
 from tankside.web.frame import page
 from tankside.web.history_chart import history_charts
-from tankside.web.words import _
+from tankside.web.pages.bath_forms import bath_after, how, pdf
 
 router = APIRouter()
 
@@ -50,6 +51,7 @@ def _listed(request: Request, typed: Any = None, fault: str = "") -> HTMLRespons
         "baths.html",
         status=400 if fault else 200,
         baths=store.baths.all(),
+        away=[one for one in store.baths.all(archived=True) if one.archived],
         typed=typed or {},
         fault=fault,
     )
@@ -93,14 +95,7 @@ def _made(request: Request, typed: dict[str, str]) -> Response:
     except TanksideError as error:
         return _making(request, typed, fault=str(error))
     if typed.get("then") == "print":
-        how = Print(
-            prepared=time.strftime("%Y-%m-%d"),
-            paper=place.preferences.read().paper.value,
-            units=place.preferences.read().units,
-        )
-        content = print_a_make_up(reply, how, place.tools.bath_sheets())
-        headers = {"content-disposition": 'inline; filename="make-up.pdf"'}
-        return Response(content, media_type="application/pdf", headers=headers)
+        return pdf(print_a_make_up(reply, how(request), place.tools.bath_sheets()), "make-up")
     return _making(request, typed, reply=reply)
 
 
@@ -138,59 +133,40 @@ def _noted(request: Request, id: str, typed: dict[str, str]) -> Response:
     place = request.app.state.desk.place
     kept = place.store.baths.find(id)
     kind = typed.pop("kind", "")
+    shelf = KeptShelf(place.home)
     try:
-        note_for_a_bath(place.store, kept.id, KeptShelf(place.home), kind, typed, now=time.time())
+        reply = note_for_a_bath(place.store, kept.id, shelf, kind, typed, now=time.time())
     except TanksideError as error:
         return _bath(request, id, kind=kind, typed=typed, fault=str(error))
-    return RedirectResponse(f"/baths/{id}", status_code=303)
+    return RedirectResponse(bath_after(kept.id, reply), status_code=303)
 
 
 @router.post("/baths/{id}/take-back")
 def take_back(
-    request: Request, id: str, of: Annotated[str, Form()], reason: Annotated[str, Form()] = ""
+    request: Request, id: str, of: Annotated[list[str], Form()], reason: Annotated[str, Form()] = ""
 ) -> Response:
-    """An event no longer counts; it stays readable."""
-    place = request.app.state.desk.place
-    kept = place.store.baths.find(id)
-    entries = {"of": of, "reason": reason}
-    note_for_a_bath(
-        place.store, kept.id, KeptShelf(place.home), "retraction", entries, now=time.time()
-    )
+    """Events no longer count, all of them or none; they stay readable."""
+    store = request.app.state.desk.store
+    ledger = StoredLedger(store, store.baths.find(id).id)
+    events_taken_back(ledger, of, reason=reason, now=time.time())
     return RedirectResponse(f"/baths/{id}", status_code=303)
 
 
-@router.get("/baths/{id}/doses")
-def doses(request: Request, id: str) -> HTMLResponse:
-    """What to add; a piece of the bath's page, because it takes a moment."""
+@router.get("/baths/{id}/record.pdf")
+def record(request: Request, id: str) -> Response:
+    """Its record, to print."""
     place = request.app.state.desk.place
-    kept, shelf = place.store.baths.find(id), KeptShelf(place.home)
-    try:
-        reply = dose_a_bath(
-            DoseRequest(
-                asked=LedgerAsked(ledger=StoredLedger(place.store, kept.id)),
-                shelf=shelf.text(),
-                shelf_name=_("the shelf"),
-            )
-        )
-    except TanksideError as error:
-        return page(request, "bath_doses.html", bath=kept, reply=None, fault=str(error))
-    return page(request, "bath_doses.html", bath=kept, reply=reply, fault="")
+    kept = place.store.baths.find(id)
+    asked = LedgerAsked(ledger=StoredLedger(place.store, kept.id))
+    return pdf(print_a_record(asked, kept.name, how(request), place.tools.bath_sheets()), "bath")
 
 
 @router.get("/baths/{id}/due")
 def due(request: Request, id: str) -> HTMLResponse:
     """What is due, in a few words, as a piece of the home page."""
     place = request.app.state.desk.place
-    ledger = StoredLedger(place.store, place.store.baths.find(id).id)
-    asked = LedgerAsked(ledger=ledger)
-    outside = [
-        one
-        for one in tell_the_state(StateRequest(asked=asked, now=time.time())).held
-        if one.side in ("below", "above")
-    ]
-    reply = next_measurement(NextRequest(asked=asked))
-    wanted = reply.ranked[0][0].words if reply.open else ""
-    return page(request, "bath_due.html", outside=outside, wanted=wanted)
+    asked = LedgerAsked(ledger=StoredLedger(place.store, place.store.baths.find(id).id))
+    return page(request, "bath_due.html", due=what_is_due(asked, now=time.time()))
 
 
 def _bath(
@@ -202,6 +178,8 @@ def _bath(
     asked = LedgerAsked(ledger=ledger)
     state = tell_the_state(StateRequest(asked=asked, now=time.time()))
     listed = list_a_ledger(ledger)
+    rows = listed.as_json()["events"]
+    noted = request.query_params.get("noted", "").split(",")
     bench = KeptShelf(place.home).bench()
     named = [one.product.name for one in bench.stocks]
     return page(
@@ -212,7 +190,8 @@ def _bath(
         state=state,
         charts=history_charts(tell_the_history(ledger), state),
         next=next_measurement(NextRequest(asked=asked)),
-        events=listed.as_json()["events"][::-1],
+        events=rows[::-1],
+        noted=[row for row in rows if row["id"] in noted and row["id"] not in listed.retracted],
         numbers_of=numbers_of,
         retracted=listed.retracted,
         kinds=NOTE_KINDS,

@@ -1,0 +1,88 @@
+"""A sheet made of parts: cautions first, then tables, lists and steps, then lines to write on."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from tankside.base.intervals import Interval
+from tankside.base.provenance import source
+from tankside.base.units import Kind, UnitSystem, shown, told
+from tankside.sheets.provenance import made_by
+from tankside.sheets.typeset import Paper, typeset
+
+Words = dict[str, Any]
+
+
+def answer_sheet(words: Words) -> bytes:
+    """The sheet as a PDF."""
+    return typeset("tankside.sheets.bath", "answer", words)
+
+
+def answer_words(
+    heading: str,
+    subheading: str,
+    *,
+    warnings: Sequence[str],
+    parts: Sequence[Words],
+    prepared: str,
+    paper: Paper,
+    warnings_heading: str = "Read this first",
+    written: Sequence[str] = (),
+    sources: Sequence[str] = (),
+) -> Words:
+    """Every word and number of such a sheet, by its place in the layout; `sources` by their keys,
+    and `written` are lines to write on."""
+    return {
+        "paper": paper,
+        "heading": heading,
+        "subheading": subheading,
+        "made_by": f"{made_by()}, prepared {prepared}",
+        "warnings": list(warnings),
+        "warnings_heading": warnings_heading,
+        "parts": [one for one in parts if one["rows"] or one["steps"] or one["lines"]],
+        "written": list(written),
+        "sources": [source(key).cited() for key in dict.fromkeys(sources)],
+    }
+
+
+def part(
+    title: str,
+    *,
+    head: Sequence[str] = (),
+    rows: Sequence[Sequence[str]] = (),
+    steps: Sequence[Words] = (),
+    lines: Sequence[str] = (),
+) -> Words:
+    """A part; steps have their `text` and `cautions`."""
+    return {
+        "title": title,
+        "head": list(head),
+        "rows": [list(row) for row in rows],
+        "steps": list(steps),
+        "lines": list(lines),
+    }
+
+
+def ranged(value: Interval, kind: Kind, units: UnitSystem) -> str:
+    """An interval in the reader's unit, one value where its ends read the same."""
+    low, high = told(value.low, kind, units), told(value.high, kind, units)
+    return low if low == high else f"{low} to {high}"
+
+
+def percent(share: float) -> str:
+    """A chance in whole percent, never as a certainty that it is not."""
+    if 0.995 <= share < 1.0:
+        return "over 99 %"
+    if 0.0 < share < 0.005:
+        return "under 1 %"
+    return f"{100.0 * share:.0f} %"
+
+
+def sentence(text: str) -> str:
+    """With a capital first and a full stop last."""
+    text = text.strip()
+    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '!', '?')) else '.'}"
+
+
+def within(window: tuple[float, float], unit: str) -> str:
+    """A window in a unit."""
+    return f"{shown(window[0], unit).split()[0]} to {shown(window[1], unit)}"
