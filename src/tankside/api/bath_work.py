@@ -65,11 +65,9 @@ class FormReply(BaseModel):
     fields: list[FieldReply]
 
 
-class Kept(Answers):
-    """Readings as typed; with `keep` the finding stands in the ledger, `at` a time as typed or
-    now."""
+class Read(Answers):
+    """Readings as typed, and when they were read; now where nothing is said."""
 
-    keep: bool = False
     at: str = ""
 
 
@@ -158,14 +156,21 @@ def titration_sheet(request: Request, id: str, what: str, sent: Answers) -> Resp
 
 
 @router.post("/baths/{id}/analyses/{way}")
-def analysis(request: Request, id: str, way: str, sent: Kept) -> dict[str, Any]:
-    """What readings found, and what that does to the estimate; form by the way's name."""
-    asked, now = _asked(request, id), time.time()
-    at = moment(sent.at, now=now, where="at") if sent.at.strip() else now
+def analysis(request: Request, id: str, way: str, sent: Read) -> dict[str, Any]:
+    """What readings found, and what that would do to the estimate; form by the way's name."""
+    asked, at = _asked(request, id), _at(sent)
     reply = measured(way, sent.answers)
-    effect = effect_of(asked, reply.finding, at=at).as_json()
-    noted = keep_a_finding(asked.ledger, reply, at=at).as_json() if sent.keep else None
-    return {"found": reply.as_json(), "effect": effect, "noted": noted}
+    effect = effect_of(asked, reply.finding, at=at)
+    return {"found": reply.as_json(), "effect": effect.as_json()}
+
+
+@router.post("/baths/{id}/analyses/{way}/kept", status_code=201)
+def analysis_kept(request: Request, id: str, way: str, sent: Read) -> dict[str, Any]:
+    """The same, and the finding stands in the ledger."""
+    asked, at = _asked(request, id), _at(sent)
+    reply = measured(way, sent.answers)
+    noted = keep_a_finding(asked.ledger, reply, at=at)
+    return {"found": reply.as_json(), "noted": noted.as_json()}
 
 
 @router.post("/baths/{id}/doses")
@@ -239,14 +244,14 @@ def hand_over(request: Request, id: str, sent: Answers) -> Response:
     return _pdf(print_a_hand_over(reply, title, _how(place), place.tools.bath_sheets()))
 
 
-@router.post("/baths/{id}/away")
+@router.delete("/baths/{id}")
 def away(request: Request, id: str) -> BathReply:
     """Puts it away once it was handed over: out of the lists, its ledger kept."""
     kept = put_away(_place(request).store, id)
     return BathReply(id=kept.id, name=kept.name)
 
 
-@router.delete("/baths/{id}/away")
+@router.post("/baths/{id}/back")
 def in_use(request: Request, id: str) -> BathReply:
     """Takes it back into use."""
     kept = taken_back_into_use(_place(request).store, id)
@@ -261,6 +266,11 @@ def _place(request: Request) -> Workplace:
 def _asked(request: Request, id: str) -> LedgerAsked:
     store = _place(request).store
     return LedgerAsked(ledger=StoredLedger(store, store.baths.find(id).id))
+
+
+def _at(sent: Read) -> float:
+    now = time.time()
+    return moment(sent.at, now=now, where="at") if sent.at.strip() else now
 
 
 def _how(place: Workplace) -> Print:

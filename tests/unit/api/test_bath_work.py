@@ -57,11 +57,11 @@ def test_a_titration_is_planned_worked_out_and_kept(client: Any, bath: str) -> N
     assert plan.json()["steps"]
     answers = {"run1": "16.05 mL", "run2": "15.95 mL", "sample": "2 mL", "titrant": "0.1 mol/L"}
     looked = client.post(f"{bath}/analyses/copper", json={"answers": answers}).json()
-    assert looked["noted"] is None
     assert looked["found"]["value_kg_m3"]["best"] == pytest.approx(50.84, rel=0.005)
     before, after = (looked["effect"][when]["copper_kg_m3"] for when in ("before", "after"))
     assert after["high"] - after["low"] < before["high"] - before["low"]
-    kept = client.post(f"{bath}/analyses/copper", json={"answers": answers, "keep": True}).json()
+    assert len(client.get(f"{bath}/ledger").json()["events"]) == 1  # it was only looked at
+    kept = client.post(f"{bath}/analyses/copper/kept", json={"answers": answers}).json()
     assert kept["noted"]["added"][0]["event"] == "analysis"
     state = client.get(bath).json()["bath"]["copper_kg_m3"]
     assert state["best"] == pytest.approx(after["best"])
@@ -141,10 +141,10 @@ def test_what_must_not_be_is_refused_with_its_reason(client: Any) -> None:
 
 
 def test_a_bath_is_put_away_and_taken_back_into_use(client: Any, bath: str) -> None:
-    client.post(f"{bath}/away")
+    client.delete(bath)
     assert client.get(f"{BASE}/baths").json() == []
     assert client.get(bath).status_code == 200
-    client.delete(f"{bath}/away")
+    client.post(f"{bath}/back")
     assert len(client.get(f"{BASE}/baths").json()) == 1
 
 
