@@ -111,6 +111,8 @@ TWINS = {
     "POST /rigs/{id}/name": "PUT /rigs/{id}/name",
     "POST /rigs/{id}/away": "DELETE /rigs/{id}",
     "POST /rigs/{id}/back": "POST /rigs/{id}/back",
+    "GET /rigs/{id}/drawing": "GET /rigs/{id}/drawing",
+    "GET /rigs/{id}/drawing.svg": "GET /rigs/{id}/drawing",
     "GET /rigs/{id}/search": "GET /rigs/{id}",
     "POST /rigs/{id}/search": "POST /rigs/{id}/searches",
     "GET /searches/{id}": "GET /work/{id}/result",

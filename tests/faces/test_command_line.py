@@ -48,7 +48,7 @@ def test_the_reply_keeps_the_contract(reply: dict[str, object], job_folder: Path
     assert set(reply["voltage_V"]) >= {"total", "anode", "solution", "cathode", "leads"}  # type: ignore[call-overload]
     assert set(reply["checks"]) >= {"charge_balance", "mass_balance"}  # type: ignore[call-overload]
     names = {path.name for path in (job_folder / "out").iterdir()}
-    assert {"map.glb", "map.vtu", "plan.pdf", "panels.parquet"} <= names
+    assert {"map.glb", "map.vtu", "plan.pdf", "panels.parquet", "rig.svg"} <= names
 
 
 def test_help_names_every_command() -> None:

@@ -59,7 +59,11 @@ def test_better_rigs_come_back_with_jobs_that_can_be_planned(
     assert best["thinnest_um"] > 1.02 * first["own"]["thinnest_um"]
     assert set(best) >= NUMBERS | {"changes", "gains_and_costs", "jobs", "wires_needed"}
     written = {path.name for path in Path(out).iterdir()}
-    assert written >= {"block.stl", *best["jobs"]}
+    assert written >= {"block.stl", "rig-own.svg", *best["jobs"]}
+    for job_name in best["jobs"]:
+        drawing = (Path(out) / job_name.replace(".toml", ".svg")).read_text("utf-8")
+        assert "Rig drawing: job, rig 1" in drawing
+        assert "part 1 under the liquid: " in drawing
     assert run(["plan", str(Path(out) / best["jobs"][0]), "--json", "--quiet"]) == 0
     plan = json.loads(capsys.readouterr().out)
     if len(best["jobs"]) == 1:

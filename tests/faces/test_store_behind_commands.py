@@ -84,6 +84,7 @@ def test_a_plan_is_kept_with_its_sheets(place: Path, command: Command) -> None:
             "panels.parquet",
             "plan.pdf",
             "view.bin",
+            "rig.svg",
         }
         sheet = next(file for file in plan.files if file.name == "plan.pdf")
         assert store.content(sheet.sha256).startswith(b"%PDF")

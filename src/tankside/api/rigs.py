@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request
 from pydantic import BaseModel, Field
 
 from tankside.api.replies import WorkReply, work_reply
+from tankside.app.rig.drawing import drawn_rig
 from tankside.app.rig.keeping import (
     Rig,
     RigDesk,
@@ -143,6 +144,16 @@ def fields(request: Request, id: str) -> list[RigField]:
         for group in _desk(request).groups(rig, rig.value.text)
         for one in group.fields
     ]
+
+
+@router.get("/rigs/{id}/drawing")
+def drawing(request: Request, id: str, version: int | None = None) -> dict[str, Any]:
+    """How a rig hangs: tank, bodies and contacts with their distances, and the drawing's sheets as
+    SVG text; a conflict where it cannot be."""
+    place: Workplace = request.app.state.place
+    rig = _found(request, id, version)
+    drawn = drawn_rig(_desk(request), rig, place.tools.sheets(), place.preferences.read())
+    return {**drawn.told, "sheets_svg": [text.decode() for text in drawn.files.values()]}
 
 
 @router.post("/rigs/{id}/check")

@@ -97,6 +97,7 @@ class RigReply:
 
     goal: RigGoal
     own: RigNumbers
+    own_rig: Rig
     proposals: tuple[RigProposal, ...]
     pareto: tuple[ParetoPoint, ...]
     rules: tuple[RuleSaid, ...]
@@ -206,6 +207,7 @@ class _Work:
         return RigReply(
             goal=self.request.goal,
             own=own,
+            own_rig=bench.own,
             proposals=tuple(
                 self._proposal(place, rigs[number], results[number].figures, figures, own)
                 for place, number in enumerate(kept, 1)

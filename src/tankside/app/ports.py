@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from tankside.base.progress import Progress
 from tankside.base.units import UnitSystem
+from tankside.cell.bodies import Cell
 from tankside.part.mesh import TriangleMesh
 from tankside.plan.plan import Plan
 
@@ -59,7 +60,16 @@ class Sheets(Protocol):
         ...
 
     def files(self, plan: Plan, request: SheetRequest) -> Mapping[str, bytes]:
-        """Map, panels and sheet by file name."""
+        """Map, panels, sheet and the rig's drawing by file name."""
+        ...
+
+    def rig(self, cell: Cell, request: SheetRequest, name: str = ...) -> Mapping[str, bytes]:
+        """The drawing of a rig, with lengths, by file name: NAME.svg, and more where its tables are
+        long."""
+        ...
+
+    def rig_reply(self, cell: Cell) -> dict[str, Any]:
+        """How everything hangs as plain values, the unit in each key."""
         ...
 
 

@@ -77,6 +77,7 @@ def assembled(
         notes=notes(description, standing, contacts, level, pieces),
         contacts=contacts,
         gaps=found,
+        description=description,
     )
 
 

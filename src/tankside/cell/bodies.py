@@ -11,6 +11,7 @@ from enum import Enum
 
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.cell.coating import LaidCoat
+from tankside.cell.description import CellDescription
 from tankside.part.mesh import TriangleMesh
 
 
@@ -103,7 +104,7 @@ class Gap:
 class Cell:
     """An assembled cell: bodies, the height of the liquid's surface over the tank floor [m], the
     volume of solution around the bodies [m³], the contacts in order of number, the gaps between
-    every two things from the narrowest on, and notes in sentences."""
+    every two things from the narrowest on, notes in sentences, and what a person said of it."""
 
     bodies: tuple[Body, ...]
     liquid_level: float
@@ -111,6 +112,7 @@ class Cell:
     notes: tuple[str, ...] = ()
     contacts: tuple[Contact, ...] = ()
     gaps: tuple[Gap, ...] = ()
+    description: CellDescription
 
     def of_role(self, role: Role) -> tuple[Body, ...]:
         """The bodies of one role, in order of number."""

@@ -59,7 +59,7 @@ def shown(text: str, name: str, folder: Path, options: argparse.Namespace, tools
         return 0
     sys.stdout.write(maker.summary(reply.plan, UNIT_SYSTEMS[options.units]))
     if options.out is not None:
-        sys.stdout.write(f"\nMap, panels and sheet are in {options.out}\n")
+        sys.stdout.write(f"\nMap, panels, sheet and the rig's drawing are in {options.out}\n")
     if kept is not None:
         sys.stdout.write(f"\nThe plan is in the store as {kept!r}\n")
     return 0

@@ -5,16 +5,18 @@ import json
 import sys
 import textwrap
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tankside.base.errors import BadInput
+from tankside.base.units import UNIT_SYSTEMS
 from tankside.cli.progress_line import progress_done, progress_line
 
 if TYPE_CHECKING:
     from tankside.app.fewest_contacts import WiresReply
     from tankside.app.improve_a_rig import RigProposal, RigReply, RigRequest
-    from tankside.app.ports import Tools
+    from tankside.app.ports import Files, SheetRequest, Tools
 
 WIDTH = 88
 
@@ -37,7 +39,8 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
         reply = improve_a_rig(request, sweeps, progress_line(quiet=options.quiet), done=done)
     if options.out is not None:
         files = {n: text for proposal in reply.proposals for n, text in proposal.jobs.items()}
-        tools.write(options.out, {**files, **_meshes(options, text, tools)})
+        drawings = _drawings(reply, options, tools)
+        tools.write(options.out, {**files, **drawings, **_meshes(options, text, tools)})
     progress_done(quiet=options.quiet)
     if options.json:
         json.dump(reply_as_json(reply), sys.stdout, indent=1, allow_nan=False)
@@ -60,7 +63,10 @@ def _fewest_wires(options: argparse.Namespace, text: str, tools: "Tools") -> int
     )
     reply = find_fewest_wires(request, progress_line(quiet=options.quiet))
     if options.out is not None and reply.job is not None:
-        tools.write(options.out, {"wires.toml": reply.job, **_meshes(options, text, tools)})
+        drawn = _drawing(reply.job, search.files, options, tools)
+        tools.write(
+            options.out, {"wires.toml": reply.job, **drawn, **_meshes(options, text, tools)}
+        )
     progress_done(quiet=options.quiet)
     if options.json:
         json.dump(_wires_json(reply), sys.stdout, indent=1, allow_nan=False)
@@ -68,6 +74,36 @@ def _fewest_wires(options: argparse.Namespace, text: str, tools: "Tools") -> int
     else:
         sys.stdout.write("\n".join(_point(sentence) for sentence in reply.sentences) + "\n")
     return 0
+
+
+def _drawings(reply: "RigReply", options: argparse.Namespace, tools: "Tools") -> dict[str, bytes]:
+    """How the own rig and each better one hang, as drawings."""
+    from tankside.app.rig.drawing import drawn_rigs
+
+    return drawn_rigs(reply, tools.sheets(), _sheet_request(options))
+
+
+def _drawing(
+    job: bytes, files: "Files", options: argparse.Namespace, tools: "Tools"
+) -> dict[str, bytes]:
+    """How the rig with the fewest wires hangs."""
+    from tankside.app.rig.drawing import drawn_job
+
+    request = _sheet_request(options)
+    drawn = drawn_job(job.decode(), options.job.name, files, tools.sheets(), request)
+    return {name.replace("rig", "wires", 1): file for name, file in drawn.files.items()}
+
+
+def _sheet_request(options: argparse.Namespace) -> "SheetRequest":
+    from tankside.app.ports import SheetRequest
+    from tankside.app.rig.drawing import title_of
+
+    return SheetRequest(
+        title=title_of(options.job.name),
+        prepared=date.today().isoformat(),
+        paper=options.paper,
+        units=UNIT_SYSTEMS[options.units],
+    )
 
 
 def _wires_json(reply: "WiresReply") -> dict[str, object]:
@@ -166,7 +202,7 @@ def _rest(reply: "RigReply", options: argparse.Namespace) -> Iterator[str]:
     yield ""
     yield from (_point(note) for note in reply.notes)
     if options.out is not None and reply.proposals:
-        yield f"\nJob files are in {options.out}"
+        yield f"\nJob files and drawings are in {options.out}"
 
 
 def _numbered(reply: "RigReply") -> Iterator[tuple[int, "RigProposal"]]:

@@ -31,6 +31,14 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--workers", type=int, help="processes (without it: one a core)")
     parser.add_argument("--cluster", metavar="ADDRESS", help="of a Dask scheduler")
     parser.add_argument("--resume", type=Path, metavar="FILE", help="journal to go on from")
-    parser.add_argument("--out", type=Path, metavar="DIR", help="write the rigs' job files there")
+    parser.add_argument(
+        "--out", type=Path, metavar="DIR", help="write the rigs' job files and drawings there"
+    )
+    parser.add_argument(
+        "--paper", choices=("a4", "us-letter"), default="a4", help="paper of the drawings"
+    )
+    parser.add_argument(
+        "--units", choices=("metric", "us"), default="metric", help="of the drawings"
+    )
     parser.add_argument("--json", action="store_true", help="print one JSON object")
     parser.add_argument("--quiet", action="store_true", help="show no progress")

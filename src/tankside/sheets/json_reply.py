@@ -11,6 +11,7 @@ from tankside.base.intervals import Interval
 from tankside.base.units import in_unit
 from tankside.plan.plan import Plan, Spread
 from tankside.sheets.provenance import cited_sources, made_by
+from tankside.sheets.rig.reply import rig_json
 from tankside.sheets.start_json import start_json
 
 
@@ -93,6 +94,7 @@ def _more(plan: Plan) -> dict[str, Any]:
             "volume_m3": plan.cell.solution_volume,
         },
         "start": None if plan.start is None else start_json(plan.start),
+        "rig": rig_json(plan.cell),
     }
 
 

@@ -1,4 +1,4 @@
-"""Outlines of bodies seen along an axis, and the gaps between them, for the cell drawing."""
+"""Outlines of bodies seen along an axis, and the gaps between them, for the rig's drawing."""
 
 from dataclasses import dataclass
 
@@ -6,9 +6,6 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.part.mesh import TriangleMesh
-
-FROM_ABOVE, FROM_THE_FRONT = (0, 1), (0, 2)
-"""The two coordinates that a view keeps."""
 
 Outline = tuple[Floats, ...]
 """Closed polygons (m, 2) [m]; one inside another is a hole."""

@@ -8,15 +8,16 @@ from typing import Any
 from tankside.plan.plan import Plan
 from tankside.plan.start import SeedStart
 from tankside.sheets import findings
-from tankside.sheets.picture_cell import cell_picture
 from tankside.sheets.picture_front import front_picture
 from tankside.sheets.picture_histogram import histogram_picture
 from tankside.sheets.picture_part import part_picture
 from tankside.sheets.picture_ramp import ramp_picture
 from tankside.sheets.provenance import cited_sources, made_by
+from tankside.sheets.rig.sheet import rig_sheets
+from tankside.sheets.rig.tables import in_words
 from tankside.sheets.start_words import start_rows, start_told
 from tankside.sheets.typeset import Paper, typeset
-from tankside.sheets.wording import measured, percent, plain
+from tankside.sheets.wording import measured
 
 
 def plan_pdf(plan: Plan, *, title: str, prepared: str, paper: Paper = "a4") -> bytes:
@@ -24,12 +25,16 @@ def plan_pdf(plan: Plan, *, title: str, prepared: str, paper: Paper = "a4") -> b
     pictures = {
         "part.svg": part_picture(plan),
         "histogram.svg": histogram_picture(plan),
-        "cell.svg": cell_picture(plan),
+    }
+    drawings = {
+        f"rig-{number}.svg": sheet
+        for number, sheet in enumerate(rig_sheets(plan.cell, title=title, paper=paper), 1)
     }
     if plan.start is not None:
         pictures["front.svg"] = front_picture(plan, plan.start)
         pictures["ramp.svg"] = ramp_picture(plan.start)
-    return typeset("tankside.sheets", "plan", sheet_words(plan, title, prepared, paper), pictures)
+    words = {**sheet_words(plan, title, prepared, paper), "rig_sheets": list(drawings)}
+    return typeset("tankside.sheets", "plan", words, {**pictures, **drawings})
 
 
 def sheet_words(plan: Plan, title: str, prepared: str, paper: Paper) -> dict[str, Any]:
@@ -50,7 +55,7 @@ def sheet_words(plan: Plan, title: str, prepared: str, paper: Paper) -> dict[str
         "results": findings.result_rows(plan),
         "histogram_alt": f"Histogram of thickness by area. Mean {measured(spread.mean, 'um')}, "
         f"5 percent of the area under {measured(spread.p05, 'um')}.",
-        "cell_alt": _cell_in_words(plan),
+        "rig_alt": in_words(plan.cell),
         "anodes_head": findings.anodes_head(),
         "anodes": findings.anode_rows(plan),
         "wires_head": findings.WIRES_HEAD,
@@ -72,13 +77,3 @@ def _start(start: SeedStart) -> dict[str, Any]:
         "front_alt": "The part at four times, with copper where it has come by then.",
         "ramp_alt": "The settings of the current against time, under the fastest safe rise.",
     }
-
-
-def _cell_in_words(plan: Plan) -> str:
-    total = sum(load.current for load in plan.anodes) or 1.0
-    loads = ", ".join(
-        f"anode {load.number} with {plain(load.current, 2)} A ({percent(load.current / total)})"
-        for load in plan.anodes
-    )
-    depth = measured(plan.cell.liquid_level, "cm")
-    return f"The cell from above and from the front: liquid {depth} deep, {loads}."

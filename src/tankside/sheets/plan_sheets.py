@@ -1,13 +1,17 @@
 """The maker of sheets behind the port of that name in app: a plan as reply, summary and files."""
 
 from collections.abc import Mapping
-from typing import Any, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from tankside.app.ports import SheetRequest
 from tankside.base.errors import BadInput
 from tankside.base.units import UnitSystem
+from tankside.cell.bodies import Cell
 from tankside.part.mesh import TriangleMesh
 from tankside.plan.plan import Plan
+
+if TYPE_CHECKING:
+    from tankside.sheets.typeset import Paper
 
 PAPERS = ("a4", "us-letter")
 
@@ -42,26 +46,40 @@ class PlanSheets:
         return view_of_part(mesh)
 
     def files(self, plan: Plan, request: SheetRequest) -> Mapping[str, bytes]:
-        """map.glb, map.vtu, panels.parquet and plan.pdf."""
+        """map.glb, map.vtu, panels.parquet, plan.pdf and rig.svg."""
         from tankside.sheets.map_glb import map_glb
         from tankside.sheets.map_vtu import map_vtu
         from tankside.sheets.panel_table import panels_parquet
         from tankside.sheets.plan_pdf import plan_pdf
-        from tankside.sheets.typeset import Paper
         from tankside.sheets.wording import written_in
 
-        if request.paper not in PAPERS:
-            raise BadInput(f"{request.paper!r} is no paper; there are {' and '.join(PAPERS)}")
+        paper = _paper(request)
         with written_in(request.units):
-            sheet = plan_pdf(
-                plan,
-                title=request.title,
-                prepared=request.prepared,
-                paper=cast(Paper, request.paper),
-            )
+            sheet = plan_pdf(plan, title=request.title, prepared=request.prepared, paper=paper)
         return {
             "map.glb": map_glb(plan),
             "map.vtu": map_vtu(plan),
             "panels.parquet": panels_parquet(plan),
             "plan.pdf": sheet,
+            **self.rig(plan.cell, request),
         }
+
+    def rig(self, cell: Cell, request: SheetRequest, name: str = "rig") -> Mapping[str, bytes]:
+        """NAME.svg: how everything hangs, with lengths; NAME-sheet-2.svg where the tables go on."""
+        from tankside.sheets.rig.sheet import rig_files
+        from tankside.sheets.wording import written_in
+
+        with written_in(request.units):
+            return rig_files(cell, name=name, title=request.title, paper=_paper(request))
+
+    def rig_reply(self, cell: Cell) -> dict[str, Any]:
+        """How everything hangs as plain values."""
+        from tankside.sheets.rig.reply import rig_json
+
+        return rig_json(cell)
+
+
+def _paper(request: SheetRequest) -> "Paper":
+    if request.paper not in PAPERS:
+        raise BadInput(f"{request.paper!r} is no paper; there are {' and '.join(PAPERS)}")
+    return cast("Paper", request.paper)

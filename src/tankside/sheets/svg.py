@@ -17,12 +17,16 @@ Anchor = Literal["start", "middle", "end"]
 Point = tuple[float, float]
 
 
-def drawing(width: float, height: float, shapes: Iterable[str], *, title: str) -> str:
-    """A whole SVG document, `width` by `height` [pt]; `title` is what a screen reader says."""
+def drawing(
+    width: float, height: float, shapes: Iterable[str], *, title: str, told: str = ""
+) -> str:
+    """A whole SVG document, `width` by `height` [pt]; `title` is what a screen reader says, and
+    `told` what it says besides."""
+    more = f"<desc>{escape(told)}</desc>\n" if told else ""
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{number(width)}pt" '
         f'height="{number(height)}pt" viewBox="0 0 {number(width)} {number(height)}" '
-        f'font-family="{FAMILY}" role="img">\n<title>{escape(title)}</title>\n'
+        f'font-family="{FAMILY}" role="img">\n<title>{escape(title)}</title>\n{more}'
         + "\n".join(shape for shape in shapes if shape)
         + "\n</svg>\n"
     )
@@ -38,13 +42,16 @@ def text(
     bold: bool = False,
     italic: bool = False,
     halo: str = "",
+    upright: bool = False,
 ) -> str:
-    """A line of text with its baseline at `at`; `halo` is the colour of a rim round the letters."""
+    """A line of text with its baseline at `at`; `halo` is the colour of a rim round the letters;
+    `upright` text runs upwards, to be read from the right."""
     look = ' font-weight="bold"' if bold else ""
     look += ' font-style="italic"' if italic else ""
+    turn = f' transform="rotate(-90 {number(at[0])} {number(at[1])})"' if upright else ""
     place = (
         f'<text x="{number(at[0])}" y="{number(at[1])}" font-size="{number(size)}" '
-        f'text-anchor="{anchor}"{look}'
+        f'text-anchor="{anchor}"{look}{turn}'
     )
     under = f'{place} fill="{halo}" stroke="{halo}" stroke-width="2.6" stroke-linejoin="round"'
     shape = f'{place} fill="{colour}">{escape(words)}</text>'
@@ -162,6 +169,25 @@ def moved(shift: Point, shapes: Iterable[str]) -> str:
         f'<g transform="translate({number(shift[0])} {number(shift[1])})">'
         + "".join(shapes)
         + "</g>"
+    )
+
+
+def told(shapes: Iterable[str], title: str, **data: str) -> str:
+    """Shapes as one group that says what it is; `data` is for programs that read the drawing."""
+    kept = "".join(
+        f' data-{key.replace("_", "-")}="{escape(value)}"' for key, value in data.items()
+    )
+    return f"<g{kept}><title>{escape(title)}</title>" + "".join(shapes) + "</g>"
+
+
+def hatching(name: str, *, step: float = 4.0, width: float = 0.5, ground: str = "none") -> str:
+    """The pattern `name` of slanting strokes, to fill with as url(#name)."""
+    return (
+        f'<defs><pattern id="{name}" width="{number(step)}" height="{number(step)}" '
+        f'patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
+        f'<rect width="{number(step)}" height="{number(step)}" fill="{ground}"/>'
+        f'<line x1="0" y1="0" x2="0" y2="{number(step)}" stroke="{INK}" '
+        f'stroke-width="{number(width)}"/></pattern></defs>'
     )
 
 

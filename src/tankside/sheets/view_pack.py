@@ -27,12 +27,12 @@ import numpy.typing as npt
 from tankside.base.arrays import Floats
 from tankside.base.units import in_unit
 from tankside.cell.bodies import Role
+from tankside.cell.place_words import place_words
 from tankside.part.mesh import TriangleMesh
 from tankside.plan.current import BURNING_FROM
 from tankside.plan.outcome import BARE_BELOW_M
 from tankside.plan.plan import BodyResult, Plan
 from tankside.sheets.colours import bare, burning, hexadecimal, ramp, scale_over
-from tankside.sheets.place_words import place_words
 
 MAGIC = b"TKV2"
 COLOURS = 64

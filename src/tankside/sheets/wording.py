@@ -45,6 +45,11 @@ def written_in(units: UnitSystem) -> Iterator[None]:
         _READER.reset(token)
 
 
+def reader_units() -> UnitSystem:
+    """The units that sheets are made in just now."""
+    return _READER.get()
+
+
 def reader_s(unit: str) -> str:
     """The reader's unit where a metric one is named: "um", or "mil"."""
     return _US.get(unit, unit) if _READER.get() is UnitSystem.US else unit

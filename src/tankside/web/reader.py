@@ -58,6 +58,15 @@ def warmer(rise: _Ends) -> str:
     return f"{low} to {high} {sign}"
 
 
+def ruled(metres: float, finer: int = 0) -> str:
+    """A length [m] as on a ruler: millimetres to a tenth, or inches to a hundredth; with so many
+    more digits for what a calliper measures."""
+    if READER.get().units is units.UnitSystem.US:
+        return marked(f"{units.in_unit(metres, 'in'):.{2 + finer}f} in")
+    figure = f"{units.in_unit(metres, 'mm'):.{1 + finer}f}"
+    return marked(figure.rstrip("0").rstrip(".") + " mm")
+
+
 def money(amount: SupportsFloat) -> str:
     """A sum of money to the cent, without its currency."""
     return marked(f"{float(amount):.2f}")

@@ -105,3 +105,14 @@ def test_a_rig_is_renamed_put_away_and_taken_back(client: Any, rig: str) -> None
     assert client.get(rig).json()["name"] == "Upright"
     assert not client.post(f"{rig}/back").json()["archived"]
     assert [one["name"] for one in client.get(f"{BASE}/rigs").json()] == ["Upright"]
+
+
+def test_a_rig_is_drawn_and_told_in_metres(client: Any, rig: str) -> None:
+    told = client.get(f"{rig}/drawing").json()
+    assert told["tank"]["liquid_depth_m"] > 0
+    (contact,) = told["contacts"]
+    assert contact["place"] == "near the top, facing up"
+    part = next(one for one in told["bodies"] if one["mark"] == "P1")
+    expected = told["tank"]["liquid_depth_m"] - part["bottom_over_floor_m"] - part["size_m"][2]
+    assert part["top_under_liquid_m"] == pytest.approx(expected)
+    assert told["sheets_svg"][0].startswith("<svg")

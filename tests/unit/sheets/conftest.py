@@ -13,6 +13,7 @@ from tankside.base.arrays import Bools, Floats
 from tankside.base.intervals import Interval
 from tankside.bath.electrolyte import Electrolyte
 from tankside.cell.bodies import Body, Cell, Role
+from tankside.cell.description import BoxTank, CellDescription, PlacedPart, Plate
 from tankside.part.mesh import TriangleMesh
 from tankside.plan.current import BURNING_FROM
 from tankside.plan.outcome import BARE_BELOW_M
@@ -145,6 +146,7 @@ def _plan(
             liquid_level=LIQUID_LEVEL,
             solution_volume=17.97e-3,
             notes=("the wire of contact 1 was moved 0.3 mm to the part's surface",),
+            description=_description(part),
         ),
         electrolyte=_electrolyte(),
         current=1.392,
@@ -215,6 +217,23 @@ def _plan(
         ),
         sources=("newman1966", "crc2010"),
         warnings=("Inside the socket the answer is less sure: under 1 % of the mean current.",),
+    )
+
+
+def _description(part: TriangleMesh) -> CellDescription:
+    """What was said of the invented cell."""
+    return CellDescription(
+        tank=BoxTank(inside=(0.3, 0.24, 0.3)),
+        liquid_depth=LIQUID_LEVEL,
+        anodes=(
+            Plate(size=(0.16, 0.2), thickness=5e-3, at=(-0.1325, 0.0, 0.14)),
+            Plate(size=(0.16, 0.2), thickness=5e-3, at=(0.1325, 0.0, 0.14), facing=(-1, 0, 0)),
+        ),
+        parts=(PlacedPart(surface=part, at=(0.0, 0.0, 0.0)),),
+        shields=(Plate(size=(0.08, 0.04), thickness=2e-3, at=(0.071, 0.0, 0.1)),),
+        thieves=(
+            Plate(size=(0.06, 0.01), thickness=2e-3, at=(0.0, 0.051, 0.065), facing=(0, 1, 0)),
+        ),
     )
 
 

@@ -11,12 +11,10 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from tankside.cell.bodies import Role
 from tankside.part.mesh import TriangleMesh
 from tankside.plan.plan import Plan
 from tankside.sheets.camera import fitted_camera
 from tankside.sheets.colours import decoded, thickness_scale
-from tankside.sheets.picture_cell import cell_picture
 from tankside.sheets.picture_histogram import histogram_picture
 from tankside.sheets.picture_part import part_picture
 from tankside.sheets.png import png
@@ -32,7 +30,7 @@ def words(picture: str) -> list[str]:
     return ["".join(text.itertext()) for text in ElementTree.fromstring(picture).iter(f"{SVG}text")]
 
 
-@pytest.mark.parametrize("make", [part_picture, histogram_picture, cell_picture])
+@pytest.mark.parametrize("make", [part_picture, histogram_picture])
 def test_each_is_one_well_formed_drawing_and_comes_out_the_same(
     plan: Plan, make: Callable[[Plan], str]
 ) -> None:
@@ -135,34 +133,3 @@ def test_histogram_flags_goal_mean_and_thinnest(plan: Plan) -> None:
     assert any(word.startswith("5 % is thinner than") for word in said)
     other = replace(plan, goal=replace(plan.goal, thickness=90e-6))
     assert "goal 90 µm" in words(histogram_picture(other))
-
-
-def test_cell_drawing_gives_true_gaps_and_shares(plan: Plan) -> None:
-    said = words(cell_picture(plan))
-    for expected in ("anode 1", "anode 2", "shield 1", "thief 1", "0.70 A, 50 %", "0.69 A, 50 %"):
-        assert expected in said
-    for length in ("110 mm", "300 mm", "240 mm", "250 mm", "100 mm"):
-        assert length in said  # gaps to both anodes; tank; liquid; ball to the surface and wall
-    assert said.count("110 mm") >= 2
-
-
-def test_cell_drawing_is_to_one_scale(plan: Plan) -> None:
-    picture = cell_picture(plan)
-    filled = re.findall(r'<path d="M([^"]+)Z" fill="#ecd9c0"', picture)
-    sizes = []
-    for path in filled:
-        points = np.array([[float(v) for v in pair.split()] for pair in path.split("L")])
-        sizes.append(np.ptp(points, axis=0))
-    assert len(sizes) == 2
-    np.testing.assert_allclose(np.array(sizes), sizes[0][0], rtol=0.02)
-    wide = re.search(r'<path d="M([^"]+)Z" fill="#edf0f1"', picture)
-    tank = np.array([[float(v) for v in pair.split()] for pair in wide.group(1).split("L")])
-    assert np.ptp(tank[:, 0]) / sizes[0][0] == pytest.approx(0.30 / 0.04, rel=0.02)
-
-
-def test_cell_drawing_does_without_vessel_shields_and_thieves(plan: Plan) -> None:
-    kept = tuple(result for result in plan.results if result.body.role in (Role.PART, Role.ANODE))
-    bare_cell = replace(plan.cell, bodies=tuple(result.body for result in kept))
-    said = words(cell_picture(replace(plan, results=kept, cell=bare_cell)))
-    assert "anode 2" in said
-    assert "shield 1" not in said

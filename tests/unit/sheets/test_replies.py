@@ -143,9 +143,9 @@ def test_the_maker_of_sheets_gives_the_files_of_the_contract(plan: Plan) -> None
     sheets = PlanSheets()
     request = SheetRequest(title="ball", prepared="2026-11-25", paper="us-letter")
     files = sheets.files(plan, request)
-    assert list(files) == ["map.glb", "map.vtu", "panels.parquet", "plan.pdf"]
+    assert list(files) == ["map.glb", "map.vtu", "panels.parquet", "plan.pdf", "rig.svg"]
     heads = [bytes(contents[:4]) for contents in files.values()]
-    assert heads == [b"glTF", b"<?xm", b"PAR1", b"%PDF"]
+    assert heads == [b"glTF", b"<?xm", b"PAR1", b"%PDF", b"<svg"]
     assert sheets.summary(plan) == summary_text(plan)
     assert sheets.reply(plan, 2.0) == plan_json(plan, 2.0)
     with pytest.raises(BadInput, match="a4 and us-letter"):

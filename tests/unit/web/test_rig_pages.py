@@ -232,3 +232,34 @@ def test_found_rigs_stand_beside_the_own_one_and_are_taken(browser: Any, queue: 
     assert taken.url.path == rig
     assert typed_of(taken.text)["anode.0.at.0"] == "-11 cm"
     assert browser.post(f"/searches/{work.id}/take", data={"rig": "7"}).status_code == 404
+
+
+def test_a_rig_is_drawn_with_its_lengths_and_the_same_as_tables(
+    browser: Any, queue: IdleQueue
+) -> None:
+    rig = begun(browser, queue)
+    assert f"{rig}/drawing" in browser.get(rig).text
+    shown = browser.get(f"{rig}/drawing")
+    assert shown.status_code == 200
+    tree = html.fromstring(shown.text)
+    (drawn,) = tree.xpath('//*[local-name()="svg" and @role="img"]')
+    said = " ".join(drawn.itertext())
+    assert "part 1 under the liquid: " in said
+    assert "Rig drawing: cube" in said
+    tables = " ".join(" ".join(table.itertext()) for table in tree.xpath("//table"))
+    assert "near the top, facing up" in tables
+    assert "40 mm × 40 mm × 40 mm" in " ".join(tables.split())
+    assert "0.8 mm" in tables
+    file = browser.get(f"{rig}/drawing.svg?version=1")
+    assert file.headers["content-type"] == "image/svg+xml"
+    assert "part 1 under the liquid: " in file.text
+    assert browser.get(f"{rig}/drawing.svg?sheet=7").status_code == 400
+
+
+def test_a_rig_that_cannot_be_has_no_drawing(browser: Any, queue: IdleQueue) -> None:
+    handed_in(queue)
+    job = JOB.replace('at = ["0 cm", "0 cm", "10 cm"]', 'at = ["0 cm", "0 cm", "19 cm"]', 1)
+    rig = browser.post("/rigs", files={"file": ("cube.toml", job)}).url.path
+    answer = browser.get(f"{rig}/drawing")
+    assert answer.status_code == 400
+    assert "art 1 reaches" in answer.text, answer.text

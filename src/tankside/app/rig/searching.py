@@ -115,7 +115,7 @@ def take_rig(desk: RigDesk, work: Work, number: int) -> Rig:
         if f"rig-{number}-1-of-2.toml" in made:
             name = f"rig-{number}-1-of-2.toml"
         else:
-            known = [file for file in made if file.startswith("rig-")]
+            known = [file for file in made if file.endswith(".toml")]
             raise UnknownName("the rig", str(number), known)
     rig = desk.store.jobs.find(str(work.order.options["rig"]))
     return revised(desk, rig, text_of(tables_of(made[name].read_text("utf-8"))))

@@ -20,7 +20,7 @@ from tankside.base.errors import BadInput, Cancelled, Impossible, TanksideError
 from tankside.base.progress import Progress
 
 if TYPE_CHECKING:
-    from tankside.app.ports import Tools
+    from tankside.app.ports import SheetRequest, Tools
 
 MOST_SHOWN = 400_000
 """Triangles of a part beyond which no view is made: a phone could not turn it."""
@@ -85,9 +85,7 @@ def _plan(
 ) -> Mapping[str, bytes]:
     from tankside.app.order_a_run import as_json, order_of
     from tankside.app.plan_a_job import PlanRequest, plan_a_job
-    from tankside.app.ports import SheetRequest
     from tankside.app.trouble.kept_field import FIELD, packed, planned_of
-    from tankside.app.work.preferences import KeptPreferences
 
     files = folder.given(order.id)
     name = str(order.options["job"])
@@ -95,17 +93,13 @@ def _plan(
     reply = plan_a_job(PlanRequest(job_text=text, job_name=name, files=files), progress)
     progress("making the sheets", 0.0)
     sheets = tools.sheets()
-    day = time.strftime("%Y-%m-%d", time.localtime(order.created))
-    liked = KeptPreferences(folder.root.parent).read()
-    request = SheetRequest(
-        title=reply.title, prepared=day, paper=liked.paper.value, units=liked.units
-    )
+    request = _sheet_request(order, folder, reply.title)
     return {
         **sheets.files(reply.plan, request),
         VIEW: sheets.view_of_plan(reply.plan),
         RUN_ORDER: _json(as_json(order_of(reply, text))),
         FIELD: packed(planned_of(reply.plan)),
-        "summary.txt": sheets.summary(reply.plan, liked.units).encode(),
+        "summary.txt": sheets.summary(reply.plan, request.units).encode(),
         RESULT: _json(sheets.reply(reply.plan, reply.seconds)),
     }
 
@@ -115,6 +109,7 @@ def _rig(
 ) -> Mapping[str, bytes]:
     """A search; rigs that were tried before a restart are not tried again."""
     from tankside.app.improve_a_rig import improve_a_rig
+    from tankside.app.rig.drawing import drawn_rigs
     from tankside.app.rig.searching import request_of
     from tankside.app.rig_reply import reply_as_json, result_as_json, result_from_json
 
@@ -131,7 +126,18 @@ def _rig(
             done=tried,
         )
     jobs = {name: text for proposal in reply.proposals for name, text in proposal.jobs.items()}
-    return {**jobs, RESULT: _json(reply_as_json(reply))}
+    progress("drawing the rigs", 0.0)
+    drawings = drawn_rigs(reply, tools.sheets(), _sheet_request(order, folder, order.title))
+    return {**jobs, **drawings, RESULT: _json(reply_as_json(reply))}
+
+
+def _sheet_request(order: Order, folder: WorkFolder, title: str) -> "SheetRequest":
+    from tankside.app.ports import SheetRequest
+    from tankside.app.work.preferences import KeptPreferences
+
+    day = time.strftime("%Y-%m-%d", time.localtime(order.created))
+    liked = KeptPreferences(folder.root.parent).read()
+    return SheetRequest(title=title, prepared=day, paper=liked.paper.value, units=liked.units)
 
 
 _MAKERS = {WorkKind.PART: _part, WorkKind.PLAN: _plan, WorkKind.RIG: _rig}

@@ -6,9 +6,11 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Body, File, Request, UploadFile
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+from markupsafe import Markup
 
 from tankside.app.job.reading import read_job
 from tankside.app.rig.changing import ADDED, SHAPES
+from tankside.app.rig.drawing import RigDrawing, drawn_rig
 from tankside.app.rig.editing import tables_of
 from tankside.app.rig.keeping import (
     Rig,
@@ -96,6 +98,31 @@ def job(request: Request, id: str, version: int | None = None) -> Response:
     found = desk_of(request).store.jobs.find(id, version)
     headers = {"content-disposition": 'attachment; filename="rig.toml"'}
     return Response(found.value.text, media_type="text/plain; charset=utf-8", headers=headers)
+
+
+@router.get("/rigs/{id}/drawing")
+def drawing(request: Request, id: str, version: int | None = None) -> HTMLResponse:
+    """How a rig hangs: its drawing with lengths, and the same as tables."""
+    rig, drawn = _drawn(request, id, version)
+    sheets = [Markup(text.decode()) for text in drawn.files.values()]  # our own, escaped there
+    return page(request, "rig_drawing.html", rig=rig, sheets=sheets, hung=drawn.told)
+
+
+@router.get("/rigs/{id}/drawing.svg")
+def drawing_file(request: Request, id: str, version: int | None = None, sheet: int = 1) -> Response:
+    """The drawing as a file: its first sheet, or another where its tables are long."""
+    _, drawn = _drawn(request, id, version)
+    files = list(drawn.files.values())
+    if not 1 <= sheet <= len(files):
+        raise BadInput(f"this drawing has no sheet {sheet}; it has {len(files)}")
+    headers = {"content-disposition": 'attachment; filename="rig.svg"'}
+    return Response(files[sheet - 1], media_type="image/svg+xml", headers=headers)
+
+
+def _drawn(request: Request, id: str, version: int | None) -> tuple[Rig, RigDrawing]:
+    desk, place = desk_of(request), request.app.state.desk.place
+    rig = desk.store.jobs.find(id, version)
+    return rig, drawn_rig(desk, rig, place.tools.sheets(), place.preferences.read())
 
 
 @router.get("/rigs/{id}/parts/{number}/view.bin")

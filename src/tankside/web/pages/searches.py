@@ -90,6 +90,7 @@ def search(request: Request, id: str) -> HTMLResponse:
         work=work,
         rig=rig,
         found=found,
+        drawings=[name for name in desk.queue.folder.made(id) if name.endswith(".svg")],
         goals=GOAL_WORDS,
         reasons=REASONS,
         curve=curve_of(found["pareto"], found["own"], found["proposals"]),

@@ -15,6 +15,7 @@ MEDIA = {
     ".glb": "model/gltf-binary",
     ".json": "application/json",
     ".pdf": "application/pdf",
+    ".svg": "image/svg+xml",
     ".toml": "text/plain; charset=utf-8",
     ".txt": "text/plain; charset=utf-8",
 }
@@ -29,7 +30,7 @@ PLACES = {WorkKind.PART: "parts", WorkKind.PLAN: "plans", WorkKind.RIG: "searche
 """Where the pages of each kind of work are."""
 
 
-SHOWN = (".bin", ".pdf", ".toml", ".txt")
+SHOWN = (".bin", ".pdf", ".svg", ".toml", ".txt")
 """What a browser shows by itself; all else it saves."""
 
 
