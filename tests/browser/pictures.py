@@ -51,6 +51,10 @@ def pages_of(browser: Any, address: str) -> dict[str, str]:
         "baths": "baths",
         "bath-new": "baths/new",
         "bath": f"baths/{bath}",
+        **_of_a_bath(f"baths/{bath}"),
+        "labels": "labels?go=1&of=bottle+battery+acid",
+        "safe": "safe?go=1&together1=ammonia&together2=bleach",
+        "safe-answer": "safe?go=1&anode=copper+pipe&doing=mixing&handled1=sulfuric+acid",
         "settings": "settings",
         "parts": "parts",
         "part": f"parts/{part}",
@@ -78,6 +82,25 @@ def pages_of(browser: Any, address: str) -> dict[str, str]:
         "help": "help",
         "share": "share",
         "missing": "nowhere",
+    }
+
+
+def _of_a_bath(bath: str) -> dict[str, str]:
+    """What is asked of a bath, with answers."""
+    week = "charge=20+Ah&area=9+dm^2&open=70+h&surface=6+dm^2&water=tap+water&weeks=52"
+    rinses = "area=9+dm^2&copper=50+g/L&acid=58+g/L&still1=4+L&still2=4+L&parts=30"
+    return {
+        "bath-measure": f"{bath}/measure",
+        "bath-titration": f"{bath}/measure/copper/plan",
+        "bath-reading-form": f"{bath}/measure/acid",
+        "bath-reading": f"{bath}/measure/copper?go=1&run1=16.05+mL&run2=15.95+mL&sample=2+mL",
+        "bath-density": f"{bath}/measure/density?go=1&shown=1.16+g/mL&temperature=20+degC",
+        "bath-fault": f"{bath}/measure/copper?go=1&run1=16.05&sample=2+mL",
+        "bath-chloride": f"{bath}/measure/chloride",
+        "bath-doses": f"{bath}/doses?go=1&panel=dull",
+        "bath-forecast": f"{bath}/forecast?go=1&{week}&other_water=distilled+water",
+        "bath-rinse": f"{bath}/rinse?go=1&{rinses}&evaporated=5+L",
+        "bath-retire": f"{bath}/retire?go=1&vessel=60+L&removal=plate&plate_out=2+g/L",
     }
 
 

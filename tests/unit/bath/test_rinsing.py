@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.bath.rinsing import (
+    MOST_FOLLOWED,
     dragged_out,
     film,
     films,
@@ -76,6 +77,10 @@ def test_the_last_part_before_the_rinse_is_spent() -> None:
     assert still_rinses(tanks, drag, count)[-1] * 5000.0 <= 1.0
     assert still_rinses(tanks, drag, count + 1)[-1] * 5000.0 > 1.0
     assert parts_until([1e-3], 1e-6, 5000.0) == 0
+
+
+def test_tubs_that_are_never_spent_are_not_followed_for_ever() -> None:
+    assert parts_until([1.0, 1.0], 1e-9, 1000.0) == MOST_FOLLOWED
 
 
 def test_evaporation_returns_more_with_more_stages() -> None:

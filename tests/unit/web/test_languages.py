@@ -18,10 +18,16 @@ from tests.unit.web.test_pages import examined
 
 ADDRESSES = (
     "/", "/parts", "/plans", "/help", "/share", "/settings", "/nowhere", "/shelf", "/baths",
-    "/baths/new", "/runs", "/costs", "/shop",
+    "/baths/new", "/runs", "/costs", "/shop", "/labels", "/safe",
 )  # fmt: skip
+BATH = {"name": "knob", "volume": "10 ± 0.1 L", "copper": "55 ± 1 g/L",
+        "sulfuric_acid": "60 ± 1 g/L"}  # fmt: skip
+ASKED = ("measure", "measure/copper", "measure/acid", "measure/chloride", "measure/cloud",
+         "measure/density", "measure/conductivity", "measure/pH", "forecast", "rinse")  # fmt: skip
+"""What is asked of a bath, before anything is worked out: the core's sentences are English."""
 SAID = "//text()[not(ancestor::code or ancestor::style or ancestor::option)]"
 OURS = {
+    "pH",
     "Tankside",
     "knob · Tankside",
     "The surface is closed",
@@ -71,9 +77,15 @@ def test_no_page_says_anything_outside_the_catalogue(tmp_path: Path, bracketed: 
         part = examined(queue)
         form = {"units": "metric", "mark": "point", "paper": "a4", "language": bracketed}
         assert browser.post("/settings", data=form).status_code == 200
+        bath = browser.post("/baths", data=BATH).url.path
         bare = {
             address: found
-            for address in (*ADDRESSES, f"/parts/{part.id}", f"/parts/{part.id}/plan")
+            for address in (
+                *ADDRESSES,
+                f"/parts/{part.id}",
+                f"/parts/{part.id}/plan",
+                *(f"{bath}/{asked}" for asked in ASKED),
+            )
             if (found := list(_bare(browser.get(address).text)))
         }
         assert f'lang="{bracketed}"' in browser.get("/").text

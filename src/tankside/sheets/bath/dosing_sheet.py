@@ -82,7 +82,7 @@ def dosing_words(
             part(
                 "In this order",
                 steps=_steps(first, tools, units),
-                lines=[] if first.actions else ["Nothing needs to be done."],
+                lines=[] if first.actions else ["Nothing is done."],
             ),
             part(
                 "What comes of it, nine times in ten",

@@ -74,7 +74,17 @@ class Asked:
             if text not in known:
                 raise UnknownName("the answer", text[:60], [one for one in known if one])
             return None
-        return self.read(text)
+        try:
+            return self.read(text)
+        except BadInput as error:
+            raise BadInput(self._with_own_example(error.message)) from error
+
+    def _with_own_example(self, said: str) -> str:
+        """A sentence whose general example ("18 L") gives way to the field's ("17.35 mL")."""
+        for kind in Kind:
+            if self.example and f"'{kind.example}'" in said:
+                return said.replace(f"'{kind.example}'", f"'{self.example}'")
+        return said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
