@@ -20,6 +20,7 @@ from tankside.app.compare_plans import FIGURES
 from tankside.app.rig import changing, fields
 from tankside.app.rig.fields import Spec
 from tankside.app.work.alternatives import ALTERNATIVES
+from tankside.app.work.first_plan import STEPS
 from tankside.app.work.plan_fields import GROUPS, Field
 
 ROOT = Path(__file__).parents[1]
@@ -67,6 +68,9 @@ def _texts() -> Iterator[tuple[str, str | tuple[str, ...], list[str]]]:
     for group in GROUPS:
         for one in (group.words, *(text for field in group.fields for text in _of(field))):
             yield "src/tankside/app/work/plan_fields.py", one, []
+    for step in STEPS:
+        for one in (step.words, step.why):
+            yield "src/tankside/app/work/first_plan.py", one, []
     for figure in FIGURES:
         yield "src/tankside/app/compare_plans.py", figure.words, []
     for alternative in ALTERNATIVES.values():
@@ -110,6 +114,8 @@ def _of(field: Field) -> Iterator[str]:
     """Texts of a form's field."""
     yield field.words
     yield field.help
+    if field.source:
+        yield field.source
     yield from (words for _, words in field.choices)
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.browser.workshop import WIDTHS, chromium, drawn, server, window
+from tests.faces.conftest import block_stl
 
 ROOT = Path(__file__).parents[2]
 
@@ -45,6 +46,8 @@ def pages_of(browser: Any, address: str) -> dict[str, str]:
         logged = _logged(page, address, plan)
         waiting = _begun(page, address, plan, "a logger")
         rig, search = _searched(page, address, part)
+        slower = _slower(page, address, plan)
+        first = _first(page, address)
     return {
         "bench": "",
         "shelf": "shelf",
@@ -63,6 +66,12 @@ def pages_of(browser: Any, address: str) -> dict[str, str]:
         "rig": f"rigs/{rig}",
         "search-form": f"rigs/{rig}/search",
         "search": f"searches/{search}",
+        "first": "first",
+        "first-unit": f"first/{first}/unit",
+        "first-tank": f"first/{first}/tank",
+        "first-bath": f"first/{first}/bath",
+        "first-check": f"first/{first}/check",
+        "compare": f"plans/compare?plan={plan}&plan={slower}",
         "plans": "plans",
         "plan": f"plans/{plan}",
         "run-form": f"plans/{plan}/run",
@@ -168,6 +177,23 @@ def _searched(page: Any, address: str, part: str) -> tuple[str, str]:
     form = {"goal": "thinnest", "allow_pose": "on", "minutes": "0.3", "rigs": "2", "act": "search"}
     search = page.request.post(f"{address}rigs/{rig}/search", form=form).url.rsplit("/", 1)[1]
     return rig, _finished(page, address, search)
+
+
+def _slower(page: Any, address: str, plan: str) -> str:
+    """An alternative of the plan."""
+    place = f"{address}api/v1/plans/{plan}/alternatives"
+    offered = {one["kind"]: one for one in page.request.get(place).json()}
+    if (known := offered["slower"])["state"] == "done":
+        return str(known["work"])
+    made = page.request.post(place, data={"kinds": ["slower"]}).json()
+    return _finished(page, address, str(made[0]["id"]))
+
+
+def _first(page: Any, address: str) -> str:
+    """A file in the guide of a first plan, its unit not told."""
+    sent = {"name": "block.stl", "mimeType": "model/stl", "buffer": block_stl()}
+    part = page.request.post(f"{address}first", multipart={"file": sent}).url.rsplit("/", 1)[1]
+    return _finished(page, address, part)
 
 
 def _done(page: Any, address: str, kind: str, works: list[dict[str, Any]]) -> str:

@@ -32,6 +32,7 @@ from tankside.web.pages import (
     baths,
     compare,
     costs,
+    first,
     help,
     home,
     labels,
@@ -89,6 +90,7 @@ def application(desk: Desk, api: ASGIApp | None = None) -> ASGIApp:
     app.mount("/bundle", _Kept(directory=BUNDLE, check_dir=False), name="bundle")
     for one in (
         home,
+        first,
         parts,
         compare,
         plans,

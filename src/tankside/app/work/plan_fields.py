@@ -13,7 +13,9 @@ from tankside.base.units.kinds import Kind
 class Field:
     """kind       of quantity, or None where `choices` lists the answers (value and words)
     positive   whether it must be above zero, not only not negative
-    signed     whether it may be negative"""
+    signed     whether it may be negative
+    source     where the help stands, or that it stands nowhere; "" where it tells nothing of the
+               world"""
 
     key: str
     words: str
@@ -23,6 +25,12 @@ class Field:
     choices: tuple[tuple[str, str], ...] = ()
     positive: bool = True
     signed: bool = False
+    source: str = ""
+
+
+PRACTICE = "common practice, no source"
+GUESS = "our guess"
+HANDBOOK = "Metal Finishing Guidebook (2013), p. 284, tables VIII and IX"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,8 +41,12 @@ class Group:
     fields: tuple[Field, ...]
 
 
-def _choice(key: str, words: str, choices: tuple[tuple[str, str], ...], help: str) -> Field:
-    return Field(key=key, words=words, default=choices[0][0], help=help, choices=choices)
+def _choice(
+    key: str, words: str, choices: tuple[tuple[str, str], ...], help: str, source: str = ""
+) -> Field:
+    return Field(
+        key=key, words=words, default=choices[0][0], help=help, choices=choices, source=source
+    )
 
 
 def _number(
@@ -46,6 +58,7 @@ def _number(
     *,
     positive: bool = True,
     signed: bool = False,
+    source: str = "",
 ) -> Field:
     return Field(
         key=key,
@@ -55,6 +68,7 @@ def _number(
         kind=kind,
         positive=positive,
         signed=signed,
+        source=source,
     )
 
 
@@ -67,6 +81,7 @@ GOAL = Group(
             Kind.LENGTH,
             "120 um",
             "120 µm stands handling; 20 to 50 µm is a skin for patina or for more plating.",
+            source=PRACTICE,
         ),
         _choice(
             "measured_at",
@@ -76,6 +91,7 @@ GOAL = Group(
                 ("thinnest 5 percent", "almost everywhere (thinnest 5 %)"),
             ),
             "Almost everywhere takes longer, and the outer edges get much thicker.",
+            source="docs/theory/plan.md",
         ),
     ),
 )
@@ -88,6 +104,7 @@ PART = Group(
             "Its surface now",
             (("metal", "metal, or copper already covers it"), ("coat", "conductive paint")),
             "Paint carries little current: copper creeps from the wires, and the plan says how.",
+            source="docs/theory/seed.md",
         ),
         _number(
             "sheet_resistance",
@@ -103,6 +120,7 @@ PART = Group(
             Kind.LENGTH,
             "12.5 cm",
             "Half of the liquid's depth is a good start.",
+            source=PRACTICE,
         ),
         _number(
             "turn_x",
@@ -140,14 +158,18 @@ BATH = Group(
             "Copper sulfate pentahydrate",
             Kind.MASS_CONCENTRATION,
             "75 g/L",
-            "The blue crystals as bought, per litre of finished bath.",
+            "The blue crystals as bought, per litre of finished bath. Little of it throws better, "
+            "much of it bears more amps.",
+            source=HANDBOOK,
         ),
         _number(
             "sulfuric_acid",
             "Sulfuric acid",
             Kind.MASS_CONCENTRATION,
             "190 g/L",
-            "Pure acid, per litre of finished bath.",
+            "Pure acid, per litre of finished bath. It carries the current, so more of it reaches "
+            "recesses better.",
+            source=HANDBOOK,
         ),
         _number(
             "chloride",
@@ -155,9 +177,17 @@ BATH = Group(
             Kind.MASS_CONCENTRATION,
             "70 mg/L",
             "Tap water brings some; bright baths ask for 40 to 90 mg/L.",
+            source=PRACTICE,
             positive=False,
         ),
-        _number("temperature", "Temperature", Kind.TEMPERATURE, "25 degC", "Of the bath in use."),
+        _number(
+            "temperature",
+            "Temperature",
+            Kind.TEMPERATURE,
+            "25 degC",
+            "Of the bath in use. Warmth brings copper faster, and uses brighteners up sooner.",
+            source=PRACTICE,
+        ),
         _choice(
             "agitation",
             "Movement",
@@ -168,6 +198,7 @@ BATH = Group(
                 ("still", "none"),
             ),
             "It brings copper to the part: more of it, more amps before edges burn.",
+            source="Sigrist, Dossenbach and Ibl (1979) for air; docs/theory/bath.md",
         ),
         _choice(
             "known",
@@ -190,6 +221,7 @@ TANK = Group(
             "Anodes",
             (("2", "one on either side"), ("1", "one side only")),
             "On one side only, the far side of the part gets much less.",
+            source="docs/theory/field.md",
         ),
         _number("anode_width", "Anode width", Kind.LENGTH, "16 cm", "Of each copper plate."),
         _number("anode_height", "Anode height", Kind.LENGTH, "20 cm", "Of each copper plate."),
@@ -199,6 +231,7 @@ TANK = Group(
             Kind.LENGTH,
             "13 cm",
             "Further away is more even, and takes more volts.",
+            source="docs/theory/field.md",
         ),
     ),
 )

@@ -3,6 +3,7 @@
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 
+from tankside.app.work.first_plan import open_drafts
 from tankside.app.work.work import WorkKind, WorkState
 from tankside.web.frame import page
 
@@ -22,6 +23,7 @@ def home(request: Request, forgotten: str = "") -> HTMLResponse:
         "home.html",
         forgotten=desk.queue.folder.forgotten(forgotten) if forgotten else None,
         busy=busy,
+        drafts=open_drafts(desk.queue),
         going=[run for run in desk.runs.all() if not run.over],
         baths=desk.store.baths.all()[:_SHOWN],
         plans=[work for work in done if work.order.kind is WorkKind.PLAN][:_SHOWN],

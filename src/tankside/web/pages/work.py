@@ -6,7 +6,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import FileResponse, HTMLResponse, RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
-from tankside.app.work.work import Work, WorkKind
+from tankside.app.work.first_plan import GUIDED
+from tankside.app.work.work import Work, WorkKind, WorkState
 from tankside.web.frame import page
 
 router = APIRouter()
@@ -22,7 +23,13 @@ MEDIA = {
 
 
 def address(work: Work) -> str:
-    """The page of a piece of work."""
+    """The page of a piece of work; a part in a first plan's guide leads on to that."""
+    if work.order.options.get(GUIDED) and work.state in (
+        WorkState.QUEUED,
+        WorkState.RUNNING,
+        WorkState.DONE,
+    ):
+        return f"/first/{work.id}"
     return f"/{PLACES[work.order.kind]}/{work.id}"
 
 
