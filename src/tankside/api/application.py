@@ -15,6 +15,7 @@ from tankside.api import (
     checks,
     comparisons,
     costs,
+    first_plans,
     orders,
     preferences,
     rigs,
@@ -75,6 +76,7 @@ def api(place: Workplace, version: str) -> FastAPI:
         run_logs,
         audits,
         costs,
+        first_plans,
         trouble,
         rigs,
     ):

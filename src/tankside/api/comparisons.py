@@ -3,11 +3,12 @@
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
+from fastapi.responses import Response
 from pydantic import BaseModel, Field
 
 from tankside.api.replies import WorkReply, work_reply
 from tankside.app.work.alternatives import offers, order_alternatives
-from tankside.app.work.compared_plans import comparable, compared
+from tankside.app.work.compared_plans import comparable, compared, kept_view
 from tankside.app.work.work import WorkState
 
 router = APIRouter(tags=["comparisons"])
@@ -57,6 +58,13 @@ def compare(
     """Plans beside each other by their keys, each against the first: figures in the unit of each
     key's name, differences, and costs at the prices that are noted."""
     return dict(compared(request.app.state.place, plan).as_json())
+
+
+@router.get("/plans/kept/{key}/view", response_class=Response)
+def seen(request: Request, key: str) -> Response:
+    """What the picture of a plan in the store is drawn from."""
+    content = kept_view(request.app.state.place, key)
+    return Response(content, media_type="application/octet-stream")
 
 
 @router.get("/plans/{id}/alternatives")

@@ -221,3 +221,30 @@ def test_help_at_the_field_names_its_source(browser: Any, queue: IdleQueue) -> N
     part = handed_in(browser, queue)
     for address in (f"/first/{part.id}/bath", f"/parts/{part.id}/plan"):
         assert "Metal Finishing Guidebook (2013), p. 284" in browser.get(address).text
+
+
+def test_the_same_over_the_api(browser: Any, queue: IdleQueue) -> None:
+    api = "/api/v1/first-plans"
+    sent = browser.post(api, files={"file": ("knob.stl", STL)})
+    assert sent.status_code == 202
+    part = queue.get(sent.json()["id"])
+    assert browser.get(f"{api}/{part.id}").json()["next"] == ""
+    queue.finish(part, json.dumps(GUESSED).encode())
+    standing = browser.get(f"{api}/{part.id}").json()
+    assert standing["next"] == "unit"
+    assert standing["sizes_m"]["in"] == pytest.approx([1.016, 0.762, 0.508])
+    told = browser.post(f"{api}/{part.id}/unit", json={"answers": {"unit": "mm"}}).json()
+    again = queue.get(told["onward"])
+    queue.finish(again, json.dumps(PART).encode())
+    assert [one["part"]["id"] for one in browser.get(api).json()] == [again.id]
+    asked = browser.get(f"{api}/{again.id}/bath").json()
+    assert asked["why"]
+    assert [one["name"] for one in asked["baths"]] == ["high-throw", "conventional"]
+    wrong = browser.post(f"{api}/{again.id}/tank", json={"answers": {"tank_length": "9 kg"}})
+    assert wrong.status_code == 400
+    assert "tank_length" in wrong.json()["fields"]
+    for step in STEPS[1:]:
+        standing = browser.post(f"{api}/{again.id}/{step.name}", json={"answers": {}}).json()
+    (plan,) = plans(queue)
+    assert standing["onward"] == plan.id
+    assert browser.get(f"{api}/{again.id}/nowhere").status_code == 404

@@ -124,6 +124,8 @@ def begin(queue: "WorkQueue", name: str, content: bytes, unit: str = "") -> Work
 
     from tankside.app.work.folder import plain_name
 
+    if not name:
+        raise BadInput("no file was chosen; choose the part's mesh first")
     if unit and unit not in UNITS:
         raise BadInput(f"{unit!r} is not a unit of this form; choose one of {', '.join(UNITS)}")
     return queue.add(
@@ -206,6 +208,18 @@ def answer(queue: "WorkQueue", id: str, step: Step, typed: Mapping[str, str]) ->
     gone = tuple(dict.fromkeys((*before.gone, step.name)))
     write_json(queue.folder.of(id) / DRAFT, {"answers": answers, "gone": gone, "plan": before.plan})
     return Draft(part=before.part, answers=answers, gone=gone, plan=before.plan)
+
+
+def take(place: "Workplace", id: str, name: str, typed: Mapping[str, str]) -> str:
+    """Takes a step in; returns the id of what comes of it: the part examined anew with its unit, or
+    the plan; "" where another step follows. FormFault as `answer` and `order`."""
+    step = step_named(name, place.queue.folder.result(draft_of(place.queue, id).part.id))
+    if step.name == "unit":
+        return with_unit(place.queue, id, typed.get("unit", "")).id
+    if step.name == "check":
+        return order(place, id).id
+    answer(place.queue, id, step, typed)
+    return ""
 
 
 def all_answers(place: "Workplace", draft: Draft) -> dict[str, str]:

@@ -12,7 +12,6 @@ from tankside.app.work.first_defaults import middle_height, recipes
 from tankside.app.work.first_plan import UNITS, Draft, Step
 from tankside.app.work.plan_form import FormFault
 from tankside.app.work.work import WorkState
-from tankside.base.errors import BadInput
 from tankside.web.frame import page
 from tankside.web.pages.work import unfinished
 from tankside.web.words import N_
@@ -39,8 +38,6 @@ def begin(
 ) -> Response:
     """Takes the file in."""
     name = PurePath(file.filename or "").name
-    if not name:
-        raise BadInput("no file was chosen; choose the part's mesh first")
     queue = request.app.state.desk.queue
     work = first_plan.begin(queue, name, file.file.read(), unit)
     return RedirectResponse(f"/first/{work.id}", status_code=303)
@@ -80,19 +77,15 @@ def _taken(request: Request, id: str, name: str, typed: dict[str, str]) -> Respo
     draft = first_plan.draft_of(place.queue, id)
     found = place.queue.folder.result(id)
     step = first_plan.step_named(name, found)
-    if step.name == "unit":
-        again = first_plan.with_unit(place.queue, id, typed.get("unit", ""))
-        return RedirectResponse(f"/first/{again.id}", status_code=303)
     if typed.get("act") == "fill":
         filled = next((one for one in recipes(place) if one.name == typed.get("recipe")), None)
         return _shown(request, draft, name, {**typed, **(filled.answers if filled else {})})
     try:
-        if step.name == "check":
-            plan = first_plan.order(place, id)
-            return RedirectResponse(f"/plans/{plan.id}", status_code=303)
-        first_plan.answer(place.queue, id, step, typed)
+        made = first_plan.take(place, id, name, typed)
     except FormFault as fault:
         return _shown(request, draft, name, typed, fault.faults)
+    if made:
+        return RedirectResponse(_onward(made), status_code=303)
     onward = "check" if typed.get("act") == "check" else ""
     return RedirectResponse(f"/first/{id}/{onward or _after(step, found)}", status_code=303)
 
