@@ -1,16 +1,17 @@
-"""Gathers the texts of the pages into one catalogue, and compiles the languages beside it.
+"""Gathers the texts of pages and core into one catalogue, and compiles the languages beside it.
 
 python3 dev.py words            writes locale/tankside.pot, and a .mo beside every .po
 python3 dev.py words --check    status 1 where the catalogue on disk differs from a new one
 """
 
 import sys
+import tomllib
 from collections.abc import Iterator
 from io import BytesIO
 from pathlib import Path
 
 from babel.messages.catalog import Catalog
-from babel.messages.extract import extract_from_dir
+from babel.messages.extract import extract_from_dir, extract_from_file
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
@@ -22,9 +23,11 @@ from tankside.app.rig.fields import Spec
 from tankside.app.work.alternatives import ALTERNATIVES
 from tankside.app.work.first_plan import STEPS
 from tankside.app.work.plan_fields import GROUPS, Field
+from tankside.diagnosis.loading import SENTENCES
 
 ROOT = Path(__file__).parents[1]
-WEB = ROOT / "src" / "tankside" / "web"
+PACKAGE = ROOT / "src" / "tankside"
+WEB = PACKAGE / "web"
 LOCALE = WEB / "locale"
 CATALOGUE = LOCALE / "tankside.pot"
 _WHERE = ((WEB, "**.py", "python"), (WEB, "**/templates/**.html", "jinja2"))
@@ -32,6 +35,19 @@ _SCRIPTS = ((ROOT / "frontend" / "src", "**.ts", "javascript"),)
 _OPTIONS = {
     "**/templates/**.html": {"trim_blocks": "true", "lstrip_blocks": "true", "trimmed": "true"}
 }
+
+Text = tuple[str, str | tuple[str, ...], list[str]]
+"""File, words for one or for one and many, and comments for the translator."""
+
+_SAID = {"said": None, "said_of": (1, 2), "progress": (1,)}
+_TABLES: dict[str, frozenset[str]] = {
+    "safety/data/cautions.toml": frozenset({"text"}),
+    **{
+        f"diagnosis/data/{name}.toml": SENTENCES
+        for name in ("causes", "checks", "faults", "remedies")
+    },
+}
+"""Keys of the core's tables under which a person's sentences stand."""
 
 
 def main(arguments: list[str]) -> int:
@@ -51,14 +67,15 @@ def main(arguments: list[str]) -> int:
 def gathered() -> bytes:
     """The catalogue as a POT file: every text once, by name of the file that it stands in."""
     catalogue = Catalog(project="Tankside", charset="utf-8")
-    for name, text, comments in sorted(_texts(), key=lambda found: (found[0], str(found[1]))):
+    texts = (*_texts(), *of_the_core())
+    for name, text, comments in sorted(texts, key=lambda found: (found[0], str(found[1]))):
         catalogue.add(text, locations=[(name, None)], auto_comments=comments)
     stream = BytesIO()
     write_po(stream, catalogue, width=100, omit_header=True, sort_by_file=True)
     return stream.getvalue()
 
 
-def _texts() -> Iterator[tuple[str, str | tuple[str, ...], list[str]]]:
+def _texts() -> Iterator[Text]:
     for folder, pattern, method in (*_WHERE, *_SCRIPTS):
         found = extract_from_dir(
             folder, [(pattern, method)], _OPTIONS, strip_comment_tags=True, comment_tags=["Words:"]
@@ -128,6 +145,31 @@ def compiled() -> Iterator[Path]:
         with target.open("wb") as stream:
             write_mo(stream, catalogue)
         yield target
+
+
+def of_the_core() -> Iterator[Text]:
+    """What the computation says: sentences where `said` stands, stages of long work, and the
+    sentences of its tables."""
+    for path in sorted(PACKAGE.rglob("*.py")):
+        if not path.is_relative_to(WEB):
+            found = extract_from_file("python", path, keywords=_SAID)
+            yield from ((path.relative_to(ROOT).as_posix(), text, []) for _, text, _, _ in found)
+    for name, keys in _TABLES.items():
+        rows = tomllib.loads((PACKAGE / name).read_text("utf-8"))
+        for text in dict.fromkeys(_under(rows, keys)):
+            yield f"src/tankside/{name}", text, []
+
+
+def _under(tree: object, keys: frozenset[str], key: str = "") -> Iterator[str]:
+    """Texts of a table under some of its keys, however deep."""
+    if isinstance(tree, dict):
+        for name, entry in tree.items():
+            yield from _under(entry, keys, name)
+    elif isinstance(tree, list):
+        for entry in tree:
+            yield from _under(entry, keys, key)
+    elif isinstance(tree, str) and tree and key in keys:
+        yield tree
 
 
 if __name__ == "__main__":

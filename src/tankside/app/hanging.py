@@ -2,12 +2,13 @@
 print that floats. Sentences for the plan, so that it is seen before the part is in the tank."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from scipy.spatial.transform import Rotation
 
 from tankside.app.job.building import BuiltPart
+from tankside.base.messages import Quantity, said
 from tankside.base.progress import Progress
-from tankside.base.units import in_unit, shown
 from tankside.part.measures import measured
 from tankside.part.pockets import Pocket, pockets
 
@@ -22,7 +23,9 @@ def hanging_warnings(
     return tuple(
         sentence
         for number, part in enumerate(parts, start=1)
-        for sentence in _of_part(f"part {number}", part, liquid_density, progress)
+        for sentence in _of_part(
+            said("part {number}", number=number), part, liquid_density, progress
+        )
     )
 
 
@@ -35,18 +38,28 @@ def _of_part(
     for pocket in found.gas:
         if pocket.volume.best >= WORTH_SAYING_M3:
             yield (
-                f"{name} traps {_size(pocket)} of air as it hangs, and no copper grows under it: "
-                "tilt it, turn it over, or drill a vent at the top of the pocket."
+                said(
+                    "{name} traps {pocket} of air as it hangs, and no copper grows under it: tilt "
+                    "it, turn it over, or drill a vent at the top of the pocket.",
+                    name=name,
+                    pocket=_size(pocket),
+                )
             )
     for pocket in found.liquid:
         if pocket.volume.best >= WORTH_SAYING_M3:
-            yield f"{name} carries {_size(pocket)} of bath out when it is lifted: tip it empty."
+            yield said(
+                "{name} carries {pocket} of bath out when it is lifted: tip it empty.",
+                name=name,
+                pocket=_size(pocket),
+            )
     yield from _floating(name, part, liquid_density)
 
 
-def _size(pocket: Pocket) -> str:
-    ends = (f"{in_unit(end, 'mL'):.2g}" for end in (pocket.volume.low, pocket.volume.high))
-    return " to ".join(dict.fromkeys(ends)) + " mL"
+def _size(pocket: Pocket) -> Quantity | str:
+    low, high = (Quantity(end, "mL", 2) for end in (pocket.volume.low, pocket.volume.high))
+    if str(low) == str(high):
+        return high
+    return said("{low} to {high}", low=replace(low, bare=True), high=high)
 
 
 def _floating(name: str, part: BuiltPart, liquid_density: float) -> Iterator[str]:
@@ -55,6 +68,11 @@ def _floating(name: str, part: BuiltPart, liquid_density: float) -> Iterator[str
     lift = liquid_density * measured(part.surface.mesh).outer_volume.best
     if lift > part.placed.mass:
         yield (
-            f"{name} weighs {shown(part.placed.mass, 'g')} and floats: hold it down with at least "
-            f"{shown(lift - part.placed.mass, 'g')} of weight in the bath, or let it fill."
+            said(
+                "{name} weighs {mass} and floats: hold it down with at least {lift} of weight "
+                "in the bath, or let it fill.",
+                name=name,
+                mass=Quantity(part.placed.mass, "g"),
+                lift=Quantity(lift - part.placed.mass, "g"),
+            )
         )

@@ -25,6 +25,7 @@ from tankside.app.job.coat import coat_sentences
 from tankside.app.job.reading import read_job
 from tankside.app.ports import Files
 from tankside.base.errors import BadInput, TanksideError
+from tankside.base.messages import said
 from tankside.base.progress import Progress, silent
 from tankside.bath.boundary_layer import DEFAULT_HEIGHT
 from tankside.bath.electrolyte import Electrolyte
@@ -135,8 +136,10 @@ def _assumptions(job: schema.Job, parts: tuple[BuiltPart, ...]) -> tuple[str, ..
     found: list[str] = []
     for part in parts:
         loaded, surface = part.loaded, part.surface
-        found.append(f"{loaded.file_name}: {loaded.unit_explanation}")
-        found += [f"{loaded.file_name}: {note}" for note in (*loaded.notes, *surface.notes)]
+        found += [
+            said("{file}: {note}", file=loaded.file_name, note=note)
+            for note in (loaded.unit_explanation, *loaded.notes, *surface.notes)
+        ]
         if part.coat is not None:
             found += coat_sentences(loaded.file_name, part.coat)
     return tuple(dict.fromkeys(found))

@@ -11,6 +11,7 @@ from tankside.app.forms import ends_or_none
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, OutsideValidity
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 from tankside.base.units import Kind, quantity
 from tankside.bath.acid_sulfate import acid_sulfate
 from tankside.bath.composition import Composition
@@ -41,6 +42,12 @@ ROOM = 298.15
 
 DOSE_WORDS = {Panel.BRIGHT: "bright", Panel.DULL: "dull", Panel.OVERDOSED: "overdosed"}
 """What `tankside bath dose --panel` takes."""
+
+ADDITIVE_WORDS = {
+    Panel.BRIGHT: said("bright where it should be"),
+    Panel.DULL: said("dull at the low current end"),
+    Panel.OVERDOSED: said("brittle, pitted or banded"),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,7 +89,7 @@ class PanelReply:
     @property
     def said(self) -> tuple[str, ...]:
         """All of it in words, for who has no command line."""
-        return self._told(f"of the additive: {self.additive.value}")
+        return self._told(said("of the additive: {words}", words=ADDITIVE_WORDS[self.additive]))
 
     def _told(self, additive: str) -> tuple[str, ...]:
         trend = () if self.trend is None else self.trend.sentences
@@ -95,19 +102,24 @@ class PanelReply:
             one.field_over_formula for one in self.curve if one.field_over_formula is not None
         ]
         if not ratios:
-            return "The published formula holds nowhere on this panel; the limits are the field's."
-        return (
-            "The field and the published formula agree in the mean and about the middle of the "
-            f"panel only: their ratio runs from {min(ratios):.2f} to {max(ratios):.2f} along it. "
-            "Each limit's range spans both."
+            return said(
+                "The published formula holds nowhere on this panel; the limits are the field's."
+            )
+        return said(
+            "The field and the published formula agree in the mean and about the middle of "
+            "the panel only: their ratio runs from {least} to {most} along it. Each "
+            "limit's range spans both.",
+            least=f"{min(ratios):.2f}",
+            most=f"{max(ratios):.2f}",
         )
 
     @property
     def additive_words(self) -> str:
         """What the panel says of the additive, and what to tell the doses."""
-        return (
-            f"of the additive: {self.additive.value}; for the dose, "
-            f"'tankside bath dose ... --panel {DOSE_WORDS[self.additive]}'"
+        return said(
+            "of the additive: {words}; for the dose, 'tankside bath dose ... --panel {dose_words}'",
+            words=ADDITIVE_WORDS[self.additive],
+            dose_words=DOSE_WORDS[self.additive],
         )
 
     def as_json(self) -> dict[str, Any]:
@@ -146,7 +158,13 @@ def read_a_panel(request: PanelRequest) -> PanelReply:
     earlier = [
         read_panel(
             _test(
-                text, cell, current, duration, wagner, "--panel-before", f"earlier panel {number}"
+                text,
+                cell,
+                current,
+                duration,
+                wagner,
+                "--panel-before",
+                said("earlier panel {number}", number=number),
             )
         )
         for number, text in enumerate(request.earlier, start=1)
@@ -156,7 +174,12 @@ def read_a_panel(request: PanelRequest) -> PanelReply:
         trend=compared(reading, earlier) if earlier else None,
         additive=additive_by(reading),
         curve=whole_panel(cell, current, wagner),
-        notes=(*notes, f"the cell's dimensions are {cell.dimensions_from}"),
+        notes=(
+            *notes,
+            said(
+                "the cell's dimensions are {dimensions_from}", dimensions_from=cell.dimensions_from
+            ),
+        ),
     )
 
 
@@ -210,7 +233,9 @@ def _wagner(
     """The Wagner number from what is known of the bath, or the usual one, and what to say of it."""
     bath = request.bath
     if bath is None or bath.copper_sulfate_pentahydrate is None or bath.sulfuric_acid is None:
-        return USUAL_WAGNER, ("the bath is not known, so the field spans those of common baths",)
+        return USUAL_WAGNER, (
+            said("the bath is not known, so the field spans those of common baths"),
+        )
     composition = Composition(
         copper_sulfate_pentahydrate=bath.copper_sulfate_pentahydrate.best,
         sulfuric_acid=bath.sulfuric_acid.best,
@@ -220,7 +245,9 @@ def _wagner(
     try:
         electrolyte = acid_sulfate(composition, temperature, "gentle air")
     except (BadInput, OutsideValidity) as error:
-        return USUAL_WAGNER, (f"the field spans common baths, since {error.message}",)
+        return USUAL_WAGNER, (
+            said("the field spans common baths, since {message}", message=error.message),
+        )
     return wagner_of(cell, current, electrolyte), ()
 
 

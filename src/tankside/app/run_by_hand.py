@@ -10,6 +10,7 @@ import numpy as np
 
 from tankside.app.run_ports import RunKeeper
 from tankside.base.errors import BadInput
+from tankside.base.messages import Quantity, said
 from tankside.runs import events as e
 from tankside.runs.conditions import Conditions, outside
 from tankside.runs.conduct import Amount, Progress, next_of, progress_of
@@ -121,7 +122,7 @@ class HandRun:
             level_drop=level_drop,
             planned_temperature=self.planned_temperature,
         )
-        bath = (f"{alarm.seen} {alarm.do}" for alarm in outside(seen))
+        bath = (said("{seen} {do}", seen=alarm.seen, do=alarm.do) for alarm in outside(seen))
         remarks = (*self._remarks(voltage, current), *bath)
         self._happened(*(e.AlarmRaised(at=at, by="watch", alarm=READING, words=r) for r in remarks))
         set_now, over = None, False
@@ -263,24 +264,36 @@ class HandRun:
     def _remarks(self, voltage: float, current: float) -> tuple[str, ...]:
         found = []
         if self.state.stage in RUNNING and current < 0.1 * self.state.current:
-            found.append("Hardly any current flows: look for a wire that came off.")
+            found.append(said("Hardly any current flows: look for a wire that came off."))
         elif abs(current - self.state.current) > 0.1 * self.state.current:
             found.append(
-                f"{current:.3g} A flow where {self.state.current:.3g} A were set; set it anew, or "
-                "look why the voltage limit rules."
+                said(
+                    "{current} flow where {wanted} were set; set it anew, or look why the "
+                    "voltage limit rules.",
+                    current=Quantity(current, "A"),
+                    wanted=Quantity(self.state.current, "A"),
+                )
             )
         wanted = self.expected.voltage_at(current, self.amount().charge)
         if wanted > 0.0 and current > 0.0:
             ratio, spread = voltage / wanted, self.expected.spread
             if ratio > HIGH + spread:
                 found.append(
-                    f"{voltage:.3g} V is well above the {wanted:.3g} V expected: look at contacts "
-                    "and anodes."
+                    said(
+                        "{voltage} is well above the {wanted} expected: look at contacts and "
+                        "anodes.",
+                        voltage=Quantity(voltage, "V"),
+                        wanted=Quantity(wanted, "V"),
+                    )
                 )
             elif ratio < LOW * (1 - spread):
                 found.append(
-                    f"{voltage:.3g} V is well below the {wanted:.3g} V expected: look whether the "
-                    "part or a wire touches an anode."
+                    said(
+                        "{voltage} is well below the {wanted} expected: look whether the part or a "
+                        "wire touches an anode.",
+                        voltage=Quantity(voltage, "V"),
+                        wanted=Quantity(wanted, "V"),
+                    )
                 )
         return tuple(found)
 

@@ -5,6 +5,7 @@ oxide blocks it. No law that fits a home bath was found; the trade's rule of 1 t
 in, with a wide interval. Stronger, colder and stiller baths are at its low end.
 """
 
+from tankside.base.messages import Quantity, said
 from tankside.bath.estimate import Estimate
 from tankside.bath.parameters import parameter
 
@@ -15,7 +16,10 @@ def anode_limit() -> Estimate:
     return Estimate(
         value=value,
         assumptions=(
-            f"Anodes are taken to stay active up to about {value.best / 100:.2g} A/dm², the "
-            "trade's rule without a source; blue crystals on an anode mean that it was lower.",
+            said(
+                "Anodes are taken to stay active up to about {value}, the trade's rule without "
+                "a source; blue crystals on an anode mean that it was lower.",
+                value=Quantity(value.best, "A/dm^2", 2),
+            ),
         ),
     )

@@ -14,6 +14,7 @@ from collections.abc import Callable
 from tankside.base.constants import STANDARD_GRAVITY_M_PER_S2
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity, said
 from tankside.bath import parameters
 from tankside.bath.composition import Composition, mass_fractions
 from tankside.bath.density import density
@@ -73,8 +74,12 @@ def layer_beside(
         return Estimate(
             value=still,
             assumptions=(
-                f"In a still bath the boundary layer is taken as {still.best * 1e6:.0f} µm, from "
-                f"free convection over a height of {height * 1e2:.3g} cm at the limiting current.",
+                said(
+                    "In a still bath the boundary layer is taken as {still}, from free convection "
+                    "over a height of {height} at the limiting current.",
+                    still=Quantity(still.best, "um", decimals=0),
+                    height=Quantity(height, "cm"),
+                ),
             ),
             sources=parameters.keys("free_convection_laminar", "free_convection_turbulent"),
         )
@@ -85,9 +90,14 @@ def layer_beside(
     return Estimate(
         value=value,
         assumptions=(
-            f"'{agitation}' is taken as a boundary layer of {value.best * 1e6:.0f} µm, believed to "
-            f"lie between {value.low * 1e6:.0f} and {value.high * 1e6:.0f}; only a burning test "
-            "in your tank says better.",
+            said(
+                "'{agitation}' is taken as a boundary layer of {value}, believed to lie between "
+                "{low} and {high}; only a burning test in your tank says better.",
+                agitation=agitation,
+                value=Quantity(value.best, "um", decimals=0),
+                low=Quantity(value.low, "um", decimals=0, bare=True),
+                high=Quantity(value.high, "um", decimals=0, bare=True),
+            ),
         ),
         sources=(
             *parameters.keys("free_convection_laminar", "gas_sparging"),
@@ -136,8 +146,13 @@ def _given(thickness: float | Interval) -> Estimate:
     return Estimate(
         value=value,
         assumptions=(
-            f"The boundary layer is the one given, {value.best * 1e6:.0f} µm, "
-            f"taken as {value.low * 1e6:.0f} to {value.high * 1e6:.0f} µm.",
+            said(
+                "The boundary layer is the one given, {value}, taken as {value_low} to "
+                "{value_high}.",
+                value=Quantity(value.best, "um", decimals=0),
+                value_low=Quantity(value.low, "um", decimals=0, bare=True),
+                value_high=Quantity(value.high, "um", decimals=0),
+            ),
         ),
     )
 

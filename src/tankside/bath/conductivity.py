@@ -15,6 +15,7 @@ from math import sqrt
 from tankside.base.constants import ZERO_CELSIUS_K
 from tankside.base.errors import OutsideValidity
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity, said
 from tankside.base.tables import table
 from tankside.bath import parameters
 from tankside.bath.composition import Composition
@@ -111,9 +112,13 @@ def conductivity_estimate(composition: Composition, temperature: float) -> Estim
     return Estimate(
         value=value,
         assumptions=(
-            f"Conductivity is computed, not measured: {value.best:.3g} S/m, believed to lie "
-            f"between {value.low:.3g} and {value.high:.3g}; a measured value narrows the whole "
-            "plan.",
+            said(
+                "Conductivity is computed, not measured: {value}, believed to lie between "
+                "{value_low} and {value_high}; a measured value narrows the whole plan.",
+                value=Quantity(value.best, "S/m"),
+                value_low=f"{value.low:.3g}",
+                value_high=f"{value.high:.3g}",
+            ),
         ),
         sources=(
             "kohlrausch1898",
@@ -129,7 +134,7 @@ def measured(value: float | Interval, *, relative: float = 0.03) -> Estimate:
     interval = value if isinstance(value, Interval) else Interval.about(value, relative)
     if interval.low <= 0.0:
         raise OutsideValidity(f"a conductivity is above zero, not {interval.low:g} S/m")
-    return Estimate(value=interval, assumptions=("Conductivity is the measured one.",))
+    return Estimate(value=interval, assumptions=(said("Conductivity is the measured one."),))
 
 
 def _check(what: str, value: float, limits: tuple[float, float], unit: str) -> None:

@@ -10,6 +10,7 @@ known far better.
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity, said
 from tankside.bath import parameters
 from tankside.bath.estimate import Estimate
 from tankside.bath.parameters import parameter
@@ -34,11 +35,18 @@ def exchange_current_density(copper_molarity: float) -> Estimate:
     return Estimate(
         value=value,
         assumptions=(
-            "Copper's exchange current density is that of a bath without organic additives, from "
-            f"memory of the literature, anywhere from {value.low:.2g} to {value.high:.2g} A/m².",
-            "A suppressor such as PEG with chloride slows copper down and evens the deposit; a "
-            "brightener undoes part of that; neither is modelled, and no published number for your "
-            "additive is held.",
+            said(
+                "Copper's exchange current density is that of a bath without organic "
+                "additives, from memory of the literature, anywhere from {value_low} to "
+                "{value_high}.",
+                value_low=Quantity(value.low, "A/m^2", 2, bare=True),
+                value_high=Quantity(value.high, "A/m^2", 2),
+            ),
+            said(
+                "A suppressor such as PEG with chloride slows copper down and evens the "
+                "deposit; a brightener undoes part of that; neither is modelled, and no "
+                "published number for your additive is held."
+            ),
         ),
         sources=parameters.keys("exchange_current"),
     )

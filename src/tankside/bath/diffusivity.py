@@ -8,6 +8,7 @@ ionic conductivity. Range: 1.2 M copper sulfate, 2.7 M acid.
 
 from tankside.base.errors import OutsideValidity
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 from tankside.bath import parameters
 from tankside.bath.composition import Composition, mass_fractions
 from tankside.bath.estimate import Estimate
@@ -44,8 +45,10 @@ def diffusivity_estimate(composition: Composition, temperature: float) -> Estima
     return Estimate(
         value=value,
         assumptions=(
-            "Copper's diffusivity follows the viscosity by a correlation of 1960 "
-            "that was not measured in this bath.",
+            said(
+                "Copper's diffusivity follows the viscosity by a correlation of 1960 that was "
+                "not measured in this bath."
+            ),
         ),
         sources=(*parameters.keys("diffusivity_base"), "moats2000", "laliberte2007"),
     )

@@ -18,6 +18,7 @@ from scipy.interpolate import PchipInterpolator
 
 from tankside.base.errors import BadInput, MissingData
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 from tankside.base.tables import table
 from tankside.bath.estimate import Estimate
 from tankside.bath.heat_capacity import heat_capacity
@@ -138,7 +139,9 @@ def mixed_temperature(
     together = heat_capacity_of(mixed(vessel, added), start)
     return Estimate(
         value=heat.mapped(lambda joules: start + joules / together),
-        assumptions=("Heats of mixing are those at 25 °C, and copper does not change the acid's.",),
+        assumptions=(
+            said("Heats of mixing are those at 25 °C, and copper does not change the acid's."),
+        ),
         sources=SOURCES,
     )
 

@@ -14,6 +14,7 @@ from math import log
 from tankside.base.constants import COPPER_VALENCE, thermal_voltage
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 from tankside.bath import parameters
 from tankside.bath.composition import Composition
 from tankside.bath.estimate import Estimate
@@ -50,8 +51,10 @@ def hydrogen_exchange() -> Estimate:
     return Estimate(
         value=parameter("hydrogen_exchange").value,
         assumptions=(
-            "How fast hydrogen comes once copper runs short is from memory of textbooks; it "
-            "decides the voltage of a burning area, hardly which area burns.",
+            said(
+                "How fast hydrogen comes once copper runs short is from memory of textbooks; "
+                "it decides the voltage of a burning area, hardly which area burns."
+            ),
         ),
         sources=parameters.keys("hydrogen_exchange"),
     )

@@ -19,6 +19,7 @@ from scipy.optimize import brentq
 from tankside.base.constants import ZERO_CELSIUS_K
 from tankside.base.errors import NotConverged, OutsideValidity
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity, said
 from tankside.base.tables import table
 from tankside.bath.composition import Composition
 from tankside.bath.density import density
@@ -63,10 +64,15 @@ def copper_sulfate_solubility(sulfuric_acid: float, temperature: float) -> Estim
     return Estimate(
         value=value,
         assumptions=(
-            f"Of copper sulfate pentahydrate {value.low:.0f} to {value.high:.0f} g/L stay "
-            f"dissolved beside {sulfuric_acid:.3g} g/L of sulfuric acid at "
-            f"{temperature - ZERO_CELSIUS_K:.3g} °C: from the table in water and a model of the "
-            "acid that was fitted to remembered points at 25 °C.",
+            said(
+                "Of copper sulfate pentahydrate {value_low} to {value_high} stay dissolved "
+                "beside {sulfuric_acid} of sulfuric acid at {temperature}: from the table in "
+                "water and a model of the acid that was fitted to remembered points at 25 °C.",
+                value_low=Quantity(value.low, "g/L", decimals=0, bare=True),
+                value_high=Quantity(value.high, "g/L", decimals=0),
+                sulfuric_acid=Quantity(sulfuric_acid, "g/L"),
+                temperature=Quantity(temperature, "degC"),
+            ),
         ),
         sources=("crc2010", "foote1915", "harvie1984", "may2011"),
     )

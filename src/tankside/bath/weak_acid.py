@@ -15,6 +15,7 @@ from math import exp, log
 from tankside.base.constants import COPPER_VALENCE, ZERO_CELSIUS_K, thermal_voltage
 from tankside.base.errors import BadInput, OutsideValidity, UnknownName
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity, said
 from tankside.bath import copper_kinetics, hydrogen, parameters, water
 from tankside.bath.boundary_layer import DEFAULT_HEIGHT, layer_beside
 from tankside.bath.conductivity import measured
@@ -177,9 +178,13 @@ def _conductivity(ingredients: WeakAcidRecipe, answer: Speciation) -> Estimate:
     return Estimate(
         value=value,
         assumptions=(
-            f"Conductivity is summed over the computed ions: {value.best:.2g} S/m, believed to lie "
-            f"between {value.low:.2g} and {value.high:.2g}; a measured value narrows the whole "
-            "plan.",
+            said(
+                "Conductivity is summed over the computed ions: {value}, believed to lie "
+                "between {value_low} and {value_high}; a measured value narrows the whole plan.",
+                value=Quantity(value.best, "S/m", 2),
+                value_low=f"{value.low:.2g}",
+                value_high=f"{value.high:.2g}",
+            ),
         ),
         sources=("appelo2010", "crc2010"),
     )
@@ -206,9 +211,12 @@ def _exchange_current(ingredients: WeakAcidRecipe) -> Estimate:
     return Estimate(
         value=value,
         assumptions=(
-            "Copper's exchange current density in this weak acid is our guess, anywhere from "
-            f"{value.low:.2g} to {value.high:.2g} A/m²; it moves the voltage more than the "
-            "evenness.",
+            said(
+                "Copper's exchange current density in this weak acid is our guess, anywhere "
+                "from {value_low} to {value_high}; it moves the voltage more than the evenness.",
+                value_low=Quantity(value.low, "A/m^2", 2, bare=True),
+                value_high=Quantity(value.high, "A/m^2", 2),
+            ),
         ),
     )
 
@@ -232,8 +240,11 @@ def _anode_limit() -> Estimate:
     return Estimate(
         value=value,
         assumptions=(
-            f"Anodes in a weak acid are taken to stay active up to about {value.best / 100:.2g} "
-            "A/dm², which is our guess; a film on them and a climbing voltage tell.",
+            said(
+                "Anodes in a weak acid are taken to stay active up to about {value}, which is "
+                "our guess; a film on them and a climbing voltage tell.",
+                value=Quantity(value.best, "A/dm^2", 2),
+            ),
         ),
     )
 
@@ -245,7 +256,7 @@ def _check(family: str, ingredients: WeakAcidRecipe, temperature: float) -> None
     if held["copper"] <= 0.0:
         raise BadInput(f"the {family} bath holds no copper; give a copper salt or dissolved copper")
     if held[family] <= 0.0:
-        acid = "citric acid or sodium citrate" if family == "citrate" else "acetic acid"
+        acid = said("citric acid or sodium citrate") if family == "citrate" else "acetic acid"
         raise BadInput(f"the {family} bath holds no {family}; give {acid}")
     low, high = TEMPERATURE_RANGE_DEGC
     if not low <= temperature - ZERO_CELSIUS_K <= high:

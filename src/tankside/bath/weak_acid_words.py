@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from tankside.base.constants import ZERO_CELSIUS_K
+from tankside.base.messages import said
 from tankside.bath.families import families_of
 from tankside.bath.speciation.equilibrium import TRUSTED_IONIC_STRENGTH, Speciation
 from tankside.bath.speciation.recipe import WeakAcidRecipe
@@ -31,20 +32,32 @@ def _sentences(family: str, answer: Speciation, ph_error: float) -> Iterator[str
         one.counts.get("copper", 0) * answer.molality.get(one.name, 0.0) for one in species()
     )
     yield (
-        f"The bath's pH is computed as {answer.pH:.2g}, give or take {ph_error:g}, and "
-        f"{100 * free:.2g} % of its copper as free ions; the rest is bound, and is taken to let go "
-        "fast enough to plate."
+        said(
+            "The bath's pH is computed as {ph}, give or take {ph_error}, and {free} % of "
+            "its copper as free ions; the rest is bound, and is taken to let go fast "
+            "enough to plate.",
+            ph=f"{answer.pH:.2g}",
+            ph_error=f"{ph_error:g}",
+            free=f"{100 * free:.2g}",
+        )
     )
     if answer.beyond_trust:
         yield (
-            f"Its ionic strength of {answer.ionic_strength:.2g} mol/kg is beyond the "
-            f"{TRUSTED_IONIC_STRENGTH:g} mol/kg that the activity formula is trusted for; measure "
-            "the pH and the conductivity."
+            said(
+                "Its ionic strength of {ionic_strength} mol/kg is beyond the "
+                "{trusted_ionic_strength} mol/kg that the activity formula is trusted for; "
+                "measure the pH and the conductivity.",
+                ionic_strength=f"{answer.ionic_strength:.2g}",
+                trusted_ionic_strength=f"{TRUSTED_IONIC_STRENGTH:g}",
+            )
         )
     if family == "citrate" and answer.pH > HYDROXYL_PH:
         yield (
-            f"Above pH {HYDROXYL_PH:g} copper binds citrate in complexes that are not held here; "
-            "free copper is then less than computed."
+            said(
+                "Above pH {hydroxyl_ph} copper binds citrate in complexes that are not held "
+                "here; free copper is then less than computed.",
+                hydroxyl_ph=f"{HYDROXYL_PH:g}",
+            )
         )
 
 

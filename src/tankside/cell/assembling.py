@@ -9,6 +9,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from tankside.base.messages import said
 from tankside.base.progress import Progress, silent
 from tankside.cell.bodies import Body, Cell, Contact, Role
 from tankside.cell.contacts import Place, snapped
@@ -98,14 +99,14 @@ def _wired(
     wires: list[Standing] = []
     contacts: list[Contact] = []
     for number, spec in enumerate(specs, 1):
-        name = f"contact {number}"
+        name = said("contact {number}", number=number)
         place = snapped(spec, name, [part.solid for part in parts], level)
         part = parts[place.part - 1]
         around = _around(part, [*bodies, *wires], level)
         tube = routed(spec, name, place, around)
         shields += spec.insulated
         role, own = (Role.SHIELD, shields) if spec.insulated else (Role.WIRE, number)
-        wires.append(wire(role, own, f"the wire of {name}", tube, place.part))
+        wires.append(wire(role, own, said("the wire of {name}", name=name), tube, place.part))
         contacts.append(_contact(number, spec, place, own, tube.length))
     return tuple(wires), tuple(contacts)
 

@@ -103,4 +103,4 @@ def _holds(corners: Floats, position: Floats, margin: float) -> bool:
 
 
 def _coordinates(position: Floats) -> str:
-    return "[" + ", ".join(length(float(value)) for value in position) + "]"
+    return "[" + ", ".join(str(length(float(value))) for value in position) + "]"

@@ -9,12 +9,12 @@ from math import pi
 
 from tankside.base.constants import STANDARD_GRAVITY_M_PER_S2
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity, said, said_of
 from tankside.base.provenance import Evidence, Sourced
-from tankside.base.units import shown
 from tankside.cell.bodies import Contact, Role
 from tankside.cell.description import CellDescription
 from tankside.cell.standing import Standing
-from tankside.cell.wording import FLOOR, WALL, length, listed
+from tankside.cell.wording import FLOOR, WALL, length
 
 SOFT_COPPER_STRENGTH = Sourced(
     name="stress at which soft copper wire starts to stretch for good",
@@ -60,14 +60,23 @@ def wet_weight(mass: float, volume: float, density: float) -> float:
 def _parted(pieces: Sequence[float]) -> list[str]:
     if len(pieces) == 1:
         return []
-    litres = listed([shown(volume, "L") for volume in pieces])
-    return [f"the solution stands in {len(pieces)} separate pieces, {litres}"]
+    return [
+        said(
+            "the solution stands in {pieces} separate pieces, {litres}",
+            pieces=len(pieces),
+            litres=tuple(Quantity(volume, "L") for volume in pieces),
+        )
+    ]
 
 
 def _moved_contacts(contacts: Sequence[Contact]) -> list[str]:
     return [
-        f"contact {contact.number} was moved {length(contact.snapped_distance)} onto the surface "
-        f"of part {contact.part}"
+        said(
+            "contact {contact_number} was moved {snapped_distance} onto the surface of part {part}",
+            contact_number=contact.number,
+            snapped_distance=length(contact.snapped_distance),
+            part=contact.part,
+        )
         for contact in contacts
         if contact.snapped_distance > _SNAPPED
     ]
@@ -78,11 +87,13 @@ def _put_flat(things: Sequence[Standing]) -> list[str]:
     for thing in things:
         if thing.flat.facets and not thing.is_lining:
             places = [FLOOR] * (0 in thing.flat.facets) + [WALL] * any(thing.flat.facets)
-            moved = f" (moved {length(thing.flat.moved)})" if thing.flat.moved > _MOVED else ""
-            sentences.append(
-                f"{thing.name} stands flat against {listed(places)}{moved}: "
-                "no current crosses there"
+            against = said(
+                "{name} stands flat against {places}", name=thing.name, places=tuple(places)
             )
+            if thing.flat.moved > _MOVED:
+                moved = length(thing.flat.moved)
+                against = said("{stands} (moved {length})", stands=against, length=moved)
+            sentences.append(said("{stands}: no current crosses there", stands=against))
     return sentences
 
 
@@ -94,10 +105,15 @@ def _hidden_hooks(things: Sequence[Standing], level: float) -> list[str]:
     ]
     if not under:
         return []
-    hangs = "hangs" if len(under) == 1 else "hang"
     return [
-        f"{listed(under)} {hangs} wholly under the liquid; "
-        "the hooks above are taken as coated, so that no current crosses them"
+        said_of(
+            "{things} hangs wholly under the liquid; the hooks above are taken as coated, so that "
+            "no current crosses them",
+            "{things} hang wholly under the liquid; the hooks above are taken as coated, so that "
+            "no current crosses them",
+            count=len(under),
+            things=tuple(under),
+        )
     ]
 
 
@@ -112,15 +128,27 @@ def _weights(
         pull = wet_weight(part.mass, bodies[number].solid.volume, description.solution_density)
         wires = [contact.wire_diameter for contact in contacts if contact.part == number]
         if pull < 0:
-            lift = shown(-pull / STANDARD_GRAVITY_M_PER_S2, "g")
-            sentences.append(f"part {number} floats: it needs more than {lift} of ballast")
+            lift = Quantity(-pull / STANDARD_GRAVITY_M_PER_S2, "g")
+            sentences.append(
+                said(
+                    "part {number} floats: it needs more than {lift} of ballast",
+                    number=number,
+                    lift=lift,
+                )
+            )
         elif wires and (stress := pull / sum(pi / 4 * d**2 for d in wires)) > (
             SOFT_COPPER_STRENGTH.value.low
         ):
-            weight = shown(pull / STANDARD_GRAVITY_M_PER_S2, "g")
+            weight = Quantity(pull / STANDARD_GRAVITY_M_PER_S2, "g")
             sentences.append(
-                f"the wires of part {number} are too thin to hold its wet weight of {weight}: "
-                f"{stress / 1e6:.0f} N/mm², where soft copper may stretch from "
-                f"{SOFT_COPPER_STRENGTH.value.low / 1e6:.0f} N/mm² on"
+                said(
+                    "the wires of part {number} are too thin to hold its wet weight of {weight}: "
+                    "{stress} N/mm², where soft copper may stretch from {least} "
+                    "N/mm² on",
+                    number=number,
+                    weight=weight,
+                    stress=f"{stress / 1e6:.0f}",
+                    least=f"{SOFT_COPPER_STRENGTH.value.low / 1e6:.0f}",
+                )
             )
     return sentences

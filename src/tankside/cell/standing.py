@@ -10,6 +10,7 @@ from typing import assert_never
 
 import numpy as np
 
+from tankside.base.messages import said
 from tankside.cell.bodies import Role
 from tankside.cell.coating import LaidCoat
 from tankside.cell.description import (
@@ -84,7 +85,7 @@ def wire(role: Role, number: int, name: str, tube: Tube, part: int) -> Standing:
 
 def _shapes(role: Role, shapes: Sequence[Shape], vessel: Sequence[Facet]) -> Iterator[Standing]:
     for number, shape in enumerate(shapes, 1):
-        thing = _shape(role, number, f"{role.value} {number}", shape)
+        thing = _shape(role, number, named(role, number), shape)
         if thing.facets is None:
             yield thing
             continue
@@ -111,10 +112,25 @@ def _shape(role: Role, number: int, name: str, shape: Shape) -> Standing:
             assert_never(shape)
 
 
+def named(role: Role, number: int) -> str:
+    """What a thing is called in sentences."""
+    match role:
+        case Role.PART:
+            return said("part {number}", number=number)
+        case Role.ANODE:
+            return said("anode {number}", number=number)
+        case Role.SHIELD:
+            return said("shield {number}", number=number)
+        case Role.THIEF:
+            return said("thief {number}", number=number)
+        case _:
+            return f"{role.value} {number}"
+
+
 def _part(number: int, part: PlacedPart) -> Standing:
     surface = part.surface
     mesh = surface if isinstance(surface, TriangleMesh) else surface.mesh
-    name = f"part {number}"
+    name = named(Role.PART, number)
     return Standing(
         role=Role.PART,
         number=number,

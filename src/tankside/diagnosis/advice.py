@@ -7,6 +7,7 @@ the gates once more before it goes out.
 
 from dataclasses import dataclass
 
+from tankside.base.messages import said
 from tankside.diagnosis.atlas import Atlas, Remedy
 from tankside.diagnosis.diagnosis import Diagnosis
 from tankside.diagnosis.evidence import Case, Said
@@ -20,11 +21,16 @@ SHOWN_FROM = 5.0
 """Factor on a cause's odds from which a number of the bath stands for its check [-]: our guess."""
 
 CAUTIONS = (
-    "Goggles, gloves and an apron before you handle bath or acid; acid always into water, slowly.",
-    "Switch the supply off before you touch wires, clips or anodes.",
-    "Never pour bath, rinse or beaker down a drain: copper poisons water life. Keep it labelled, "
-    "and ask your local authority or a licensed waste firm.",
-    "Local codes, and the people licensed under them, decide what is allowed where you work.",
+    said(
+        "Goggles, gloves and an apron before you handle bath or acid; acid always into "
+        "water, slowly."
+    ),
+    said("Switch the supply off before you touch wires, clips or anodes."),
+    said(
+        "Never pour bath, rinse or beaker down a drain: copper poisons water life. "
+        "Keep it labelled, and ask your local authority or a licensed waste firm."
+    ),
+    said("Local codes, and the people licensed under them, decide what is allowed where you work."),
 )
 """Said before any advice."""
 

@@ -15,6 +15,7 @@ import numpy as np
 from tankside.base.arrays import Floats, Ints
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 from tankside.diagnosis.atlas import Atlas
 from tankside.diagnosis.evidence import Case, Measured, Said, Told, complaints_of, observed_in
 from tankside.diagnosis.inference import Observed, beliefs, unexplained
@@ -210,20 +211,31 @@ def _sentence(
 ) -> str:
     first = suspects[0]
     name = atlas.causes[first.cause].name
-    name = name[0].lower() + name[1:]
     chance = f"{100 * first.to_blame.best:.0f} %"
     strange = [one for one in left if one.share >= UNEXPLAINED_FROM]
     if verdict is Verdict.UNKNOWN and len(strange) == len(left):
-        return (
-            "I do not know: what you see is more likely due to something that is not in my list "
-            f"than to anything in it ({100 * min(one.share for one in left):.0f} % or more)."
+        return said(
+            "I do not know: what you see is more likely due to something that is not in my "
+            "list than to anything in it ({share} % or more).",
+            share=f"{100 * min(one.share for one in left):.0f}",
         )
     if verdict is Verdict.UNKNOWN:
-        return f"I do not know yet: no cause stands out; the first is only at {chance} ({name})."
-    tail = "".join(
-        f" {atlas.faults[one.fault].name} stays unexplained ({100 * one.share:.0f} %)."
-        for one in strange
-    )
+        return said(
+            "I do not know yet: no cause stands out; the first is only at {chance}: {name}.",
+            chance=chance,
+            name=name,
+        )
     if verdict is Verdict.ANSWER:
-        return f"Most likely {name} ({chance}).{tail}"
-    return f"I lean towards this: {name} ({chance}); a check would tell.{tail}"
+        answer = said("Most likely: {name} ({chance}).", name=name, chance=chance)
+    else:
+        answer = said(
+            "I lean towards this: {name} ({chance}); a check would tell.", name=name, chance=chance
+        )
+    for one in strange:
+        answer = said(
+            "{answer} {fault}: this stays unexplained ({share} %).",
+            answer=answer,
+            fault=atlas.faults[one.fault].name,
+            share=f"{100 * one.share:.0f}",
+        )
+    return answer

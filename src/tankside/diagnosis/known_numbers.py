@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from tankside.base.constants import ZERO_CELSIUS_K
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 from tankside.bath.families import Family
 from tankside.diagnosis.evidence import Measured
 
@@ -70,7 +71,7 @@ class RunNumbers:
 
 
 def of_bath(
-    numbers: BathNumbers, family: Family, origin: str = "the estimate of the bath"
+    numbers: BathNumbers, family: Family, origin: str = said("the estimate of the bath")
 ) -> tuple[Measured, ...]:
     """The bath's numbers against the windows of its family."""
     return tuple(
@@ -95,7 +96,7 @@ def bath_numbers(estimate: "BathEstimate") -> BathNumbers:
     )
 
 
-def of_run(numbers: RunNumbers, origin: str = "the log") -> tuple[Measured, ...]:
+def of_run(numbers: RunNumbers, origin: str = said("the log")) -> tuple[Measured, ...]:
     """The log of a run."""
     return tuple(
         Measured(quantity=name, value=value, origin=origin) for name, value in _known(numbers)
@@ -120,7 +121,7 @@ def of_plan(plan: "Plan") -> tuple[Measured, ...]:
     if plan.wires:
         found["metal_current_density"] = max(wire.metal_current_density for wire in plan.wires)
     return tuple(
-        Measured(quantity=name, value=Interval.about(value, MODEL_SPREAD), origin="the plan")
+        Measured(quantity=name, value=Interval.about(value, MODEL_SPREAD), origin=said("the plan"))
         for name, value in found.items()
     )
 

@@ -12,6 +12,7 @@ from typing import Any, TypeVar
 
 from tankside.base.errors import MissingData
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 from tankside.base.tables import Provenance, provenance, table
 from tankside.diagnosis.atlas import (
     Atlas,
@@ -84,6 +85,11 @@ def refuse_loose_ends(made: Atlas) -> None:
         raise MissingData(f"finding {finding!r} has no cause")
 
 
+SENTENCES = frozenset(
+    "name look where when kind do yes no materials first then side_effect".split()
+)
+"""Columns of the tables that a person is told."""
+
 _PLURAL = {"fault": "faults", "cause": "causes", "check": "checks", "remedy": "remedies"}
 _LevelOf = Callable[[Likelihood, str], Level]
 
@@ -93,7 +99,7 @@ def _read(kind: str) -> Iterator[Row]:
     text = resources.files(PACKAGE).joinpath("data", file).read_text("utf-8")
     for row in tomllib.loads(text)[kind]:
         row["provenance"] = _provenance(row, f"{file}, {row['id']}")
-        yield row
+        yield {key: said(text) if key in SENTENCES else text for key, text in row.items()}
 
 
 def _by_id(rows: Iterable[Row], make: Callable[[Row], Named]) -> dict[str, Named]:

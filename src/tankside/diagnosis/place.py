@@ -16,6 +16,7 @@ import numpy as np
 from tankside.base.arrays import Bools, Floats, frozen_floats
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 from tankside.diagnosis.evidence import Measured
 from tankside.diagnosis.known_numbers import MODEL_SPREAD
 
@@ -115,7 +116,7 @@ def readings_at(field: FieldOnPart, place: Bools, groups: Iterable[str]) -> tupl
     """What the field says of a place, for each group of the faults that were seen there."""
     if not place.any():
         return ()
-    origin = "the plan's field at that place"
+    origin = said("the plan's field at that place")
     values = _values(field, place)
     return tuple(
         Measured(quantity=quantity, value=value, origin=origin, group=group)

@@ -6,6 +6,7 @@ Plain text of 88 columns, to print or to keep with the job. Cautions stand befor
 import textwrap
 from collections.abc import Iterable, Iterator
 
+from tankside.base.messages import said
 from tankside.base.units import in_unit
 from tankside.diagnosis.advice import CAUTIONS, Advice
 from tankside.diagnosis.atlas import Atlas
@@ -16,10 +17,11 @@ from tankside.diagnosis.numbers_in_words import told_number
 
 WIDTH = 88
 
-BASIS = (
-    "The chances rest on a table of the trade's experience, most of it judged, not counted: "
-    "the range beside each says how much that matters. They rank what to look at first. The "
-    "signed numbers are what each piece of evidence adds to the logarithm of the odds."
+BASIS = said(
+    "The chances rest on a table of the trade's experience, most of it judged, not "
+    "counted: the range beside each says how much that matters. They rank what to "
+    "look at first. The signed numbers are what each piece of evidence adds to the "
+    "logarithm of the odds."
 )
 
 
@@ -55,9 +57,9 @@ def question(finding: str, atlas: Atlas) -> str:
     """What to ask a person about one finding."""
     if finding in atlas.faults:
         fault = atlas.faults[finding]
-        return f"Do you also see this: {fault.name.lower()} ({fault.look})?"
+        return said("Do you also see this: {name} ({look})?", name=fault.name, look=fault.look)
     check = atlas.checks[finding]
-    return f"{check.do} Yes: {check.yes} No: {check.no}"
+    return said("{do} Yes: {yes} No: {no}", do=check.do, yes=check.yes, no=check.no)
 
 
 def told_item(item: Told | Measured, atlas: Atlas) -> str:
@@ -65,11 +67,23 @@ def told_item(item: Told | Measured, atlas: Atlas) -> str:
     if isinstance(item, Measured):
         return f"{told_number(item)}, from {item.origin}"
     if item.finding in atlas.faults:
-        seen = {Said.YES: "seen", Said.SLIGHT: "slightly seen", Said.NO: "not seen"}
-        return f"{seen.get(item.said, 'unsure')}: {atlas.faults[item.finding].name}"
+        seen = {
+            Said.YES: said("seen"),
+            Said.SLIGHT: said("slightly seen"),
+            Said.NO: said("not seen"),
+        }
+        return said(
+            "{seen}: {fault}",
+            seen=seen.get(item.said, said("unsure")),
+            fault=atlas.faults[item.finding].name,
+        )
     check = atlas.checks[item.finding]
-    answer = {Said.YES: check.yes, Said.SLIGHT: f"slightly: {check.yes}", Said.NO: check.no}
-    return f"{check.do} {answer.get(item.said, 'Unsure.')}"
+    answer = {
+        Said.YES: check.yes,
+        Said.SLIGHT: said("slightly: {yes}", yes=check.yes),
+        Said.NO: check.no,
+    }
+    return said("{do} {answer}", do=check.do, answer=answer.get(item.said, said("Unsure.")))
 
 
 def share(chance: float) -> str:

@@ -4,6 +4,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import MeshDefect
+from tankside.base.messages import Quantity, said
 from tankside.field.panels import Panels
 
 GOOD_CLOSURE = 5e-4
@@ -22,8 +23,12 @@ def closure_warnings(panels: Panels, defect: Floats) -> tuple[str, ...]:
     closure = abs(float(defect[worst]))
     if closure <= GOOD_CLOSURE:
         return ()
-    x, y, z = 1e3 * panels.centroids[worst]
-    where = f"panel {worst} of body {panels.group[worst]} at ({x:.4g}, {y:.4g}, {z:.4g}) mm"
+    where = said(
+        "panel {panel} of body {body} at {place}",
+        panel=worst,
+        body=panels.group[worst],
+        place=Quantity(tuple(map(float, panels.centroids[worst])), "mm", 4),
+    )
     if closure >= OPEN_CLOSURE:
         raise MeshDefect(
             f"the boundary of the solution is not closed near {where}: what it sees of the boundary"
@@ -31,6 +36,11 @@ def closure_warnings(panels: Panels, defect: Floats) -> tuple[str, ...]:
             " for a hole, for bodies that overlap, or for one turned inside out"
         )
     return (
-        f"the boundary of the solution closes only to {closure:.1e} at {where}"
-        f" (good is {GOOD_CLOSURE:.0e}): there is a slit, or bodies overlap",
+        said(
+            "the boundary of the solution closes only to {closure} at {where} (good is "
+            "{good_closure}): there is a slit, or bodies overlap",
+            closure=f"{closure:.1e}",
+            where=where,
+            good_closure=f"{GOOD_CLOSURE:.0e}",
+        ),
     )

@@ -18,6 +18,7 @@ import numpy as np
 from tankside.base.arrays import Bools, Floats
 from tankside.base.constants import COPPER_DENSITY_KG_PER_M3, COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.errors import BadInput, NotConverged
+from tankside.base.messages import Quantity, said
 from tankside.base.progress import Progress, silent
 from tankside.field.deposit import (
     THICKNESS_PER_CHARGE,
@@ -289,13 +290,29 @@ class _Run:
         earlier = self.steps[-2] if len(self.steps) > 1 else None
         limited = earlier is not None and earlier.voltage_limited
         if after.voltage_limited and not limited:
-            self._event(time, f"the supply is at its voltage limit of {after.cell_voltage:.3g} V")
+            self._event(
+                time,
+                said(
+                    "the supply is at its voltage limit of {cell_voltage}",
+                    cell_voltage=Quantity(after.cell_voltage, "V"),
+                ),
+            )
         elif limited and not after.voltage_limited:
-            self._event(time, f"the supply holds its current of {after.supply_current:.3g} A again")
+            self._event(
+                time,
+                said(
+                    "the supply holds its current of {supply_current} again",
+                    supply_current=Quantity(after.supply_current, "A"),
+                ),
+            )
         over = area_fraction(after.fraction_of_limit[self.cathode] > 1.0, self.areas[self.cathode])
         if over > 0 and not any("copper's limit" in event.what for event in self.events):
             self._event(
-                time, f"the current is above copper's limit on {over:.1%} of the cathodes' area"
+                time,
+                said(
+                    "the current is above copper's limit on {over} of the cathodes' area",
+                    over=f"{over:.1%}",
+                ),
             )
 
     def _event(self, time: float, what: str) -> None:
@@ -306,9 +323,13 @@ class _Run:
         share = area_fraction(thick[self.cathode], self.areas[self.cathode])
         if share > 0.01:
             self.warnings[
-                f"on {share:.0%} of the cathodes' area the deposit is thicker than "
-                f"{_THICK_AGAINST_PANEL:.0%} of its panels: the shape has changed since it was "
-                "cut into panels"
+                said(
+                    "on {share} of the cathodes' area the deposit is thicker than "
+                    "{thick_against_panel} of its panels: the shape has changed since it was cut "
+                    "into panels",
+                    share=f"{share:.0%}",
+                    thick_against_panel=f"{_THICK_AGAINST_PANEL:.0%}",
+                )
             ] = None
 
 

@@ -9,6 +9,7 @@ from math import isinf
 
 import numpy as np
 
+from tankside.base.messages import Quantity, said
 from tankside.field.numbers import area_fraction, wagner_number_of
 from tankside.field.problem import FieldSolution
 
@@ -38,9 +39,10 @@ def reliability_warnings(solution: FieldSolution) -> tuple[str, ...]:
 def _leak(solution: FieldSolution) -> str:
     if abs(solution.leak) <= LEAK_LIMIT:
         return ""
-    return (
-        f"the panels are coarse: {abs(solution.leak):.1%} of the current had to be put back to "
-        "hold the charge balance; use more panels"
+    return said(
+        "the panels are coarse: {leak} of the current had to be put back to hold the "
+        "charge balance; use more panels",
+        leak=f"{abs(solution.leak):.1%}",
     )
 
 
@@ -51,9 +53,10 @@ def _backward(solution: FieldSolution) -> str:
     share = area_fraction(solution.current_density[cathode] < 0, problem.panels.areas[cathode])
     if share == 0:
         return ""
-    return (
-        f"on {share:.2%} of the cathodes' area the computed current is below zero, which is an "
-        "artefact of panels too coarse for the place; read it as bare"
+    return said(
+        "on {share} of the cathodes' area the computed current is below zero, which is "
+        "an artefact of panels too coarse for the place; read it as bare",
+        share=f"{share:.2%}",
     )
 
 
@@ -66,9 +69,11 @@ def _faint(solution: FieldSolution) -> str:
     share = area_fraction(faint, areas)
     if share == 0:
         return ""
-    return (
-        f"on {share:.2%} of the cathodes' area the current is under {FAINT_SHARE:.0%} of the mean: "
-        "there only 'next to nothing' is certain, not the figure"
+    return said(
+        "on {share} of the cathodes' area the current is under {faint_share} of the "
+        "mean: there only 'next to nothing' is certain, not the figure",
+        share=f"{share:.2%}",
+        faint_share=f"{FAINT_SHARE:.0%}",
     )
 
 
@@ -76,9 +81,10 @@ def _primary(solution: FieldSolution) -> str:
     number = wagner_number_of(solution)
     if isinf(number) or number >= PRIMARY_LIMIT:
         return ""
-    return (
-        f"the Wagner number is {number:.1g}, near the primary limit: at sharp edges the local "
-        "current depends on the panels; rely on averages over area"
+    return said(
+        "the Wagner number is {number}, near the primary limit: at sharp edges the "
+        "local current depends on the panels; rely on averages over area",
+        number=f"{number:.1g}",
     )
 
 
@@ -91,9 +97,12 @@ def _passive(solution: FieldSolution) -> str:
             passive = -solution.current_density[members] > limit
             share = area_fraction(np.asarray(passive), problem.panels.areas[members])
             if share > 0:
-                return (
-                    f"{share:.0%} of the anode of group {electrode.group} dissolves faster than "
-                    f"its passivation limit of {limit:.3g} A/m²: its film, which would raise the "
-                    "voltage, is not in the model"
+                return said(
+                    "{share} of the anode of group {group} dissolves faster than its passivation "
+                    "limit of {limit}: its film, which would raise the voltage, is not in the "
+                    "model",
+                    share=f"{share:.0%}",
+                    group=electrode.group,
+                    limit=Quantity(limit, "A/m^2"),
                 )
     return ""

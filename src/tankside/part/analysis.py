@@ -12,8 +12,8 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, MeshDefect
+from tankside.base.messages import Quantity, said
 from tankside.base.progress import Progress, silent
-from tankside.base.units import shown
 from tankside.part.direct import Skin, outer_skin, simplified
 from tankside.part.direct_shells import Broken
 from tankside.part.level_set import level_set_skin
@@ -76,7 +76,7 @@ def analysis_surface(
     route = "direct"
     if isinstance(skin, Broken) or isinstance(shape, Broken):
         route = "level set"
-        reason = skin.reason if isinstance(skin, Broken) else "has walls that touch or cross"
+        reason = skin.reason if isinstance(skin, Broken) else said("has walls that touch or cross")
         skin = level_set_skin(mesh, reason, triangles, progress)
         shape = _remeshed(skin, wish, progress)
         if isinstance(shape, Broken):
@@ -133,7 +133,11 @@ def _remeshed(skin: Skin, wish: _Wish, progress: Progress) -> TriangleMesh | Bro
         crossed = len(crossings(tree_of(shape.vertices[shape.triangles]), shape.triangles))
         if not crossed and is_closed(shape.triangles):
             return TriangleMesh(vertices=shape.vertices, triangles=shape.triangles)
-    return Broken(reason=f"has {crossed} pairs of triangles that pass through each other")
+    return Broken(
+        reason=said(
+            "has {crossed} pairs of triangles that pass through each other", crossed=crossed
+        )
+    )
 
 
 def _judged(
@@ -163,20 +167,38 @@ def _shortfalls(shape: TriangleMesh, away: float, angles: Floats, wish: _Wish) -
     made = len(shape.triangles)
     if made > (1 + COUNT_MET) * wish.triangles:
         notes.append(
-            f"{wish.triangles} triangles were asked for and {made} made: the part has more detail "
-            "than so few can follow."
+            said(
+                "{triangles} triangles were asked for and {made} made: the part has more "
+                "detail than so few can follow.",
+                triangles=wish.triangles,
+                made=made,
+            )
         )
     elif made < (1 - COUNT_MET) * wish.triangles:
-        notes.append(f"{wish.triangles} triangles were asked for and {made} made.")
+        notes.append(
+            said(
+                "{triangles} triangles were asked for and {made} made.",
+                triangles=wish.triangles,
+                made=made,
+            )
+        )
     if wish.stated and away > wish.tolerance:
         notes.append(
-            f"The surface strays up to {shown(away, 'mm')} from the original, not the "
-            f"{shown(wish.tolerance, 'mm')} asked for: {wish.triangles} triangles allow no better."
+            said(
+                "The surface strays up to {away} from the original, not the {tolerance} asked "
+                "for: {triangles} triangles allow no better.",
+                away=Quantity(away, "mm"),
+                tolerance=Quantity(wish.tolerance, "mm"),
+                triangles=wish.triangles,
+            )
         )
     poor = float((angles < SHARP_ANGLE).mean())
     if poor > 0.05:
         notes.append(
-            f"{100 * poor:.0f} % of the triangles have an angle under 20 degrees, mostly on strips "
-            "narrower than the triangles are long; more triangles make them better."
+            said(
+                "{poor} % of the triangles have an angle under 20 degrees, mostly on strips "
+                "narrower than the triangles are long; more triangles make them better.",
+                poor=f"{100 * poor:.0f}",
+            )
         )
     return notes

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.base.arrays import Floats, Ints
+from tankside.base.messages import said
 from tankside.part.direct_shells import Broken, Shell, closed_shells
 from tankside.part.mesh import TriangleMesh
 from tankside.part.remesh_crossings import crossings
@@ -42,14 +43,14 @@ def outer_skin(mesh: TriangleMesh) -> Skin | Broken:
         return Broken(reason="encloses no volume")
     for body in bodies:
         if len(crossings(tree_of(body.vertices[body.triangles]), body.triangles)):
-            return Broken(reason="has a body that passes through itself")
+            return Broken(reason=said("has a body that passes through itself"))
     if len(bodies) == 1:
         skin: Skin | Broken = Skin(vertices=bodies[0].vertices, triangles=bodies[0].triangles)
     else:
         skin = _united(bodies, (low + high) / 2, size)
     if isinstance(skin, Broken) or len(shells) == len(bodies):
         return skin
-    note = f"{len(shells) - len(bodies)} sheets without volume were left out."
+    note = said("{shells} sheets without volume were left out.", shells=len(shells) - len(bodies))
     return Skin(vertices=skin.vertices, triangles=skin.triangles, notes=(note, *skin.notes))
 
 
@@ -62,7 +63,9 @@ def _united(bodies: list[Shell], centre: Floats, size: float) -> Skin | Broken:
         points = np.ascontiguousarray((body.vertices - centre) / size)
         solid = Manifold(Mesh64(points, body.triangles.astype(np.uint64)))
         if solid.status() != Error.NoError:
-            return Broken(reason=f"is refused by the solid modeller ({solid.status()})")
+            return Broken(
+                reason=said("is refused by the solid modeller ({status})", status=solid.status())
+            )
         solids.append(solid)
     whole = Manifold.batch_boolean(solids, OpType.Add)
     parts = whole.decompose()
@@ -70,11 +73,17 @@ def _united(bodies: list[Shell], centre: Floats, size: float) -> Skin | Broken:
     notes = []
     if len(solids) > len(outside):
         notes.append(
-            f"{len(solids)} shells overlap, touch or lie within each other; the outer skin has "
-            f"{len(outside)}, and what it encloses was left out, as no current reaches it."
+            said(
+                "{solids} shells overlap, touch or lie within each other; the outer skin has "
+                "{outside}, and what it encloses was left out, as no current reaches it.",
+                solids=len(solids),
+                outside=len(outside),
+            )
         )
     if any(part.volume() < -FLAT for part in parts):
-        notes.append("Hollows sealed between bodies were left out, as no current reaches them.")
+        notes.append(
+            said("Hollows sealed between bodies were left out, as no current reaches them.")
+        )
     result = Manifold.compose(outside).to_mesh64()
     return Skin(
         vertices=np.asarray(result.vert_properties, dtype=np.float64)[:, :3] * size + centre,
@@ -92,7 +101,9 @@ def simplified(skin: Skin, tolerance: float) -> Skin | Broken:
     points = np.ascontiguousarray((skin.vertices - centre) / size)
     solid = Manifold(Mesh64(points, skin.triangles.astype(np.uint64)))
     if solid.status() != Error.NoError:
-        return Broken(reason=f"is refused by the solid modeller ({solid.status()})")
+        return Broken(
+            reason=said("is refused by the solid modeller ({status})", status=solid.status())
+        )
     result = solid.simplify(tolerance / size).to_mesh64()
     return Skin(
         vertices=np.asarray(result.vert_properties, dtype=np.float64)[:, :3] * size + centre,

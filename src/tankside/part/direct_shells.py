@@ -13,6 +13,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
 from tankside.base.arrays import Bools, Floats, Ints
+from tankside.base.messages import said
 from tankside.part.mesh import TriangleMesh
 from tankside.part.seams import split_at_seams
 from tankside.part.topology import edges_of, sides_to_turn
@@ -61,18 +62,18 @@ def closed_shells(mesh: TriangleMesh) -> list[Shell] | Broken:
     """The connected closed shells of a mesh, each wound outwards, or why it has none."""
     vertices, triangles = welded(mesh.vertices, mesh.triangles)
     if not len(triangles):
-        return Broken(reason="has no triangle with an area")
+        return Broken(reason=said("has no triangle with an area"))
     vertices, triangles = _seams_cut(vertices, triangles)
     edges = _Edges.of(triangles)
     if (edges.count % 2 == 1).any():
         number = int((edges.count % 2 == 1).sum())
-        return Broken(reason=f"is open or branches at {number} edges")
+        return Broken(reason=said("is open or branches at {number} edges", number=number))
     one, two = edges.doubles()
     if (edges.upward[one] == edges.upward[two]).any():
         whole = TriangleMesh(vertices=vertices, triangles=triangles)
         turn, one_sided = sides_to_turn(edges_of(whole))
         if one_sided.any():
-            return Broken(reason="has a one-sided surface")
+            return Broken(reason=said("has a one-sided surface"))
         triangles = np.where(turn[:, None], triangles[:, ::-1], triangles)
         edges = _Edges.of(triangles)
     return _separated(vertices, triangles, edges)
@@ -186,7 +187,7 @@ def _separated(vertices: Floats, triangles: Ints, edges: _Edges) -> list[Shell] 
         _pairs_around(vertices, triangles, edges, int(k)) for k in np.flatnonzero(edges.count > 2)
     ]
     if any(pairs is None for pairs in more):
-        return Broken(reason="branches where the winding of its bodies disagrees")
+        return Broken(reason=said("branches where the winding of its bodies disagrees"))
     extra = [pairs for pairs in more if pairs is not None]
     one = np.concatenate([one, *(pairs[0] for pairs in extra)])
     two = np.concatenate([two, *(pairs[1] for pairs in extra)])

@@ -12,6 +12,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput
+from tankside.base.messages import said
 from tankside.part.measures import measured
 from tankside.part.mesh import TriangleMesh
 
@@ -76,9 +77,9 @@ def buoyancy(
     share = wall_share(mesh, wall) if infill < 1 else 1.0
     material = measures.material_volume.best
     mass = print_density * material * (share + infill * (1 - share))
-    notes = ["the inside of the print is taken as sealed: solution that seeps in adds weight"]
+    notes = [said("the inside of the print is taken as sealed: solution that seeps in adds weight")]
     if measures.cavity_volume.best > 0:
-        notes.append("sealed cavities are taken as full of air")
+        notes.append(said("sealed cavities are taken as full of air"))
     return Buoyancy(
         mass=mass,
         displaced_mass=liquid_density * measures.outer_volume.best,

@@ -13,6 +13,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, UnknownName
+from tankside.base.messages import Quantity, said
 from tankside.base.units import shown
 from tankside.part.mesh import TriangleMesh
 
@@ -70,11 +71,11 @@ def sizes_in(extents: Floats, unit: str) -> Floats:
     return np.asarray(extents * METRES[unit])
 
 
-def size_words(extents: Floats, unit: str) -> str:
+def size_words(extents: Floats, unit: str) -> Quantity:
     """Box sizes of numbers in `unit`, as a person reads them."""
     sizes = sizes_in(extents, unit)
     scale = "mm" if sizes.max() < 1.0 else "m"
-    return " x ".join(shown(float(size), scale).split()[0] for size in sizes) + f" {scale}"
+    return Quantity(tuple(float(size) for size in sizes), scale, between=" x ")
 
 
 def check_size(extents: Floats, unit: str) -> None:
@@ -112,11 +113,15 @@ def guessed(mesh: TriangleMesh) -> Guess:
     scores = {unit: _score(unit, longest, steps) for unit in _GUESSED}
     first, second = sorted(scores, key=lambda unit: -scores[unit])[:2]
     lead = scores[first] - scores[second]
-    sure = "probably" if lead > 2.0 else "perhaps"
-    sentence = (
-        f"the file gives no unit: its numbers are {sure} {WORDS[first]}, as the part would be "
-        f"{size_words(high - low, first)}; in {WORDS[second]} it would be "
-        f"{size_words(high - low, second)}"
+    sure = said("probably") if lead > 2.0 else said("perhaps")
+    sentence = said(
+        "the file gives no unit: its numbers are {sure} {words}, as the part would be "
+        "{size_words}; in {words_2} it would be {size_words_2}",
+        sure=sure,
+        words=WORDS[first],
+        size_words=size_words(high - low, first),
+        words_2=WORDS[second],
+        size_words_2=size_words(high - low, second),
     )
     return Guess(unit=first, sentence=sentence, lead=lead)
 

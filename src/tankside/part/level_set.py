@@ -15,6 +15,7 @@ from scipy.sparse.csgraph import connected_components
 
 from tankside.base.arrays import Bools, Floats, Ints
 from tankside.base.errors import MeshDefect
+from tankside.base.messages import Quantity, said
 from tankside.base.progress import Progress
 from tankside.part.direct import Skin, outer_skin
 from tankside.part.direct_shells import Broken, welded, wound_alike
@@ -75,8 +76,12 @@ def level_set_skin(mesh: TriangleMesh, reason: str, triangles: int, progress: Pr
     if isinstance(skin, Broken):
         raise MeshDefect(f"the mesh {reason}, and the level set of it {skin.reason}{THICKEN}")
     notes = [
-        f"The mesh {reason}. Its inside was found by winding number and its skin drawn on a grid "
-        f"of {grid.width * 1e3:.3g} mm; openings were closed by smooth caps."
+        said(
+            "The mesh {reason}. Its inside was found by winding number and its skin drawn "
+            "on a grid of {width}; openings were closed by smooth caps.",
+            reason=reason,
+            width=Quantity(grid.width, "mm"),
+        )
     ]
     lost, doubtful = _judged(vertices, corners, skin, grid.width)
     if max(lost, doubtful) > MOST_LOST:
@@ -86,11 +91,19 @@ def level_set_skin(mesh: TriangleMesh, reason: str, triangles: int, progress: Pr
         )
     if lost > WORTH_SAYING:
         notes.append(
-            f"{100 * lost:.1f} % of the mesh's area stands outside of the skin and was lost: "
-            "sheets without thickness, or walls thinner than the grid."
+            said(
+                "{lost} % of the mesh's area stands outside of the skin and was lost: sheets "
+                "without thickness, or walls thinner than the grid.",
+                lost=f"{100 * lost:.1f}",
+            )
         )
     if doubtful > WORTH_SAYING:
-        notes.append(f"For {100 * doubtful:.1f} % of the area it is uncertain what is inside.")
+        notes.append(
+            said(
+                "For {doubtful} % of the area it is uncertain what is inside.",
+                doubtful=f"{100 * doubtful:.1f}",
+            )
+        )
     return Skin(
         vertices=skin.vertices, triangles=skin.triangles, notes=tuple(notes), grain=grid.width
     )

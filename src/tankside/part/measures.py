@@ -15,6 +15,7 @@ import numpy as np
 from tankside.base.arrays import Bools, Floats, frozen_floats
 from tankside.base.errors import MeshDefect
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 from tankside.part.bodies import Bodies, BodyKind, bodies_in
 from tankside.part.columns import columns_of
 from tankside.part.crossings import crossings_of
@@ -84,22 +85,27 @@ def measured(mesh: TriangleMesh) -> Measures:
         whole = united(mesh, found)
         if whole is not None:
             again = bodies_in(whole, edges_of(whole))
-            notes = ("bodies that overlap were united before measuring",)
+            notes = (said("bodies that overlap were united before measuring"),)
             return _by_sums(whole, again, Route.UNION, notes)
     return _by_samples(mesh, found)
 
 
 def _check(found: Bodies) -> None:
     for kind, words in (
-        (BodyKind.OPEN, "open"),
-        (BodyKind.MIXED, "wound both ways"),
-        (BodyKind.INSIDE_OUT, "inside out"),
+        (BodyKind.OPEN, said("open")),
+        (BodyKind.MIXED, said("wound both ways")),
+        (BodyKind.INSIDE_OUT, said("inside out")),
     ):
         faulty = [body.number for body in found.bodies if body.kind is kind]
         if faulty:
             raise MeshDefect(
-                f"body {faulty[0]} of {len(found.bodies)} is {words}, so the part has no defined "
-                "volume; repair the mesh first"
+                said(
+                    "body {number} of {count} is {words}, so the part has no defined volume; "
+                    "repair the mesh first",
+                    number=faulty[0],
+                    count=len(found.bodies),
+                    words=words,
+                )
             )
 
 
@@ -113,7 +119,10 @@ def _by_sums(mesh: TriangleMesh, found: Bodies, route: Route, notes: tuple[str, 
     if nested:
         notes = (
             *notes,
-            f"solids that lie wholly in a solid were taken as part of it: {len(nested)}",
+            said(
+                "solids that lie wholly in a solid were taken as part of it: {nested}",
+                nested=len(nested),
+            ),
         )
     low, high = mesh.box
     return Measures(
@@ -147,8 +156,10 @@ def _by_samples(mesh: TriangleMesh, found: Bodies) -> Measures:
         high=high,
         route=Route.SAMPLES,
         notes=(
-            "the surface runs through itself: area and volume are estimates, and cavities that "
-            "only the crossing walls shut off are counted as wet",
+            said(
+                "the surface runs through itself: area and volume are estimates, and cavities "
+                "that only the crossing walls shut off are counted as wet"
+            ),
         ),
     )
 

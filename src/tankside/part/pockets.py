@@ -18,6 +18,7 @@ import numpy as np
 from tankside.base.arrays import Floats, Ints, frozen_floats
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity, said
 from tankside.base.progress import Progress, silent
 from tankside.part.columns import Columns, columns_of
 from tankside.part.flooding import Roofed, roofed_air
@@ -158,8 +159,12 @@ def _spacing(mesh: TriangleMesh, asked: float | None) -> tuple[float, tuple[str,
     if thinnest >= 1.5 * step:
         return step, ()
     return step, (
-        f"walls of {1e3 * thinnest:.2g} mm are thin for the grid of {1e3 * step:.2g} mm: a pocket "
-        "behind them may be missed",
+        said(
+            "walls of {thinnest} are thin for the grid of {step}: a pocket behind them may "
+            "be missed",
+            thinnest=Quantity(thinnest, "mm", 2),
+            step=Quantity(step, "mm", 2),
+        ),
     )
 
 

@@ -13,6 +13,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats, Ints, frozen_floats, frozen_ints
 from tankside.base.errors import BadInput, MeshDefect, UnknownName
+from tankside.base.messages import said
 from tankside.part.formats.file_mesh import FileMesh
 from tankside.part.formats.glb import read_glb
 from tankside.part.formats.obj import read_obj
@@ -146,10 +147,10 @@ def _unit_of(
 ) -> tuple[str, UnitOrigin, str, tuple[str, ...]]:
     """(unit, origin, explanation, notes)."""
     if stated is not None:
-        sentence = f"the unit was stated as {WORDS[stated]}"
+        sentence = said("the unit was stated as {words}", words=WORDS[stated])
         return stated, UnitOrigin.STATED, sentence, _contradiction(held, bare, stated)
     if held.unit is not None:
-        sentence = f"the file says that its numbers are {WORDS[held.unit]}"
+        sentence = said("the file says that its numbers are {words}", words=WORDS[held.unit])
         return held.unit, UnitOrigin.FILE, sentence, ()
     guess = guessed(bare)
     return guess.unit, UnitOrigin.GUESSED, guess.sentence, ()
@@ -160,8 +161,14 @@ def _contradiction(held: FileMesh, bare: TriangleMesh, stated: str) -> tuple[str
         return ()
     low, high = bare.box
     return (
-        f"the file says {WORDS[held.unit]} (a part of {size_words(high - low, held.unit)}), but it "
-        f"is read in {WORDS[stated]} as stated ({size_words(high - low, stated)})",
+        said(
+            "the file says {words} (a part of {size_words}), but it is read in {words_2} "
+            "as stated ({size_words_2})",
+            words=WORDS[held.unit],
+            size_words=size_words(high - low, held.unit),
+            words_2=WORDS[stated],
+            size_words_2=size_words(high - low, stated),
+        ),
     )
 
 
@@ -174,8 +181,12 @@ def _size_notes(extents: Floats, unit: str) -> tuple[str, ...]:
     else:
         return ()
     return (
-        f"the part would be {size_words(extents, unit)}, unusually {kind}: check that its numbers "
-        f"are {WORDS[unit]}",
+        said(
+            "the part would be {size_words}, unusually {kind}: check that its numbers are {words}",
+            size_words=size_words(extents, unit),
+            kind=kind,
+            words=WORDS[unit],
+        ),
     )
 
 

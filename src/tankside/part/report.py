@@ -12,6 +12,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats, Ints, frozen_floats
 from tankside.base.errors import MeshDefect
+from tankside.base.messages import said
 from tankside.base.progress import Progress, silent
 from tankside.part.bodies import Bodies, BodyKind, PartBody, bodies_in
 from tankside.part.crossings import ROUNDING, Crossings, crossings_of, heights
@@ -153,7 +154,7 @@ def _walls(mesh: TriangleMesh, bodies: Bodies) -> tuple[Walls | None, tuple[str,
         body.closed and body.kind not in (BodyKind.MIXED, BodyKind.OPEN) for body in bodies.bodies
     ]
     if not any(facing_out):
-        return None, ("Walls were not measured: no body is closed and wound one way.",)
+        return None, (said("Walls were not measured: no body is closed and wound one way."),)
     inverted = [body.kind is BodyKind.INSIDE_OUT for body in bodies.bodies]
     turned = mesh
     if any(inverted):
@@ -165,7 +166,13 @@ def _walls(mesh: TriangleMesh, bodies: Bodies) -> tuple[Walls | None, tuple[str,
     walls = walls_of(turned, np.flatnonzero(np.array(facing_out)[bodies.body_of_triangle]))
     left = sum(not one for one in facing_out)
     notes = (
-        (f"Not measured for walls, as they are open or wound both ways: {left:,} of the bodies.",)
+        (
+            said(
+                "Not measured for walls, as they are open or wound both ways: {left} of the "
+                "bodies.",
+                left=left,
+            ),
+        )
         if left
         else ()
     )

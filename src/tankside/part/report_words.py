@@ -7,7 +7,7 @@ part without findings gets one that says so.
 from collections.abc import Iterable
 
 from tankside.base.arrays import Floats
-from tankside.base.units import shown
+from tankside.base.messages import Quantity, said, said_of
 from tankside.part.bodies import BodyKind, PartBody
 from tankside.part.report import PartReport
 
@@ -29,75 +29,114 @@ def in_words(report: PartReport) -> tuple[str, ...]:
 
 
 def _first(report: PartReport) -> str:
-    sizes = " x ".join(f"{1e3 * float(size):.4g}" for size in report.box_sizes)
-    parts = _counted(report.triangles, "triangle")
-    bodies = _counted(len(report.bodies), "body", "bodies")
-    state = "closed and sound" if report.sound else "closed" if report.closed else "not closed"
-    return (
-        f"The part is {sizes} mm, {parts} in {bodies}, {state}; all its triangles together are "
-        f"{shown(report.area, 'cm^2', 4)}."
+    sizes = tuple(float(size) for size in report.box_sizes)
+    return said(
+        "The part is {sizes}, {parts} in {bodies}, {state}; all its triangles together are {area}.",
+        sizes=Quantity(sizes, "mm", 4, between=" x "),
+        parts=_triangles(report.triangles),
+        bodies=said_of("{count} body", "{count} bodies", count=len(report.bodies)),
+        state=_state(report),
+        area=Quantity(report.area, "cm^2", 4),
     )
+
+
+def _state(report: PartReport) -> str:
+    if report.sound:
+        return said("closed and sound")
+    return said("closed") if report.closed else said("not closed")
 
 
 def _openings(report: PartReport) -> Iterable[str]:
     if report.open_edges:
         if report.apart_corners and report.open_edges_if_welded == 0:
             yield (
-                f"{_counted(report.open_edges, 'edge')} stand open only because triangles do not "
-                f"share {report.apart_corners:,} corners at the same place; joined, the surface "
-                "is closed."
+                said(
+                    "{open_edges} stand open only because triangles do not share {apart_corners} "
+                    "corners at the same place; joined, the surface is closed.",
+                    open_edges=_edges(report.open_edges),
+                    apart_corners=report.apart_corners,
+                )
             )
             return
         yield _holes(report)
         if report.open_edges_if_welded < report.open_edges:
             yield (
-                f"Joining {report.apart_corners:,} corners at the same place would leave "
-                f"{_counted(report.open_edges_if_welded, 'open edge')}."
+                said(
+                    "Joining {apart_corners} corners at the same place would leave "
+                    "{open_edges_if_welded}.",
+                    apart_corners=report.apart_corners,
+                    open_edges_if_welded=_open_edges(report.open_edges_if_welded),
+                )
             )
-        yield "The volume of an open surface is not defined; repair or remesh the part first."
+        yield said("The volume of an open surface is not defined; repair or remesh the part first.")
     if report.non_manifold_edges:
         yield (
-            f"{_counted(report.non_manifold_edges, 'edge')} have three triangles or more: walls "
-            "meet there, or bodies touch."
+            said(
+                "{non_manifold_edges} have three triangles or more: walls meet there, or "
+                "bodies touch.",
+                non_manifold_edges=_edges(report.non_manifold_edges),
+            )
         )
 
 
 def _holes(report: PartReport) -> str:
     largest = report.holes[0]
-    words = [
-        f"{shown(hole.length, 'mm', 4)} around at {_place(hole.centre)}"
+    words: list[str] = [
+        said(
+            "{length} around at {centre}",
+            length=Quantity(hole.length, "mm", 4),
+            centre=_place(hole.centre),
+        )
         for hole in report.holes[:_FEW]
     ]
-    more = f" and {len(report.holes) - _FEW:,} more" if len(report.holes) > _FEW else ""
-    kind = "hole" if largest.simple else "hole or crack"
-    return f"The surface has {_counted(len(report.holes), kind)}: {', '.join(words)}{more}."
+    count = len(report.holes)
+    if count > _FEW:
+        words.append(_more(count - _FEW))
+    if largest.simple:
+        holes = said_of("{count} hole", "{count} holes", count=count)
+    else:
+        holes = said_of("{count} hole or crack", "{count} hole or cracks", count=count)
+    return said("The surface has {holes}: {words}.", holes=holes, words=tuple(words))
 
 
 def _winding(report: PartReport) -> Iterable[str]:
     if report.unlike_edges:
         yield (
-            f"At {_counted(report.unlike_edges, 'edge')} the two triangles face opposite ways: "
-            "some triangles are flipped."
+            said(
+                "At {unlike_edges} the two triangles face opposite ways: some triangles are "
+                "flipped.",
+                unlike_edges=_edges(report.unlike_edges),
+            )
         )
     inverted = report.of_kind(BodyKind.INSIDE_OUT)
     if inverted:
-        yield f"{_named(inverted)} inside out: the triangles face into the material."
+        yield said(
+            "{inverted} inside out: the triangles face into the material.",
+            inverted=_named(inverted),
+        )
 
 
 def _crossings(report: PartReport) -> Iterable[str]:
     crossing, lying = len(report.crossings.crossing), len(report.crossings.lying_on)
     if crossing:
         yield (
-            f"The surface runs through itself: {_counted(crossing, 'pair')} of triangles cross, so "
-            "its area and volume count some places twice."
+            said(
+                "The surface runs through itself: {crossing} of triangles cross, so its area "
+                "and volume count some places twice.",
+                crossing=_pairs(crossing),
+            )
         )
     if report.overlapping_bodies:
-        pairs = [f"{one} and {two}" for one, two in report.overlapping_bodies[:_FEW]]
+        pairs: list[str] = [
+            said("{one} and {two}", one=one, two=two)
+            for one, two in report.overlapping_bodies[:_FEW]
+        ]
         more = len(report.overlapping_bodies) - _FEW
-        rest = f" and {more:,} more pairs" if more > 0 else ""
-        yield f"Bodies overlap: {', '.join(pairs)}{rest}."
+        if more > 0:
+            pairs.append(_more(more))
+        yield said("Bodies overlap: {pairs}.", pairs=tuple(pairs))
     if lying:
-        yield f"{_counted(lying, 'pair')} of triangles lie on one another: a double wall."
+        yield said("{lying} of triangles lie on one another: a double wall.", lying=_pairs(lying))
 
 
 def _shells(report: PartReport) -> Iterable[str]:
@@ -105,25 +144,37 @@ def _shells(report: PartReport) -> Iterable[str]:
     if cavities:
         volume = sum(abs(body.signed_volume or 0.0) for body in cavities)
         yield (
-            f"{_named(cavities)} the wall of a sealed cavity ({shown(volume, 'mL')} in all): no "
-            "solution gets in, its wall takes no copper, and the part floats more."
+            said(
+                "{cavities} the wall of a sealed cavity ({volume} in all): no solution gets "
+                "in, its wall takes no copper, and the part floats more.",
+                cavities=_named(cavities),
+                volume=Quantity(volume, "mL"),
+            )
         )
     nested = report.of_kind(BodyKind.SOLID_IN_SOLID)
     if nested:
         yield (
-            f"{_named(nested)} wholly inside another body and face the same way: a solid inside a "
-            "solid, or a cavity whose wall is turned round."
+            said(
+                "{nested} wholly inside another body and face the same way: a solid inside a "
+                "solid, or a cavity whose wall is turned round.",
+                nested=_named(nested),
+            )
         )
     loose = report.of_kind(BodyKind.LOOSE_IN_CAVITY)
     if loose:
-        yield f"{_named(loose)} shut up loose in a sealed cavity; no solution reaches it."
+        yield said(
+            "{loose} shut up loose in a sealed cavity; no solution reaches it.", loose=_named(loose)
+        )
 
 
 def _small_faults(report: PartReport) -> Iterable[str]:
     if report.degenerate:
-        yield f"{_counted(report.degenerate, 'triangle')} have no area to speak of."
+        yield said(
+            "{degenerate} have no area to speak of.",
+            degenerate=_triangles(report.degenerate),
+        )
     if report.duplicate:
-        yield f"{_counted(report.duplicate, 'triangle')} are there twice."
+        yield said("{duplicate} are there twice.", duplicate=_triangles(report.duplicate))
 
 
 def _walls(report: PartReport) -> Iterable[str]:
@@ -131,25 +182,45 @@ def _walls(report: PartReport) -> Iterable[str]:
     if walls is None:
         return
     yield (
-        f"The thinnest wall met is {shown(walls.thinnest, 'mm')} at {_place(walls.where)}; "
-        f"{100 * walls.thin_area_fraction:.2g} % of the area has a wall under "
-        f"{shown(walls.thin_limit, 'mm')}, and half of it is over {shown(walls.median, 'mm')}."
+        said(
+            "The thinnest wall met is {thinnest} at {where}; {thin_area_fraction} % of the "
+            "area has a wall under {thin_limit}, and half of it is over {median}.",
+            thinnest=Quantity(walls.thinnest, "mm"),
+            where=_place(walls.where),
+            thin_area_fraction=f"{100 * walls.thin_area_fraction:.2g}",
+            thin_limit=Quantity(walls.thin_limit, "mm"),
+            median=Quantity(walls.median, "mm"),
+        )
     )
 
 
-def _counted(count: int, one: str, many: str = "") -> str:
-    return f"{count:,} {one if count == 1 else many or one + 's'}"
+def _edges(count: int) -> str:
+    return said_of("{count} edge", "{count} edges", count=count)
+
+
+def _open_edges(count: int) -> str:
+    return said_of("{count} open edge", "{count} open edges", count=count)
+
+
+def _pairs(count: int) -> str:
+    return said_of("{count} pair", "{count} pairs", count=count)
+
+
+def _triangles(count: int) -> str:
+    return said_of("{count} triangle", "{count} triangles", count=count)
+
+
+def _more(count: int) -> str:
+    return said("{count} more", count=count)
 
 
 def _named(bodies: tuple[PartBody, ...]) -> str:
     numbers = [str(body.number) for body in bodies]
     if len(numbers) == 1:
-        return f"Body {numbers[0]} is"
-    shown_numbers = ", ".join(numbers[:_FEW])
-    more = f" and {len(numbers) - _FEW:,} more" if len(numbers) > _FEW else ""
-    return f"Bodies {shown_numbers}{more} are"
+        return said("Body {number} is", number=numbers[0])
+    more = (_more(len(numbers) - _FEW),) if len(numbers) > _FEW else ()
+    return said("Bodies {numbers} are", numbers=(*numbers[:_FEW], *more))
 
 
-def _place(point: Floats) -> str:
-    x, y, z = (round(1e3 * float(value), 2) + 0.0 for value in point)
-    return f"({x:g}, {y:g}, {z:g}) mm"
+def _place(point: Floats) -> Quantity:
+    return Quantity(tuple(round(float(value), 5) + 0.0 for value in point), "mm", 6)

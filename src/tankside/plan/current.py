@@ -13,6 +13,7 @@ from math import floor, log, log10
 import numpy as np
 
 from tankside.base.errors import Impossible, NotConverged
+from tankside.base.messages import Quantity, capital, said
 from tankside.base.progress import Progress
 from tankside.cell.bodies import Cell, Role
 from tankside.field.problem import FieldSolution
@@ -75,11 +76,17 @@ class Bearing:
         supply = self.supply
         yield Load(
             load=solution.supply_current / supply.current_limit,
-            sentence=f"The supply's current limit of {supply.current_limit:g} A sets the current.",
+            sentence=said(
+                "The supply's current limit of {current_limit} sets the current.",
+                current_limit=Quantity(supply.current_limit, "A", 6),
+            ),
         )
         yield Load(
             load=self.terminal_voltage(solution) / supply.voltage_limit,
-            sentence=f"The supply's voltage limit of {supply.voltage_limit:g} V sets the current.",
+            sentence=said(
+                "The supply's voltage limit of {voltage_limit} sets the current.",
+                voltage_limit=Quantity(supply.voltage_limit, "V", 6),
+            ),
         )
 
     def _of_deposit(self, solution: FieldSolution) -> Load:
@@ -93,9 +100,13 @@ class Bearing:
         return Load(
             load=high / ROUGH_FROM,
             sentence=(
-                f"The deposit sets the current: more, and over {100 * ROUGH_AREA_ALLOWED:.0f} % of "
-                f"the part's area would pass {100 * ROUGH_FROM:.0f} % of the copper limit, where "
-                "deposits roughen."
+                said(
+                    "The deposit sets the current: more, and over {area} % of the "
+                    "part's area would pass {limit} % of the copper limit, where deposits "
+                    "roughen.",
+                    area=f"{100 * ROUGH_AREA_ALLOWED:.0f}",
+                    limit=f"{100 * ROUGH_FROM:.0f}",
+                )
             ),
         )
 
@@ -105,8 +116,11 @@ class Bearing:
                 density = -solution.group_current[number] / body.surface.area
                 yield Load(
                     load=density / self.numbers.anode_limit,
-                    sentence=_first_capital(
-                        f"{body.name} sets the current: more, and it may go passive."
+                    sentence=capital(
+                        said(
+                            "{name} sets the current: more, and it may go passive.",
+                            name=body.name,
+                        )
                     ),
                 )
 
@@ -114,8 +128,11 @@ class Bearing:
         for wire in self.wires:
             yield Load(
                 load=wire.current_density(solution) / WIRE_LIMIT_A_PER_M2,
-                sentence=_first_capital(
-                    f"{wire.name} sets the current: more, and it gets hot in air."
+                sentence=capital(
+                    said(
+                        "{name} sets the current: more, and it gets hot in air.",
+                        name=wire.name,
+                    )
                 ),
             )
 
@@ -161,13 +178,13 @@ def checked_current(bearing: Bearing, solve: Solve, current: float) -> tuple[Fie
         over = f"{100 * (heaviest.load - 1):.0f} %"
         return (
             solution,
-            f"The current is your own, and {over} above what is advised: {heaviest.sentence}",
+            said(
+                "The current is your own, and {over} above what is advised: {sentence}",
+                over=over,
+                sentence=heaviest.sentence,
+            ),
         )
-    return solution, "The current is your own; no limit is reached."
-
-
-def _first_capital(sentence: str) -> str:
-    return sentence[0].upper() + sentence[1:]
+    return solution, said("The current is your own; no limit is reached.")
 
 
 def _next(current: float, load: float, before: tuple[float, float] | None) -> float:

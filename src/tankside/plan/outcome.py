@@ -6,6 +6,7 @@ import numpy as np
 
 from tankside.base.arrays import Bools, Floats
 from tankside.base.constants import COPPER_DENSITY_KG_PER_M3, COPPER_PER_CHARGE_KG_PER_C
+from tankside.base.messages import Quantity, said
 from tankside.cell.bodies import Cell, Role
 from tankside.field.deposit import THICKNESS_PER_CHARGE
 from tankside.field.numbers import area_fraction, area_percentiles, area_statistics
@@ -146,12 +147,13 @@ def _wire_load(outcome: Outcome, wire: WireMetal, thickness: Floats) -> WireLoad
         gained = outcome.copper_mass(thickness, here)
     remark = ""
     if density > WIRE_LIMIT_A_PER_M2:
-        remark = (
-            f"carries {density / 1e6:.0f} A/mm², more than {WIRE_LIMIT_A_PER_M2 / 1e6:.0f}: "
-            "take a thicker wire or another contact"
+        remark = said(
+            "carries {density}, more than {limit}: take a thicker wire or another contact",
+            density=Quantity(density, "A/mm^2", decimals=0),
+            limit=Quantity(WIRE_LIMIT_A_PER_M2, "A/mm^2", decimals=0, bare=True),
         )
     elif gained > 2 * wire.mass():
-        remark = "grows to more than twice its own copper: move it part-way, or insulate it"
+        remark = said("grows to more than twice its own copper: move it part-way, or insulate it")
     return WireLoad(
         number=wire.number,
         carried_current=wire.fed_current(solution),

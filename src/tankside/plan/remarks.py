@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from tankside.base.messages import said
 from tankside.bath.electrolyte import Electrolyte
 from tankside.cell.bodies import Cell
 from tankside.plan.plan import WireLoad
@@ -11,25 +12,39 @@ HYDROGEN_NOTICED = 0.01
 """Share of the charge from which hydrogen is worth a caution [-]: our choice."""
 
 STANDING = (
-    "Copper deposits with two electrons an ion at 8960 kg/m³; what goes to hydrogen adds no "
-    "thickness.",
-    "The part's shape is not moved as it grows.",
-    "Additives such as brighteners change copper's kinetics by more than the interval given here; "
-    "their effect is not modelled.",
-    "Roughness and adhesion cannot be computed. Cheap test: plate a scrap of the same print with "
-    "the same paint at the same current density for an hour, then bend, tape and look at it.",
+    said(
+        "Copper deposits with two electrons an ion at 8960 kg/m³; what goes to "
+        "hydrogen adds no thickness."
+    ),
+    said("The part's shape is not moved as it grows."),
+    said(
+        "Additives such as brighteners change copper's kinetics by more than the "
+        "interval given here; their effect is not modelled."
+    ),
+    said(
+        "Roughness and adhesion cannot be computed. Cheap test: plate a scrap of the "
+        "same print with the same paint at the same current density for an hour, then "
+        "bend, tape and look at it."
+    ),
 )
 """Assumptions of every plan."""
 
-OF_METAL = "The part's surface is taken as metal at one potential."
+OF_METAL = said("The part's surface is taken as metal at one potential.")
 
 OF_COATS = (
-    "The coat has the sheet resistance that is given, everywhere; copper thinner than about 0.1 µm "
-    "conducts worse than its thickness says, which is a guess that moves the start by minutes.",
-    "Bare coat neither dissolves nor makes hydrogen of its own, and copper does not grow across "
-    "gaps in the coat.",
-    "The interval of the thickness is that of the metal part that the coat becomes.",
-    "The wires' ends are joined to the coat without resistance of their own: paint over them.",
+    said(
+        "The coat has the sheet resistance that is given, everywhere; copper thinner "
+        "than about 0.1 µm conducts worse than its thickness says, which is a guess "
+        "that moves the start by minutes."
+    ),
+    said(
+        "Bare coat neither dissolves nor makes hydrogen of its own, and copper does "
+        "not grow across gaps in the coat."
+    ),
+    said("The interval of the thickness is that of the metal part that the coat becomes."),
+    said(
+        "The wires' ends are joined to the coat without resistance of their own: paint over them."
+    ),
 )
 """Assumptions where a part conducts only through a coat."""
 

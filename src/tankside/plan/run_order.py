@@ -7,6 +7,7 @@ import numpy as np
 from tankside.base.arrays import Floats
 from tankside.base.constants import COPPER_DENSITY_KG_PER_M3, COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 from tankside.field.seed.front import Covering
 from tankside.plan.laws import anode_law, best_numbers, cathode_law
 from tankside.plan.plan import Plan
@@ -46,7 +47,7 @@ def recipe_of(plan: Plan, voltage_limit: float) -> Recipe:
         current=plan.current,
         voltage_limit=ceiling,
         charge=max(left, plan.current * _LEAST_BUILD_S),
-        words="the build",
+        words=said("the build"),
     )
     return Recipe(settings=(*ramp, build))
 
@@ -58,7 +59,7 @@ def _ramp(start: SeedStart, voltage_limit: float) -> tuple[Setting, ...]:
             current=entry.current,
             voltage_limit=min(entry.voltage_ceiling, voltage_limit),
             duration=entry.duration,
-            words="copper creeps over the coat",
+            words=said("copper creeps over the coat"),
         )
         for entry in start.table[:-1]
     )

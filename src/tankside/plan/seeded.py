@@ -15,6 +15,7 @@ from math import ceil, sqrt
 import numpy as np
 
 from tankside.base.arrays import Floats, Ints
+from tankside.base.messages import said
 from tankside.base.progress import Progress
 from tankside.bath.deposit import deposit_resistivity
 from tankside.bath.electrolyte import Electrolyte
@@ -66,7 +67,7 @@ def shell_of(
     coated = {body.number for body in cell.of_role(Role.PART) if body.coat is not None}
     contacts = tuple(
         ShellContact(
-            name=f"contact {contact.number}",
+            name=said("contact {number}", number=contact.number),
             position=contact.position,
             radius=contact.wire_diameter / 2,
         )

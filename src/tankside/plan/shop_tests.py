@@ -23,10 +23,20 @@ from scipy.optimize import brentq
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput
 from tankside.base.intervals import NINE_IN_TEN, Interval
+from tankside.base.messages import said
 from tankside.bath.electrolyte import Electrolyte
 from tankside.field.problem import ElectrodeLaw
 from tankside.plan.laws import BathNumbers, anode_law, best_numbers, cathode_law, moved_numbers
 from tankside.runs.calibration import Observation, Shop
+
+NAMES = {
+    "conductivity": said("conductivity"),
+    "limiting_current_density": said("limiting current density"),
+    "exchange_current_density": said("exchange current density"),
+    "cathodic_transfer": said("cathodic transfer"),
+    "sheet_resistance": said("sheet resistance"),
+    "efficiency": said("efficiency"),
+}
 
 FACTORS = (
     "conductivity",
@@ -201,7 +211,7 @@ def calibrated(electrolyte: Electrolyte, shop: Shop) -> Electrolyte:
         efficiency=efficiency,
         assumptions=(
             *electrolyte.assumptions,
-            "Conductivity, kinetics and limiting current are those of this shop's own tests.",
+            said("Conductivity, kinetics and limiting current are those of this shop's own tests."),
             *_said(efficiency),
         ),
     )
@@ -212,8 +222,13 @@ def _said(efficiency: Interval) -> tuple[str, ...]:
         return ()
     low, best, high = (100 * one for one in (efficiency.low, efficiency.best, efficiency.high))
     return (
-        f"Of copper's current {best:.1f} % stays as metal ({low:.1f} to {high:.1f} %), by this "
-        "shop's audits.",
+        said(
+            "Of copper's current {best} % stays as metal ({low} to {high} %), by this "
+            "shop's audits.",
+            best=f"{best:.1f}",
+            low=f"{low:.1f}",
+            high=f"{high:.1f}",
+        ),
     )
 
 
@@ -284,7 +299,14 @@ def told(shop: Shop, before: Shop) -> Sequence[str]:
         narrower = log(was.high / was.low) / max(log(now.high / now.low), 1e-12)
         if narrower > 1.2:
             lines.append(
-                f"The {name.replace('_', ' ')} is {now.best:.2f} times the table's "
-                f"({now.low:.2f} to {now.high:.2f}), known {narrower:.1f} times better than before."
+                said(
+                    "The {name} is {now} times the table's ({now_low} to {now_high}), known "
+                    "{narrower} times better than before.",
+                    name=NAMES.get(name, name),
+                    now=f"{now.best:.2f}",
+                    now_low=f"{now.low:.2f}",
+                    now_high=f"{now.high:.2f}",
+                    narrower=f"{narrower:.1f}",
+                )
             )
     return lines

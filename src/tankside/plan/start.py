@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.base.arrays import Bools
+from tankside.base.messages import Quantity, said
 from tankside.field.seed.front import Collar, Covering
 from tankside.field.seed.ramp import RampCheck, Setting
 
@@ -58,21 +59,37 @@ def start_sentences(start: SeedStart) -> tuple[str, ...]:
     for collar in start.collars:
         if collar.risk != "safe":
             found.append(
-                f"around {collar.name} thin copper bears {collar.largest_fraction:.0%} of its "
-                "limiting current: give that contact a second wire or more paint"
+                said(
+                    "around {collar_name} thin copper bears {largest_fraction} of its limiting "
+                    "current: give that contact a second wire or more paint",
+                    collar_name=collar.name,
+                    largest_fraction=f"{collar.largest_fraction:.0%}",
+                )
             )
     if not np.isfinite(start.covering.time_of(0.99)):
         share = start.covering.covered_share(float(start.covering.times[-1]))
-        found.append(f"copper covers only {share:.0%} of the coat: add a contact, or paint it anew")
+        found.append(
+            said(
+                "copper covers only {share} of the coat: add a contact, or paint it anew",
+                share=f"{share:.0%}",
+            )
+        )
     if start.check.largest_load > OVER:
         found.append(
-            f"with the table of settings some place bears {start.check.largest_load:.2f} times "
-            "what the ramp allows; stay longer at each setting"
+            said(
+                "with the table of settings some place bears {largest_load} times what the "
+                "ramp allows; stay longer at each setting",
+                largest_load=f"{start.check.largest_load:.2f}",
+            )
         )
     if start.panel_size > COARSE * start.decay_length:
         found.append(
-            f"on bare coat the current falls off within {1e3 * start.decay_length:.2g} mm, and the "
-            f"part's panels are {1e3 * start.panel_size:.2g} mm wide: the first minutes of the "
-            "start depend on the cut; use more panels"
+            said(
+                "on bare coat the current falls off within {decay_length}, and the part's "
+                "panels are {panel_size} wide: the first minutes of the start depend on the "
+                "cut; use more panels",
+                decay_length=Quantity(start.decay_length, "mm", 2),
+                panel_size=Quantity(start.panel_size, "mm", 2),
+            )
         )
     return tuple(found)

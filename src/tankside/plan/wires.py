@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from math import pi
 
 from tankside.base.constants import COPPER_DENSITY_KG_PER_M3
+from tankside.base.messages import said
 from tankside.bath.deposit import wrought_resistivity
 from tankside.cell.bodies import Cell, Contact, Role
 from tankside.field.problem import FieldSolution
@@ -65,7 +66,7 @@ def wires_of(cell: Cell) -> tuple[WireMetal, ...]:
     on_part = [contact.part for contact in cell.contacts]
     return tuple(
         WireMetal(
-            name=f"the wire of contact {contact.number}",
+            name=said("the wire of {name}", name=said("contact {number}", number=contact.number)),
             number=contact.number,
             group=_group(cell, contact),
             part_group=parts[contact.part],

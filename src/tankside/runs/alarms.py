@@ -12,6 +12,7 @@ tells of copper that does not creep on. Thresholds are our judgement, set by sim
 from dataclasses import dataclass, replace
 from math import log
 
+from tankside.base.messages import Quantity, said
 from tankside.runs.expected import Expected
 
 NO_CURRENT = 0.1
@@ -190,9 +191,15 @@ def _alarms(watch: Watch, sample: Sample, wanted: float) -> list[Alarm]:
         found.append(
             Alarm(
                 name="contact lost",
-                seen=f"Only {sample.current:.2g} A flow at {sample.voltage:.3g} V.",
-                do="A wire has come off, or broke: switch off, look at the wire, the hook and the "
-                "clips, and go on within minutes, as the part dissolves slowly in the acid.",
+                seen=said(
+                    "Only {current} flow at {voltage}.",
+                    current=Quantity(sample.current, "A", 2),
+                    voltage=Quantity(sample.voltage, "V"),
+                ),
+                do=said(
+                    "A wire has come off, or broke: switch off, look at the wire, the hook and the "
+                    "clips, and go on within minutes, as the part dissolves slowly in the acid."
+                ),
                 off=True,
             )
         )
@@ -200,10 +207,16 @@ def _alarms(watch: Watch, sample: Sample, wanted: float) -> list[Alarm]:
         found.append(
             Alarm(
                 name="short",
-                seen=f"{sample.current:.3g} A need only {sample.voltage:.2g} V, where "
-                f"{wanted:.2g} V were expected.",
-                do="The part or a wire touches an anode: switch off, and part them before going "
-                "on.",
+                seen=said(
+                    "{current} need only {voltage}, where {wanted} were expected.",
+                    current=Quantity(sample.current, "A"),
+                    voltage=Quantity(sample.voltage, "V", 2),
+                    wanted=Quantity(wanted, "V", 2),
+                ),
+                do=said(
+                    "The part or a wire touches an anode: switch off, and part them before going "
+                    "on."
+                ),
                 off=True,
             )
         )
@@ -212,20 +225,31 @@ def _alarms(watch: Watch, sample: Sample, wanted: float) -> list[Alarm]:
     if watch.limited >= SOME and watch.rise < ENOUGH and not _still(watch, sample):
         found.append(
             Alarm(
-                name="at the voltage limit",
-                seen=f"The supply is at its {sample.voltage_limit:.3g} V, and gives "
-                f"{sample.current:.3g} A of the {sample.set_current:.3g} A asked for.",
-                do="The plan takes longer so. Look at contacts and anodes before raising the "
-                "limit.",
+                name=said("at the voltage limit"),
+                seen=said(
+                    "The supply is at its {voltage_limit}, and gives {current} of the "
+                    "{set_current} asked for.",
+                    voltage_limit=Quantity(sample.voltage_limit, "V"),
+                    current=Quantity(sample.current, "A"),
+                    set_current=Quantity(sample.set_current, "A"),
+                ),
+                do=said(
+                    "The plan takes longer so. Look at contacts and anodes before raising the "
+                    "limit."
+                ),
                 off=False,
             )
         )
     if watch.off_plan >= SOME and not watch.short:
         found.append(
             Alarm(
-                name="current outside the plan",
-                seen=f"{sample.current:.3g} A flow, where {sample.set_current:.3g} A were set.",
-                do="Somebody turned a knob, or the supply misreads: set it anew.",
+                name=said("current outside the plan"),
+                seen=said(
+                    "{current} flow, where {set_current} were set.",
+                    current=Quantity(sample.current, "A"),
+                    set_current=Quantity(sample.set_current, "A"),
+                ),
+                do=said("Somebody turned a knob, or the supply misreads: set it anew."),
                 off=False,
             )
         )
@@ -239,22 +263,29 @@ def _still(watch: Watch, sample: Sample) -> bool:
 
 
 def _rising(watch: Watch, sample: Sample, wanted: float) -> Alarm:
-    seen = (
-        f"The voltage is {sample.voltage:.3g} V and does not fall, where {wanted:.3g} V were "
-        f"expected for {sample.current:.3g} A."
+    seen = said(
+        "The voltage is {voltage} and does not fall, where {wanted} were expected for {current}.",
+        voltage=Quantity(sample.voltage, "V"),
+        wanted=Quantity(wanted, "V"),
+        current=Quantity(sample.current, "A"),
     )
     if sample.ramp or watch.rise < ENOUGH:
         return Alarm(
             name="front stalled",
             seen=seen,
-            do="Copper does not creep on from the wires: hold the current, look whether copper "
-            "still spreads, and touch a second wire to the bare side if it does not.",
+            do=said(
+                "Copper does not creep on from the wires: hold the current, look whether "
+                "copper still spreads, and touch a second wire to the bare side if it does not."
+            ),
             off=False,
         )
     return Alarm(
         name="resistance rising",
         seen=seen,
-        do="An anode films over or a contact corrodes: look for a black or white film on the "
-        "anodes and warm clips; halve the current for a few minutes, or wipe anodes and clips.",
+        do=said(
+            "An anode films over or a contact corrodes: look for a black or white film on "
+            "the anodes and warm clips; halve the current for a few minutes, or wipe "
+            "anodes and clips."
+        ),
         off=False,
     )

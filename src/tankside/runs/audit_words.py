@@ -4,6 +4,7 @@ reason, places that are thin."""
 from typing import TYPE_CHECKING
 
 from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
+from tankside.base.messages import Quantity, said
 
 if TYPE_CHECKING:
     from tankside.runs.audit import Believed, Weighed
@@ -12,11 +13,11 @@ SURPRISING = 0.01
 """Chance below which a disagreement is not put down to chance: our judgement."""
 
 WORDS = {
-    "efficiency": "current that made hydrogen or leaked, instead of copper",
-    "share": "copper that went to the wires, hooks and thieves instead of the part",
-    "area": "an area that differs from the file's (texture, missing or extra coat)",
-    "meter": "ampere-hours that were misread, or not counted in a gap",
-    "density": "copper that is lighter than it should be (pores, or not dry)",
+    "efficiency": said("current that made hydrogen or leaked, instead of copper"),
+    "share": said("copper that went to the wires, hooks and thieves instead of the part"),
+    "area": said("an area that differs from the file's (texture, missing or extra coat)"),
+    "meter": said("ampere-hours that were misread, or not counted in a gap"),
+    "density": said("copper that is lighter than it should be (pores, or not dry)"),
 }
 
 
@@ -34,26 +35,41 @@ def findings(
     if weighed.mass_gain is not None:
         ratio = weighed.mass_gain / planned
         found.append(
-            f"The part gained {1e3 * weighed.mass_gain:.3g} g, {100 * ratio:.0f} % of the "
-            f"{1e3 * planned:.3g} g that the charge should have laid on it."
+            said(
+                "The part gained {mass_gain}, {ratio} % of the {planned} that the charge "
+                "should have laid on it.",
+                mass_gain=Quantity(weighed.mass_gain, "g"),
+                ratio=f"{100 * ratio:.0f}",
+                planned=Quantity(planned, "g"),
+            )
         )
         most = weighed.charge * COPPER_PER_CHARGE_KG_PER_C * believed.meter.high
         if weighed.others_gain is not None:
             found.append(
-                f"Wires and all else that hung there gained {1e3 * weighed.others_gain:.3g} g."
+                said(
+                    "Wires and all else that hung there gained {others_gain}.",
+                    others_gain=Quantity(weighed.others_gain, "g"),
+                )
             )
         if weighed.mass_gain + (weighed.others_gain or 0.0) - weighed.scale > most:
             found.append(
-                f"That is more copper than the charge can lay at all ({1e3 * most:.3g} g): the "
-                "weights or the ampere-hours are wrong."
+                said(
+                    "That is more copper than the charge can lay at all ({most}): the weights or "
+                    "the ampere-hours are wrong.",
+                    most=Quantity(most, "g"),
+                )
             )
     if chance < SURPRISING:
         name, share = explanations[0]
         found.append(
-            "Scale, ampere-hours and callipers contradict what was believed: by chance that "
-            f"happens in fewer than 1 of {_one_in(chance)} runs. {100 * share:.0f} % of the "
-            f"difference is "
-            f"best explained by {WORDS[name]}. Weigh again, dry, before believing it."
+            said(
+                "Scale, ampere-hours and callipers contradict what was believed: by chance "
+                "that happens in fewer than 1 of {one_in} runs. {share} % of the difference is "
+                "best explained by {words}. Weigh again, dry, before believing it.",
+                one_in=str(_one_in(chance)),
+                share=f"{100 * share:.0f}",
+                words=WORDS[name],
+            )
         )
     thin = [
         point
@@ -61,8 +77,12 @@ def findings(
         if point.thickness + point.resolution < 0.5 * point.planned
     ]
     found += [
-        f"At {point.place} there are {1e6 * point.thickness:.0f} µm where "
-        f"{1e6 * point.planned:.0f} µm were planned."
+        said(
+            "At {place} there are {thickness} where {planned} were planned.",
+            place=point.place,
+            thickness=Quantity(point.thickness, "um", decimals=0),
+            planned=Quantity(point.planned, "um", decimals=0),
+        )
         for point in thin
     ]
     return found

@@ -6,7 +6,7 @@ windows are our judgement and stand here as named constants.
 
 from dataclasses import dataclass
 
-from tankside.base.units import shown
+from tankside.base.messages import Quantity, said
 from tankside.runs.alarms import Alarm
 
 TEMPERATURE_K = 4.0
@@ -39,9 +39,14 @@ def outside(seen: Conditions) -> tuple[Alarm, ...]:
         found.append(
             Alarm(
                 name="level low",
-                seen=f"The bath stands {shown(seen.level_drop, 'mm')} below its mark.",
-                do="Top up with distilled or deionised water to the mark, slowly and away from the "
-                "part; look whether the tank leaks.",
+                seen=said(
+                    "The bath stands {level_drop} below its mark.",
+                    level_drop=Quantity(seen.level_drop, "mm"),
+                ),
+                do=said(
+                    "Top up with distilled or deionised water to the mark, slowly and away from "
+                    "the part; look whether the tank leaks."
+                ),
                 off=False,
             )
         )
@@ -51,14 +56,20 @@ def outside(seen: Conditions) -> tuple[Alarm, ...]:
 def _temperature(value: float, wanted: float) -> Alarm:
     warm = value > wanted
     do = (
-        "Turn the heater down, or let air to the tank; look whether the print softens."
+        said("Turn the heater down, or let air to the tank; look whether the print softens.")
         if warm
-        else "Warm the bath slowly, or plate on at a lower current: in proportion, a cold bath "
-        "burns sooner."
+        else said(
+            "Warm the bath slowly, or plate on at a lower current: in proportion, a cold "
+            "bath burns sooner."
+        )
     )
     return Alarm(
         name="bath too warm" if warm else "bath too cold",
-        seen=f"The bath is at {shown(value, 'degC')}, planned were {shown(wanted, 'degC')}.",
+        seen=said(
+            "The bath is at {value}, planned were {wanted}.",
+            value=Quantity(value, "degC"),
+            wanted=Quantity(wanted, "degC"),
+        ),
         do=do,
         off=False,
     )

@@ -6,6 +6,7 @@ a supply at its voltage limit only make the run longer, never thinner.
 
 from dataclasses import dataclass
 
+from tankside.base.messages import said
 from tankside.runs.recipe import Recipe
 from tankside.runs.states import RUNNING, RunState, Stage
 
@@ -83,8 +84,15 @@ def unpowered_warning(state: RunState, now: float) -> str:
     waiting = state.unpowered_until(now)
     if not state.immersed or state.powered or waiting < UNPOWERED_WARNING_S:
         return ""
-    what = "Lift it out and rinse it." if state.over else "Switch on, or lift it out and rinse it."
-    return (
-        f"The part has hung in the acid without current for {waiting / 60:.0f} min: its "
-        f"{'copper' if state.over else 'coat'} dissolves. {what}"
+    waited = round(waiting / 60)
+    if state.over:
+        return said(
+            "The part has hung in the acid without current for {minutes} min: its copper "
+            "dissolves. Lift it out and rinse it.",
+            minutes=waited,
+        )
+    return said(
+        "The part has hung in the acid without current for {minutes} min: its coat dissolves. "
+        "Switch on, or lift it out and rinse it.",
+        minutes=waited,
     )

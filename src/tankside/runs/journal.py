@@ -6,11 +6,13 @@ that somebody changed the file.
 """
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
 from typing import Any
 
 from tankside.base.errors import BadInput
+from tankside.base.message_parts import packed, unpacked
+from tankside.base.messages import Said
 from tankside.runs.events import EVENTS, NAMES, Event
 
 _UNITS = {
@@ -23,6 +25,9 @@ _UNITS = {
     "level_drop": "level_drop_m",
 }
 """Fields with a unit, under the name that carries it."""
+
+_PARTS = "said"
+"""Parts of the sentences among the texts, so that they can be told in other words or units."""
 
 _COUNTS = {"number"}
 _TEXTS = {"by", "reason", "alarm", "words", "answer", "text"}
@@ -44,6 +49,9 @@ def encoded(event: Event) -> bytes:
         value = getattr(event, one.name)
         if value is not None:
             row[_UNITS.get(one.name, one.name)] = value
+    parts = {name: packed(text) for name, text in row.items() if isinstance(text, Said)}
+    if parts:
+        row[_PARTS] = parts
     return (json.dumps(row, ensure_ascii=False) + "\n").encode()
 
 
@@ -64,6 +72,7 @@ def _event(line: bytes, where: str) -> Event:
         row = json.loads(line)
     except ValueError as error:
         raise BadInput("this line is no event: it is not JSON", where=where) from error
+    parts = row.pop(_PARTS, {}) if isinstance(row, dict) else {}
     name = row.pop("event", None) if isinstance(row, dict) else None
     if name not in EVENTS:
         raise BadInput(
@@ -77,6 +86,7 @@ def _event(line: bytes, where: str) -> Event:
     if unknown:
         raise BadInput(f"{name!r} has no {' or '.join(unknown)}", where=where)
     values = {known[key]: _value(known[key], value, name, where) for key, value in row.items()}
+    values |= _told_apart(values, parts, name, where)
     try:
         return kind(**values)
     except TypeError as error:
@@ -87,6 +97,16 @@ def _event(line: bytes, where: str) -> Event:
         raise BadInput(f"{name!r} lacks {', '.join(missing)}", where=where) from error
     except BadInput as error:
         raise BadInput(error.message, where=where) from error
+
+
+def _told_apart(
+    values: Mapping[str, Any], parts: object, event: str, where: str
+) -> dict[str, Said]:
+    """The texts of an event that were kept with their parts."""
+    try:
+        return {name: unpacked(values[name], one) for name, one in dict(parts).items()}  # type: ignore[call-overload]
+    except (KeyError, TypeError, ValueError, IndexError) as error:
+        raise BadInput(f"{event!r} has damaged parts of its words", where=where) from error
 
 
 def _required(kind: type[Event], name: str) -> bool:

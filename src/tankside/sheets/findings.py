@@ -15,6 +15,7 @@ from tankside.sheets.wording import (
     plain,
     rounded,
     sign,
+    spoken,
 )
 
 Row = tuple[str, ...]
@@ -135,7 +136,7 @@ def wire_rows(plan: Plan) -> list[Row]:
             plain(1e-6 * load.metal_current_density, 2),
             measured(load.voltage_drop, "mV", 2),
             measured(load.copper_gained, "g", 2),
-            load.remark,
+            spoken(load.remark),
         )
         for load in plan.wires
     ]

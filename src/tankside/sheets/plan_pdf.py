@@ -17,7 +17,7 @@ from tankside.sheets.rig.sheet import rig_sheets
 from tankside.sheets.rig.tables import in_words
 from tankside.sheets.start_words import start_rows, start_told
 from tankside.sheets.typeset import Paper, typeset
-from tankside.sheets.wording import measured
+from tankside.sheets.wording import measured, spoken
 
 
 def plan_pdf(plan: Plan, *, title: str, prepared: str, paper: Paper = "a4") -> bytes:
@@ -46,9 +46,9 @@ def sheet_words(plan: Plan, title: str, prepared: str, paper: Paper) -> dict[str
         "subheading": findings.subheading(plan),
         "made_by": f"{made_by()}, prepared {prepared}",
         "cautions_heading": "Before you start",
-        "cautions": list(plan.cautions) or ["No cautions."],
+        "cautions": [spoken(one) for one in plan.cautions] or ["No cautions."],
         "set_points": findings.set_points(plan),
-        "limited_by": plan.limited_by,
+        "limited_by": spoken(plan.limited_by),
         "part_alt": f"The part from two sides. Thinnest place {measured(spread.minimum, 'um', 2)}, "
         f"thickest place {measured(spread.maximum, 'um')}.",
         "start": None if plan.start is None else _start(plan.start),
@@ -62,8 +62,9 @@ def sheet_words(plan: Plan, title: str, prepared: str, paper: Paper) -> dict[str
         "wires": findings.wire_rows(plan),
         "voltage": findings.voltage_rows(plan),
         "heat": findings.heat_rows(plan),
-        "warnings": list(plan.warnings),
-        "assumptions": list(plan.assumptions) or ["Nothing beyond the sources below."],
+        "warnings": [spoken(one) for one in plan.warnings],
+        "assumptions": [spoken(one) for one in plan.assumptions]
+        or ["Nothing beyond the sources below."],
         "checks": findings.checks(plan),
         "sources": list(cited_sources(plan)) or ["None."],
     }

@@ -3,7 +3,7 @@
 from math import isfinite
 
 from tankside.plan.start import SeedStart
-from tankside.sheets.wording import measured, percent
+from tankside.sheets.wording import measured, percent, spoken
 
 Row = tuple[str, str, str, str]
 
@@ -38,8 +38,8 @@ def start_told(start: SeedStart) -> list[str]:
     ]
     for collar in start.collars:
         told.append(
-            f"Round {collar.name} thin copper bears at most {percent(collar.largest_fraction)} of "
-            f"its limiting current: {_JUDGED[collar.risk]}."
+            f"Round {spoken(collar.name)} thin copper bears at most "
+            f"{percent(collar.largest_fraction)} of its limiting current: {_JUDGED[collar.risk]}."
         )
     told.append(
         "If a voltage limit is reached, a wire has lost its hold or the coat is poorer than said: "

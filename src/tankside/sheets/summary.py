@@ -15,7 +15,7 @@ from tankside.sheets import findings
 from tankside.sheets.colours import thickness_scale
 from tankside.sheets.shares import area_by_thickness
 from tankside.sheets.start_words import start_rows, start_told
-from tankside.sheets.wording import figure, rounded, sign
+from tankside.sheets.wording import figure, rounded, sign, spoken
 
 COLUMNS = 88
 _BAR = 40
@@ -26,20 +26,20 @@ _ABOUT = 7
 def summary_text(plan: Plan) -> str:
     """The summary, ending with a line break."""
     blocks = [
-        ["BEFORE YOU START", *_listed(plan.cautions or ("No cautions.",))],
+        ["BEFORE YOU START", *_listed(map(spoken, plan.cautions or ("No cautions.",)))],
         [
             "THE PLAN",
             *_wrapped(f"{findings.subheading(plan)}.", "  "),
             "",
             *_set_points(plan),
             "",
-            *_wrapped(plan.limited_by, "  "),
+            *_wrapped(spoken(plan.limited_by), "  "),
         ],
         ["THE START, ON BARE COAT", *_start(plan.start)] if plan.start else [],
         ["WHAT COMES OF IT", *_results(plan)],
         ["HOW THE COPPER LIES", *_histogram(plan)],
         ["LOADS", *_loads(plan)],
-        ["LESS SURE", *_listed(plan.warnings)] if plan.warnings else [],
+        ["LESS SURE", *_listed(map(spoken, plan.warnings))] if plan.warnings else [],
         _wrapped(f"{findings.checks(plan)} {_stands_on(plan)}", ""),
     ]
     return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"

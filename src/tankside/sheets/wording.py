@@ -1,7 +1,7 @@
 """Numbers as a person reads them on a sheet: plain digits, units of the trade, no exponents.
 
-Makers of sheets name an everyday metric unit; who reads in US units gets its counterpart. What the
-computation says in whole sentences (cautions, warnings, remarks) stays as it was said.
+Makers of sheets name an everyday metric unit; who reads in US units gets its counterpart, also in
+what the computation says in whole sentences (cautions, warnings, remarks).
 """
 
 from collections.abc import Iterator
@@ -10,7 +10,10 @@ from contextvars import ContextVar
 from math import floor, isfinite, log10
 
 from tankside.base.intervals import Interval
-from tankside.base.units import UnitSystem, in_unit
+from tankside.base.messages import Reader
+from tankside.base.messages import spoken as spoken_to
+from tankside.base.units import COUNTERPARTS, UnitSystem, in_unit
+from tankside.base.units import sign as sign_of
 
 THIN = "\u2009"
 MINUS = "\u2212"
@@ -52,7 +55,7 @@ def reader_units() -> UnitSystem:
 
 def reader_s(unit: str) -> str:
     """The reader's unit where a metric one is named: "um", or "mil"."""
-    return _US.get(unit, unit) if _READER.get() is UnitSystem.US else unit
+    return COUNTERPARTS.get(unit, unit) if _READER.get() is UnitSystem.US else unit
 
 
 def figure(value: float, unit: str) -> float:
@@ -62,8 +65,12 @@ def figure(value: float, unit: str) -> float:
 
 def sign(unit: str) -> str:
     """The reader's unit as it is written behind a number: µm, A/dm²."""
-    wanted = reader_s(unit)
-    return _SIGNS.get(wanted, wanted)
+    return sign_of(reader_s(unit))
+
+
+def spoken(text: str) -> str:
+    """A sentence of the computation in the reader's units."""
+    return spoken_to(text, Reader(units=_READER.get()))
 
 
 def measured(value: float, unit: str, digits: int = 3) -> str:
@@ -105,31 +112,3 @@ def clock(seconds: float) -> str:
 
 
 _READER: ContextVar[UnitSystem] = ContextVar("reader", default=UnitSystem.METRIC)
-
-_US = {
-    "um": "mil",
-    "mm": "in",
-    "cm": "in",
-    "cm^2": "in^2",
-    "dm^2": "ft^2",
-    "A/dm^2": "A/ft^2",
-    "g": "oz",
-    "L": "us_gallon",
-    "degC": "degF",
-}
-"""What stands on a US sheet for the metric units that sheets name."""
-
-_SIGNS = {
-    "A/ft^2": "A/ft²",
-    "degF": "°F",
-    "in^2": "in²",
-    "ft^2": "ft²",
-    "us_gallon": "US gal",
-    "um": "µm",
-    "A/dm^2": "A/dm²",
-    "A/m^2": "A/m²",
-    "degC": "°C",
-    "dm^2": "dm²",
-    "cm^2": "cm²",
-    "ohm": "Ω",
-}

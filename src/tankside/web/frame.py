@@ -19,11 +19,10 @@ from markupsafe import Markup, escape
 
 from tankside.app.work.alternatives import ALTERNATIVES
 from tankside.base.errors import BadInput, TanksideError
-from tankside.web import reader
+from tankside.web import reader, words
 from tankside.web.access import Role
 from tankside.web.reader import READER
 from tankside.web.view_words import view_words
-from tankside.web.words import translations
 
 STATIC = Path(__file__).with_name("static")
 BUNDLE = Path(__file__).with_name("bundle")
@@ -59,8 +58,8 @@ def _environment() -> Environment:
         extensions=["jinja2.ext.i18n"],
     )
     environment.install_gettext_callables(  # type: ignore[attr-defined]  # of the extension
-        lambda text: translations().gettext(text),
-        lambda one, many, count: translations().ngettext(one, many, count),
+        words._,
+        words.ngettext,
         newstyle=True,
     )
     environment.policies["ext.i18n.trimmed"] = True
@@ -78,7 +77,9 @@ def _environment() -> Environment:
         day=day,
         lasting=lasting,
         clock=clock,
+        said=words.spoken,
         sentence=sentence,
+        begun=begun,
     )
     environment.globals.update(
         _=_said,
@@ -95,16 +96,16 @@ def _environment() -> Environment:
 
 def _said(text: str, **values: object) -> Markup:
     """A text in the reader's language, with values put in; a per cent sign alone is itself."""
-    found = escape(translations().gettext(text))
+    found = escape(words._(text))
     return found % values if values else found
 
 
 def chance(share: float) -> str:
     """A probability in whole percent, never as a certainty that it is not."""
     if 0.995 <= share < 1.0:
-        return translations().gettext("over 99 %")
+        return words._("over 99 %")
     if 0.0 < share < 0.005:
-        return translations().gettext("under 1 %")
+        return words._("under 1 %")
     return f"{100.0 * share:.0f} %"
 
 
@@ -135,13 +136,18 @@ def clock(seconds: float) -> str:
 
 
 def sentence(text: str) -> str:
-    """A message as a sentence: a full stop last, and a capital first unless it is a file's name."""
+    """What the core says, in the reader's words and units, as a sentence."""
+    return begun(words.spoken(text))
+
+
+def begun(text: str) -> str:
+    """A text as a sentence: a full stop last, and a capital first unless it is a file's name."""
     text = text.strip()
     if not text:
         return ""
     first = text.split()[0].strip(".:,")
-    begun = text if "." in first else text[0].upper() + text[1:]
-    return f"{begun}{'' if text[-1] in '.!?' else '.'}"
+    capital = text if "." in first else text[0].upper() + text[1:]
+    return f"{capital}{'' if text[-1] in '.!?' else '.'}"
 
 
 def static_address(name: str) -> str:

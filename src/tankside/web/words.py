@@ -12,6 +12,9 @@ from functools import cache
 from gettext import NullTranslations
 from pathlib import Path
 
+from tankside.app.work.preferences import Mark
+from tankside.base import messages
+from tankside.base.units import retold
 from tankside.web.reader import READER
 
 LOCALE = Path(__file__).with_name("locale")
@@ -39,13 +42,33 @@ def languages() -> dict[str, str]:
 
 
 def _(text: str) -> str:
-    """A text in the reader's language."""
-    return translations().gettext(text)
+    """A text in the reader's language; quantities that stand in it, in the reader's units."""
+    return _retold(translations().gettext(text))
 
 
 def ngettext(one: str, many: str, count: int) -> str:
     """The text for so many, in the reader's language."""
-    return translations().ngettext(one, many, count)
+    return _retold(translations().ngettext(one, many, count))
+
+
+def _retold(text: str) -> str:
+    liked = READER.get()
+    return retold(text, liked.units, comma=liked.mark is Mark.COMMA)
+
+
+def spoken(text: str) -> str:
+    """What the core says, in the reader's language, units and numbers. Text that has no parts and
+    is not in the catalogue is a person's, or an error's; its quantities are told all the same."""
+    liked, known = READER.get(), translations()
+    return messages.spoken(
+        text,
+        messages.Reader(
+            units=liked.units,
+            comma=liked.mark is Mark.COMMA,
+            translate=known.gettext,
+            many=known.ngettext,
+        ),
+    )
 
 
 def N_(text: str) -> str:

@@ -42,7 +42,7 @@ def test_a_plain_case_gets_an_answer() -> None:
     found = answer(case("bare-pocket", tilt=Said.YES))
     assert found.suspects[0].cause == "air-pocket"
     assert found.verdict is Verdict.ANSWER
-    assert "air is trapped" in found.sentence
+    assert "Air is trapped" in found.sentence
 
 
 def test_one_vague_look_is_not_enough() -> None:

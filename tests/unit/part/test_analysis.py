@@ -240,7 +240,7 @@ def test_a_tolerance_that_the_count_forbids_is_relaxed_and_said() -> None:
     made = analysis_surface(ball, triangles=2000, tolerance=1e-7)
     assert abs(len(made.mesh.triangles) / 2000 - 1) < 0.15
     assert made.largest_distance > 1e-7
-    assert "asked for: 2000 triangles allow no better" in made.notes[0]
+    assert "asked for: 2,000 triangles allow no better" in made.notes[0]
     assert analysis_surface(ball, triangles=2000, tolerance=1e-4).notes == ()
 
 

@@ -1,6 +1,7 @@
 """A plan's summary and sheet for who reads in US units: the same plan, other units."""
 
 import re
+from dataclasses import replace
 from io import BytesIO
 from itertools import pairwise
 
@@ -8,6 +9,7 @@ import pytest
 from pypdf import PdfReader
 
 from tankside.app.ports import SheetRequest
+from tankside.base.messages import Quantity, said
 from tankside.base.units import UnitSystem
 from tankside.plan.plan import Plan
 from tankside.sheets.colours import thickness_scale
@@ -33,8 +35,14 @@ def test_a_summary_in_us_units_has_no_metric_ones(plan: Plan) -> None:
     computed = text[text.index("THE PLAN") :]
     assert "mil" in computed
     assert "A/ft²" in computed
-    assert METRIC_ONLY.findall(computed[: computed.find("LESS SURE")]) == []
+    assert METRIC_ONLY.findall(text) == []
     assert METRIC_ONLY.findall(PlanSheets().summary(plan)) != []
+
+
+def test_a_warning_that_was_computed_is_told_in_us_units(plan: Plan) -> None:
+    floats = said("{name} floats with {mass}", name="part 1", mass=Quantity(0.028349523125, "g"))
+    text = PlanSheets().summary(replace(plan, warnings=(floats,)), UnitSystem.US)
+    assert "part 1 floats with 1 oz" in text
 
 
 def test_ticks_are_round_in_mil(plan: Plan) -> None:

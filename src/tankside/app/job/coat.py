@@ -13,6 +13,7 @@ from tankside.app.job import schema
 from tankside.base.arrays import Bools, Floats
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity, said
 from tankside.base.units import shown
 from tankside.cell.coating import Ball, Box, PaintedRegion, SeedCoat
 from tankside.field.panels import Panels
@@ -85,16 +86,22 @@ def coat_sentences(name: str, told: JobCoat) -> tuple[str, ...]:
 def _sentence(name: str, found: CoatEstimate) -> str:
     sheet = found.sheet_resistance
     worst = int(np.abs(np.log(found.misfits)).argmax())
-    return (
-        f"{name}: {len(found.misfits)} readings put the coat at {_ohms(sheet.best)} per square, "
-        f"nine times in ten between {_ohms(sheet.low)} and {_ohms(sheet.high)}, if it is alike "
-        f"everywhere there; reading {worst + 1} lies farthest off, {found.misfits[worst]:.2f} "
-        "times what that gives."
+    return said(
+        "{name}: {count} readings put the coat at {ohms} per square, nine times in "
+        "ten between {low} and {high}, if it is alike everywhere there; reading "
+        "{number} lies farthest off, {misfit} times what that gives.",
+        name=name,
+        count=len(found.misfits),
+        ohms=_ohms(sheet.best),
+        low=_ohms(sheet.low),
+        high=_ohms(sheet.high),
+        number=worst + 1,
+        misfit=f"{found.misfits[worst]:.2f}",
     )
 
 
-def _ohms(value: float) -> str:
-    return shown(value, "ohm")
+def _ohms(value: float) -> Quantity:
+    return Quantity(value, "ohm")
 
 
 def _region(given: schema.SeedRegion, mesh: TriangleMesh, where: str) -> PaintedRegion:

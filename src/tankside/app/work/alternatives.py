@@ -14,6 +14,7 @@ from tankside.app.rig.editing import Tables, tables_of, text_of
 from tankside.app.work.plan_form import JOB_NAME, FormFault
 from tankside.app.work.work import Work, WorkKind, WorkState
 from tankside.base.errors import BadInput, UnknownName
+from tankside.base.messages import said
 from tankside.base.provenance import source
 from tankside.base.units import in_unit, shown
 from tankside.bath.families import Window, family
@@ -33,7 +34,7 @@ WARMEST_K = 308.15
 STRONGER = {"still": "gentle air", "gentle air": "strong air", "strong air": "gentle air",
             "stirred": "strong air"}  # fmt: skip
 """The agitation that is tried beside each."""
-PRACTICE = "common practice, no source"
+PRACTICE = said("common practice, no source")
 WAGNER = "Wagner 1951, docs/theory/field.md"
 
 Change = Callable[[Tables, Job, Mapping[str, Any]], dict[str, str] | None]

@@ -4,7 +4,7 @@ that what comes of the run can be held against it for good."""
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
-from tankside.app.work.folder import RESULT, RUN_ORDER
+from tankside.app.work.folder import RESULT, RUN_ORDER, SAID
 from tankside.app.work.kept_json import read_json
 from tankside.app.work.live_runs import SIMULATED
 from tankside.base.errors import BadInput
@@ -12,7 +12,7 @@ from tankside.base.errors import BadInput
 if TYPE_CHECKING:
     from tankside.app.work.workplace import Workplace
 
-_NOT_SHEETS = (RESULT, RUN_ORDER)
+_NOT_SHEETS = (RESULT, RUN_ORDER, SAID)
 
 
 def begin_run(

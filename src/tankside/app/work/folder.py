@@ -23,11 +23,14 @@ from typing import Any
 from tankside.app.work.kept_json import read_json, write_json, write_whole
 from tankside.app.work.work import Fault, Order, Standing, Work, WorkKind, WorkState, checked_id
 from tankside.base.errors import BadInput, UnknownName
+from tankside.base.message_parts import all_unpacked, with_parts
 
 FORGOTTEN = "forgotten"
 KEPT_FORGOTTEN_S = 30 * 86400.0
 """How long work that was put away can be brought back [s]."""
 RESULT = "result.json"
+SAID = "said.json"
+"""The parts of the sentences in the result, by their text."""
 VIEW = "view.bin"
 """What the part's picture on a page is drawn from."""
 RUN_ORDER = "run-order.json"
@@ -90,11 +93,13 @@ class WorkFolder:
         return {path.name: path for path in sorted(folder.iterdir()) if path.suffix != ".aside"}
 
     def result(self, id: str) -> dict[str, Any]:
-        """The result as JSON; BadInput where there is none yet."""
-        path = self.made(id).get(RESULT)
-        if path is None:
+        """The result as JSON, its sentences with their parts; BadInput where there is none yet."""
+        made = self.made(id)
+        if RESULT not in made:
             raise BadInput(f"there is no result of {id} yet")
-        return read_json(path)
+        result = read_json(made[RESULT])
+        parts = read_json(made[SAID]) if SAID in made else {}
+        return dict(with_parts(result, all_unpacked(parts)))
 
     def remove(self, id: str) -> None:
         """Puts it away, whole, in one step; it can be brought back for KEPT_FORGOTTEN_S."""

@@ -14,9 +14,10 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tankside.app.work.folder import RESULT, RUN_ORDER, VIEW, WorkFolder
+from tankside.app.work.folder import RESULT, RUN_ORDER, SAID, VIEW, WorkFolder
 from tankside.app.work.work import Fault, Order, WorkKind, WorkState
 from tankside.base.errors import BadInput, Cancelled, Impossible, TanksideError
+from tankside.base.message_parts import all_packed
 from tankside.base.progress import Progress
 
 if TYPE_CHECKING:
@@ -77,7 +78,7 @@ def _part(
     low, high = mesh.box
     said = {**reply.as_json(), "box_low_m": low.tolist(), "box_high_m": high.tolist()}
     view = {} if len(mesh.triangles) > MOST_SHOWN else {VIEW: tools.sheets().view_of_part(mesh)}
-    return {RESULT: _json(said), **view}
+    return {**_result(said), **view}
 
 
 def _plan(
@@ -100,7 +101,7 @@ def _plan(
         RUN_ORDER: _json(as_json(order_of(reply, text))),
         FIELD: packed(planned_of(reply.plan)),
         "summary.txt": sheets.summary(reply.plan, request.units).encode(),
-        RESULT: _json(sheets.reply(reply.plan, reply.seconds)),
+        **_result(sheets.reply(reply.plan, reply.seconds)),
     }
 
 
@@ -128,7 +129,7 @@ def _rig(
     jobs = {name: text for proposal in reply.proposals for name, text in proposal.jobs.items()}
     progress("drawing the rigs", 0.0)
     drawings = drawn_rigs(reply, tools.sheets(), _sheet_request(order, folder, order.title))
-    return {**jobs, **drawings, RESULT: _json(reply_as_json(reply))}
+    return {**jobs, **drawings, **_result(reply_as_json(reply))}
 
 
 def _sheet_request(order: Order, folder: WorkFolder, title: str) -> "SheetRequest":
@@ -169,6 +170,11 @@ def _limit_memory(most: int) -> None:
     _, hard = resource.getrlimit(resource.RLIMIT_AS)
     if hard == resource.RLIM_INFINITY or most < hard:
         resource.setrlimit(resource.RLIMIT_AS, (most, hard))
+
+
+def _result(value: Mapping[str, Any]) -> dict[str, bytes]:
+    """The result as everybody reads it, and beside it the parts of its sentences."""
+    return {RESULT: _json(value), SAID: _json(all_packed(value))}
 
 
 def _json(value: Mapping[str, Any]) -> bytes:

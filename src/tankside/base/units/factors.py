@@ -18,6 +18,7 @@ US_GALLON_M3 = 3.785411784e-3
 _CONCENTRATIONS = {
     "kg/m^3": 1.0, "g/L": 1.0, "mg/L": 1e3, "g/mL": 1e-3, "kg/L": 1e-3, "g/cm^3": 1e-3,
     "oz/us_gallon": 16 * US_GALLON_M3 / POUND_KG, "lb/us_gallon": US_GALLON_M3 / POUND_KG,
+    "lb/ft^3": FOOT_M**3 / POUND_KG,
 }  # fmt: skip
 
 BY_KIND: dict[Kind, dict[str, float]] = {
@@ -45,6 +46,7 @@ BY_KIND: dict[Kind, dict[str, float]] = {
     Kind.CURRENT: {"A": 1.0, "mA": 1e3},
     Kind.CURRENT_DENSITY: {
         "A/m^2": 1.0, "A/dm^2": 1e-2, "mA/cm^2": 1e-1, "A/ft^2": FOOT_M**2,
+        "A/mm^2": 1e-6, "A/in^2": 0.0254**2,
     },
     Kind.VOLTAGE: {"V": 1.0, "mV": 1e3},
     Kind.CONDUCTIVITY: {"S/m": 1.0, "mS/cm": 10.0},
@@ -71,13 +73,16 @@ TEMPERATURES: dict[str, tuple[float, float]] = {
 }
 """A temperature in the unit is the first number times kelvin plus the second."""
 
+DIFFERENCES: dict[str, float] = {"delta_degF": 1.8}
+"""Of temperatures, which people write and never type: how many of each make a kelvin."""
+
 
 def in_unit(value: float, unit: str) -> float:
     """A value [SI] as a number in `unit`, one of those that outputs use."""
     if unit in TEMPERATURES:
         slope, offset = TEMPERATURES[unit]
         return value * slope + offset
-    return value * FACTORS[unit]
+    return value * (DIFFERENCES[unit] if unit in DIFFERENCES else FACTORS[unit])
 
 
 def from_everyday(number: float, unit: str, kind: Kind) -> float | None:

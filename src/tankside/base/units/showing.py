@@ -24,7 +24,7 @@ UNIT_SYSTEMS = {"metric": UnitSystem.METRIC, "us": UnitSystem.US}
 
 def shown(value: float, unit: str, digits: int = 3) -> str:
     """A value [SI] as text in `unit`, such as shown(1.2e-4, "um") = "120 µm"."""
-    return f"{rounded(in_unit(value, unit), digits)} {_PRETTY.get(unit, unit)}"
+    return f"{rounded(in_unit(value, unit), digits)} {sign(unit)}"
 
 
 def told(value: float, kind: Kind, system: UnitSystem = UnitSystem.METRIC, digits: int = 3) -> str:
@@ -41,6 +41,11 @@ def told(value: float, kind: Kind, system: UnitSystem = UnitSystem.METRIC, digit
     if kind is Kind.TEMPERATURE or not fitting:
         return shown(value, ladder[0], digits)
     return shown(value, fitting[-1], digits)
+
+
+def sign(unit: str) -> str:
+    """A unit as it is written behind a number: "um" as µm."""
+    return _PRETTY.get(unit, unit)
 
 
 def rounded(number: float, digits: int = 3) -> str:
@@ -61,12 +66,17 @@ _PRETTY = {
     "A/ft^2": "A/ft²",
     "mA/cm^2": "mA/cm²",
     "A/m^2": "A/m²",
+    "A/mm^2": "A/mm²",
+    "A/in^2": "A/in²",
+    "delta_degF": "°F",
     "kg/m^3": "kg/m³",
+    "lb/ft^3": "lb/ft³",
     "degC": "°C",
     "degF": "°F",
     "m^2": "m²",
     "dm^2": "dm²",
     "cm^2": "cm²",
+    "mm^2": "mm²",
     "in^2": "in²",
     "ft^2": "ft²",
     "m^3": "m³",

@@ -11,6 +11,7 @@ from functools import cache
 from math import log
 
 from tankside.base.constants import GAS_CONSTANT_J_PER_MOL_K
+from tankside.base.messages import Quantity, said
 from tankside.base.tables import table
 from tankside.bath.parameters import parameter
 from tankside.bath.speciation.equilibrium import Speciation
@@ -53,8 +54,12 @@ def falling(answer: Speciation) -> tuple[Solid, ...]:
 def solid_warnings(answer: Speciation, recipe: WeakAcidRecipe) -> tuple[str, ...]:
     """A sentence for each solid that may fall."""
     found = [
-        f"This bath is oversaturated with {solid.name} ({solid.formula}), which may cloud it; "
-        "more acid keeps copper dissolved."
+        said(
+            "This bath is oversaturated with {solid_name} ({formula}), which may cloud it; "
+            "more acid keeps copper dissolved.",
+            solid_name=solid.name,
+            formula=solid.formula,
+        )
         for solid in falling(answer)[:1]
     ]
     acetate = min(recipe.moles["copper"], recipe.moles["acetate"] / 2.0)
@@ -62,13 +67,19 @@ def solid_warnings(answer: Speciation, recipe: WeakAcidRecipe) -> tuple[str, ...
     limit = parameter("copper_acetate_solubility").value
     if held > limit.low:
         found.append(
-            f"As copper acetate the bath would hold {held:.0f} g/L, near or above the "
-            f"{limit.best:.0f} g/L that dissolve in cool water; green crystals may grow."
+            said(
+                "As copper acetate the bath would hold {held}, near or above the {limit} that "
+                "dissolve in cool water; green crystals may grow.",
+                held=Quantity(held, "g/L", decimals=0),
+                limit=Quantity(limit.best, "g/L", decimals=0),
+            )
         )
     if recipe.moles["citrate"] > 0.0:
         found.append(
-            "Copper citrate is sparingly soluble and may settle over days as a blue-green powder; "
-            "how much was not found published."
+            said(
+                "Copper citrate is sparingly soluble and may settle over days as a blue-green "
+                "powder; how much was not found published."
+            )
         )
     return tuple(found)
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
-from tankside.base.units import in_unit
+from tankside.base.messages import Quantity, said
 from tankside.diagnosis.panel.along import USUAL_WAGNER, Along, current_along
 from tankside.diagnosis.panel.cell import SlantedCell
 from tankside.diagnosis.panel.shape import shares_held
@@ -212,36 +212,58 @@ def _last(boundaries: Iterable[Boundary]) -> Boundary | None:
 def _sentences(reading: PanelReading) -> Iterable[str]:
     test = reading.test
     yield (
-        f"{test.name}: {told_zones(test.zones)}, {in_unit(test.current, 'A'):.3g} A in the "
-        f"{test.cell.name} cell for {in_unit(test.duration, 'min'):.3g} min"
+        said(
+            "{name}: {zones}, {current} in the {cell} cell for {duration}",
+            name=test.name,
+            zones=told_zones(test.zones),
+            current=Quantity(test.current, "A"),
+            cell=test.cell.name,
+            duration=Quantity(test.duration, "min"),
+        )
     )
     meet = reading.burnt_above is not None and reading.burnt_above is reading.bright_below
     for words, limit in (
-        ("bright below and spoilt above" if meet else "spoilt above", reading.burnt_above),
-        ("bright up to", None if meet else reading.bright_below),
-        ("bright down to", reading.bright_above),
-        ("bare below", reading.bare_below),
+        (
+            said("bright below and spoilt above") if meet else said("spoilt above"),
+            reading.burnt_above,
+        ),
+        (said("bright up to"), None if meet else reading.bright_below),
+        (said("bright down to"), reading.bright_above),
+        (said("bare below"), reading.bare_below),
     ):
         if limit is not None:
-            yield f"{words} {_told(limit.current_density)}, {_both(limit.along)}"
+            yield said(
+                "{words} {limit}, {both}",
+                words=words,
+                limit=_told(limit.current_density),
+                both=_both(limit.along),
+            )
     if not reading.has_bright:
-        yield "bright nowhere"
+        yield said("bright nowhere")
     elif reading.bright_above is None:
-        yield f"bright as far down as the panel tells, {_told(reading.shown[1])}"
+        yield said("bright as far down as the panel tells, {told}", told=_told(reading.shown[1]))
 
 
 def _both(along: Along) -> str:
-    place = f"at {in_unit(along.distance, 'cm'):.3g} cm"
-    field = f"the field gives {in_unit(along.field.best, 'A/dm^2'):.2g}"
+    there = said(
+        "at {distance} the field gives {field}",
+        distance=Quantity(along.distance, "cm"),
+        field=Quantity(along.field.best, "A/dm^2", 2),
+    )
     if along.formula is None:
-        return f"{place} {field}, and the published formula fails there"
-    formula = f"{in_unit(along.formula, 'A/dm^2'):.2g}"
-    return (
-        f"{place} {field} and the published formula {formula} "
-        f"({100 * (along.field.best / along.formula - 1):+.0f} %)"
+        return said("{there}, and the published formula fails there", there=there)
+    return said(
+        "{there} and the published formula {formula} ({more} %)",
+        there=there,
+        formula=Quantity(along.formula, "A/dm^2", 2),
+        more=f"{100 * (along.field.best / along.formula - 1):+.0f}",
     )
 
 
 def _told(limit: Interval) -> str:
-    low, best, high = (in_unit(end, "A/dm^2") for end in (limit.low, limit.best, limit.high))
-    return f"{best:.2g} A/dm² ({low:.2g} to {high:.2g})"
+    return said(
+        "{best} ({low} to {high})",
+        best=Quantity(limit.best, "A/dm^2", 2),
+        low=Quantity(limit.low, "A/dm^2", 2, bare=True),
+        high=Quantity(limit.high, "A/dm^2", 2, bare=True),
+    )

@@ -11,6 +11,7 @@ from math import exp, log, log10, sqrt
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 from tankside.diagnosis.panel.reading import Boundary, PanelReading
 
 SAME_CURRENT = 0.05
@@ -112,20 +113,29 @@ def _told(what: str, ratio: Interval | None) -> list[str]:
     if ratio is None:
         return []
     low, best, high = (100 * end for end in (ratio.low, ratio.best, ratio.high))
-    way = "has not changed beyond the error of the marks"
+    way = said("has not changed beyond the error of the marks")
     if ratio.high < 1.0:
-        way = "has shrunk"
+        way = said("has shrunk")
     elif ratio.low > 1.0:
-        way = "has grown"
-    return [f"{what} {way}: {best:.0f} % of the earlier panels' ({low:.0f} to {high:.0f} %)"]
+        way = said("has grown")
+    return [
+        said(
+            "{what} {way}: {best} % of the earlier panels' ({low} to {high} %)",
+            what=what,
+            way=way,
+            best=f"{best:.0f}",
+            low=f"{low:.0f}",
+            high=f"{high:.0f}",
+        )
+    ]
 
 
 def _new_or_gone(reading: PanelReading, earlier: Sequence[PanelReading]) -> list[str]:
     were = [one for one in earlier if one.burnt_above is not None]
     if reading.burnt_above is not None and not were:
-        return ["deposits are spoilt at the high end, which no earlier panel showed"]
+        return [said("deposits are spoilt at the high end, which no earlier panel showed")]
     if reading.burnt_above is None and were:
-        return ["deposits are no longer spoilt at the high end"]
+        return [said("deposits are no longer spoilt at the high end")]
     if not reading.has_bright and any(one.has_bright for one in earlier):
-        return ["no stretch is bright any more"]
+        return [said("no stretch is bright any more")]
     return []

@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity, said
 from tankside.base.units import Kind, in_unit, quantity, spread
 from tankside.diagnosis.panel.cell import SlantedCell
 
@@ -32,6 +33,24 @@ class Look(StrEnum):
     CRACKED = "cracked"
     OFF_COLOUR = "off-colour"
     BARE = "bare"
+
+
+LOOKS = {
+    Look.BURNT: said("burnt"),
+    Look.ROUGH: said("rough"),
+    Look.FROSTY: said("frosty"),
+    Look.BRIGHT: said("bright"),
+    Look.SATIN: said("satin"),
+    Look.HAZY: said("hazy"),
+    Look.DULL: said("dull"),
+    Look.PITTED: said("pitted"),
+    Look.STREAKED: said("streaked"),
+    Look.BANDED: said("banded"),
+    Look.CRACKED: said("cracked"),
+    Look.OFF_COLOUR: said("off-colour"),
+    Look.BARE: said("bare"),
+}
+"""The looks as a person is told them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,10 +100,16 @@ def marked(position: float, error: float = MARKING) -> Interval:
 
 def told_zones(zones: tuple[Zone, ...]) -> str:
     """The zones in the words that `zones_of` reads."""
-    return ", ".join(
-        f"{zone.look} {in_unit(zone.start.best, 'cm'):.3g}-{in_unit(zone.end.best, 'cm'):.3g} cm"
-        for zone in zones
-    )
+    told = ""
+    for zone in zones:
+        one = said(
+            "{look} {start}-{end}",
+            look=LOOKS[zone.look],
+            start=Quantity(zone.start.best, "cm", bare=True),
+            end=Quantity(zone.end.best, "cm"),
+        )
+        told = said("{zones}, {zone}", zones=told, zone=one) if told else one
+    return told
 
 
 def _zone(part: str, where: str) -> Zone:

@@ -14,6 +14,7 @@ from scipy.sparse.csgraph import connected_components
 
 from tankside.base.arrays import Bools, Floats, Ints, frozen_bools, frozen_floats, frozen_ints
 from tankside.base.errors import BadInput
+from tankside.base.messages import Quantity, said
 from tankside.field.panels import Panels
 from tankside.field.seed.coat import Coat
 from tankside.field.seed.contacts import ShellContact
@@ -157,12 +158,15 @@ def _names(panels: Panels, numbers: Ints, pieces: Ints) -> tuple[str, ...]:
         members = numbers[pieces == piece]
         area = float(panels.areas[members].sum())
         middle = np.average(panels.centroids[members], axis=0, weights=panels.areas[members])
-        x, y, z = 1e3 * middle
         found.append(
             (
                 area,
-                f"a coated island of {1e4 * area:.3g} cm² about x {x:.0f}, y {y:.0f}, z {z:.0f} mm "
-                "is joined to no contact: it stays bare",
+                said(
+                    "a coated island of {area} about {place} is joined to no contact: it stays "
+                    "bare",
+                    area=Quantity(area, "cm^2"),
+                    place=Quantity(tuple(map(float, middle)), "mm", decimals=0),
+                ),
             )
         )
     return tuple(sentence for _, sentence in sorted(found, reverse=True))

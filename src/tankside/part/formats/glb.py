@@ -14,6 +14,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats, Ints
 from tankside.base.errors import BadInput, MeshDefect
+from tankside.base.messages import said
 from tankside.part.formats.file_mesh import (
     FileMesh,
     Placed,
@@ -72,12 +73,17 @@ def read_glb(data: bytes) -> FileMesh:
         raise MeshDefect("; ".join(["the GLB shows no triangles", *scene.notes]))
     if scene.corners_joined:
         scene.notes.append(
-            f"a GLB repeats corners where normals or colours change: {scene.corners_joined:,} "
-            "corners at exactly the place of another were joined with it"
+            said(
+                "a GLB repeats corners where normals or colours change: {corners_joined} "
+                "corners at exactly the place of another were joined with it",
+                corners_joined=scene.corners_joined,
+            )
         )
     scene.notes.append(
-        "a GLB has y up by its standard; the numbers are used as they stand, so turn the part by "
-        "90 degrees about x if it lies on its side"
+        said(
+            "a GLB has y up by its standard; the numbers are used as they stand, so turn "
+            "the part by 90 degrees about x if it lies on its side"
+        )
     )
     return joined(scene.placed, unit="m", notes=scene.notes)
 
@@ -136,7 +142,7 @@ def _place(scene: _Scene, number: int, outer: Floats) -> None:
     if "mesh" in node:
         _add_mesh(scene, node, matrix)
     if "skin" in node and "skin" not in " ".join(scene.notes):
-        scene.notes.append("the GLB holds a skin; the shape is read as it stands at rest")
+        scene.notes.append(said("the GLB holds a skin; the shape is read as it stands at rest"))
     for child in node.get("children", []):
         _place(scene, child, matrix)
 
@@ -163,7 +169,7 @@ def _mesh(scene: _Scene, mesh: _Json) -> tuple[Floats, Ints]:
     for primitive in mesh["primitives"]:
         mode = primitive.get("mode", _TRIANGLES)
         if mode not in (_TRIANGLES, _STRIP, _FAN) or "POSITION" not in primitive["attributes"]:
-            scene.notes.append("points or lines of the GLB are left out")
+            scene.notes.append(said("points or lines of the GLB are left out"))
             continue
         for name in primitive.get("extensions", {}):
             if "draco" in name.lower() or "meshopt" in name.lower():

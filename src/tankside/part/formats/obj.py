@@ -11,6 +11,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats, Ints
 from tankside.base.errors import BadInput, MeshDefect
+from tankside.base.messages import said
 from tankside.part.formats.file_mesh import FileMesh, checked_corners, checked_count
 from tankside.part.formats.polygons import triangulated
 
@@ -111,7 +112,16 @@ def _check_finite(vertices: Floats) -> None:
 def _notes(gathered: _Gathered, sizes: Ints) -> tuple[str, ...]:
     notes = []
     if gathered.too_few:
-        notes.append(f"faces that name fewer than three corners, left out: {gathered.too_few:,}")
+        notes.append(
+            said(
+                "faces that name fewer than three corners, left out: {too_few}",
+                too_few=gathered.too_few,
+            )
+        )
     if (larger := int((sizes > 3).sum())) > 0:
-        notes.append(f"polygons with more than three corners, cut into triangles: {larger:,}")
+        notes.append(
+            said(
+                "polygons with more than three corners, cut into triangles: {larger}", larger=larger
+            )
+        )
     return tuple(notes)

@@ -8,6 +8,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats, Ints
 from tankside.base.errors import BadInput, MeshDefect
+from tankside.base.messages import said
 from tankside.part.formats.file_mesh import FileMesh, checked_corners, checked_count
 from tankside.part.formats.ply_body import Binary, Element, Property, Source, Words
 from tankside.part.formats.polygons import triangulated
@@ -59,10 +60,17 @@ def _assembled(vertices: Floats, corners: Ints, sizes: Ints, strips: Ints) -> Fi
     triangles = triangulated(vertices, kept, sizes[large])[0]
     notes = []
     if not large.all():
-        notes.append(f"faces that name fewer than three corners, left out: {int((~large).sum()):,}")
+        notes.append(
+            said(
+                "faces that name fewer than three corners, left out: {int}", int=int((~large).sum())
+            )
+        )
     if (sizes > 3).any():
         notes.append(
-            f"polygons with more than three corners, cut into triangles: {int((sizes > 3).sum()):,}"
+            said(
+                "polygons with more than three corners, cut into triangles: {int}",
+                int=int((sizes > 3).sum()),
+            )
         )
     return FileMesh(
         vertices=vertices, triangles=np.concatenate([triangles, strips]), notes=tuple(notes)

@@ -11,6 +11,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats, Ints
 from tankside.base.errors import BadInput, MeshDefect
+from tankside.base.messages import said
 from tankside.part.formats.file_mesh import FileMesh, checked_count
 from tankside.part.welding import same_place
 
@@ -52,8 +53,11 @@ def _read_binary(data: bytes) -> FileMesh:
     against = _against_stored_normals(corners, records["normal"].astype(np.float64))
     if against:
         notes.append(
-            f"the normals stored with {against:,} triangles point against the order of their "
-            "corners; the order is used"
+            said(
+                "the normals stored with {against} triangles point against the order of their "
+                "corners; the order is used",
+                against=against,
+            )
         )
     places = np.arange(3 * len(corners)).reshape(-1, 3)
     return _welded(corners.reshape(-1, 3), places, (), None, notes)
@@ -65,7 +69,9 @@ def _record_count(data: bytes) -> tuple[int, list[str]]:
     announced = _announced(data)
     held, rest = divmod(len(data) - _HEAD, 50)
     if announced in _UNSET_COUNTS and held and not rest:
-        return held, [f"the file leaves its count of triangles open; it holds {held:,}"]
+        return held, [
+            said("the file leaves its count of triangles open; it holds {held}", held=held)
+        ]
     if announced > held:
         if announced > 20 * held + 1000:
             raise BadInput(
@@ -79,7 +85,9 @@ def _record_count(data: bytes) -> tuple[int, list[str]]:
     if announced == 0:
         raise MeshDefect("the file is an STL without triangles")
     left = len(data) - _HEAD - 50 * announced
-    return announced, [f"{left:,} bytes after the last triangle were not read"] if left else []
+    return announced, [
+        said("{left} bytes after the last triangle were not read", left=left)
+    ] if left else []
 
 
 def _against_stored_normals(corners: Floats, normals: Floats) -> int:
@@ -106,7 +114,7 @@ def _read_text(data: bytes) -> FileMesh:
         )
     notes = []
     if b"endsolid" not in data[-500:].lower():
-        notes.append("the text STL does not end with 'endsolid'; it may be cut short")
+        notes.append(said("the text STL does not end with 'endsolid'; it may be cut short"))
     held = [place for place, count in enumerate(counts) if count]
     if not all(names[place] for place in held):
         return _welded(points, corners, (), None, notes)
@@ -185,8 +193,13 @@ def _welded(
 ) -> FileMesh:
     first, number = same_place(points)
     notes.append(
-        f"an STL has no shared corners: the {3 * len(corners):,} corners of its {len(corners):,} "
-        f"triangles stand at {len(first):,} places, and those at exactly the same place are one"
+        said(
+            "an STL has no shared corners: the {corners} corners of its {corners_2} "
+            "triangles stand at {first} places, and those at exactly the same place are one",
+            corners=3 * len(corners),
+            corners_2=len(corners),
+            first=len(first),
+        )
     )
     return FileMesh(
         vertices=points[first],

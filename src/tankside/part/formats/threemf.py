@@ -15,6 +15,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, MeshDefect
+from tankside.base.messages import said
 from tankside.part.formats.file_mesh import (
     FileMesh,
     Placed,
@@ -88,7 +89,12 @@ def read_3mf(data: bytes) -> FileMesh:
         placed: list[Placed] = []
         for item in model.items:
             if not item.printable:
-                notes.append(f"object {item.object_id} is marked as not to be printed; left out")
+                notes.append(
+                    said(
+                        "object {object_id} is marked as not to be printed; left out",
+                        object_id=item.object_id,
+                    )
+                )
                 continue
             _place(package, start, item, np.eye(4), placed, notes, depth=0)
     if not placed and model.items:
@@ -132,7 +138,13 @@ def _place(
     if item.kind not in ("model", "solidsupport", "support", "surface", "other"):
         raise BadInput(f"object {item.object_id} of the 3MF is of an unknown type {item.kind!r}")
     if item.kind in ("support", "solidsupport", "other"):
-        notes.append(f"object {item.object_id} is marked as {item.kind!r}; left out")
+        notes.append(
+            said(
+                "object {object_id} is marked as {kind}; left out",
+                object_id=item.object_id,
+                kind=repr(item.kind),
+            )
+        )
         return
     if len(item.triangles):
         checked_corners(item.triangles, len(item.vertices))

@@ -13,6 +13,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats, Ints
 from tankside.base.errors import BadInput, MeshDefect
+from tankside.base.messages import said
 
 UNITS = {
     "micron": "um",
@@ -159,7 +160,11 @@ class _Gatherer:
         self.current = None
 
     def _note_foreign(self, space: str, name: str) -> None:
-        note = f"the 3MF holds {name!r} of the extension {space!r}, which is not read"
+        note = said(
+            "the 3MF holds {name} of the extension {space}, which is not read",
+            name=repr(name),
+            space=repr(space),
+        )
         if note not in self.notes and len(self.notes) < 20:
             self.notes.append(note)
 
