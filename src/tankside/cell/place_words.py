@@ -3,6 +3,7 @@
 import numpy as np
 
 from tankside.base.arrays import Floats
+from tankside.base.messages import said
 from tankside.cell.bodies import Cell, Role
 
 _STEEP = 0.8
@@ -14,7 +15,9 @@ _TOWARDS = 0.5
 def place_words(place: Floats, normal: Floats, cell: Cell) -> str:
     """How high on the parts a place (3,) [m] is, and what its face looks at: "near the bottom,
     facing away from the anodes". `normal` (3,) points into the solution."""
-    return f"{_height(place, cell)}, {_facing(place, normal, cell)}"
+    return said(
+        "{height}, {facing}", height=_height(place, cell), facing=_facing(place, normal, cell)
+    )
 
 
 def _height(place: Floats, cell: Cell) -> str:
@@ -23,13 +26,13 @@ def _height(place: Floats, cell: Cell) -> str:
     high = max(float(box[1][2]) for box in parts)
     share = (float(place[2]) - low) / max(high - low, 1e-9)
     if share > 2 / 3:
-        return "near the top"
-    return "near the bottom" if share < 1 / 3 else "half way up"
+        return said("near the top")
+    return said("near the bottom") if share < 1 / 3 else said("half way up")
 
 
 def _facing(place: Floats, normal: Floats, cell: Cell) -> str:
     if abs(normal[2]) > _STEEP:
-        return "facing up" if normal[2] > 0 else "facing down"
+        return said("facing up") if normal[2] > 0 else said("facing down")
     looks = {}
     for body in cell.bodies:
         if body.role is Role.ANODE:
@@ -38,8 +41,10 @@ def _facing(place: Floats, normal: Floats, cell: Cell) -> str:
             length = float(np.linalg.norm(nearest))
             looks[body.number] = float(nearest @ normal) / length if length > 0 else 1.0
     if not looks:
-        return "on a side"
+        return said("on a side")
     number = max(looks, key=lambda one: looks[one])
     if looks[number] > _TOWARDS:
-        return f"facing anode {number}"
-    return "facing away from the anodes" if looks[number] < 0 else "side-on to the anodes"
+        return said("facing anode {number}", number=number)
+    if looks[number] < 0:
+        return said("facing away from the anodes")
+    return said("side-on to the anodes")
