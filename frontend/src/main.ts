@@ -2,6 +2,7 @@
 // word where the server does not answer.
 import htmx from "htmx.org";
 import { keepAnswers } from "./keep";
+import { printPictures } from "./print";
 
 declare global {
   interface Window {
@@ -24,6 +25,8 @@ function keepForms(): void {
 // htmx listens for the same moment, and has done its part when this is called.
 document.addEventListener("DOMContentLoaded", keepForms);
 document.addEventListener("htmx:afterSwap", keepForms);
+
+printPictures();
 
 const cut = document.getElementById("cut");
 document.addEventListener("htmx:sendError", () => cut?.removeAttribute("hidden"));

@@ -68,6 +68,9 @@ export class RigLink {
   async check(): Promise<void> {
     const sent = this.still ? {} : this.values();
     const number = (this.asked += 1);
+    if (!this.still && document.getElementById("rig-said")?.textContent?.trim() === "") {
+      this.say([this.words("busy")], "quiet");
+    }
     try {
       const answer = await fetch(this.view.getAttribute(this.still ? "scene" : "check") ?? "", {
         method: "POST",

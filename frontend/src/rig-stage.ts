@@ -23,6 +23,7 @@ import { OrbitControls } from "three/examples/jsm/controls/OrbitControls.js";
 import { distanceFor } from "./framing";
 import { turned, zoomed } from "./orbit";
 import { hit, type Vector } from "./picking";
+import { DRAW_NOW } from "./print";
 import { onLevel, onPart, type Triple } from "./rig-form";
 import type { Body as PartBody } from "./view-pack";
 
@@ -83,6 +84,7 @@ export class RigStage {
 
   constructor(private readonly parts: readonly PartBody[]) {
     this.canvas = this.renderer.domElement;
+    this.canvas.addEventListener(DRAW_NOW, () => this.renderer.render(this.scene, this.camera));
     this.camera.up.set(0, 0, 1);
     const light = new DirectionalLight("#ffffff", 1.7);
     light.position.set(0.3, -0.6, 1);

@@ -5,21 +5,30 @@ import { type Chart, columnsOf, lastInWords } from "./chart-data";
 
 const EVERY_MS = 5000;
 const HEIGHT = 300;
+const PAPER = 640;
+/** Width on a sheet [CSS pixels]. */
 
 class RunChart extends HTMLElement {
   private plot: uPlot | null = null;
   private timer = 0;
+  private printing = false;
   private latest: Chart | null = null;
   private readonly watcher = new ResizeObserver(() => this.fit());
   private readonly dark = window.matchMedia("(prefers-color-scheme: dark)");
   private readonly stage = document.createElement("div");
   private readonly words = document.createElement("p");
   private readonly repaint = (): void => this.draw(true);
+  private readonly print = (event: Event): void => {
+    this.printing = event.type === "beforeprint";
+    this.draw(true);
+  };
 
   connectedCallback(): void {
     this.stage.setAttribute("aria-hidden", "true");
     this.words.className = "quiet small";
     this.dark.addEventListener("change", this.repaint);
+    window.addEventListener("beforeprint", this.print);
+    window.addEventListener("afterprint", this.print);
     this.watcher.observe(this);
     void this.load();
     if (this.hasAttribute("live")) {
@@ -30,6 +39,8 @@ class RunChart extends HTMLElement {
   disconnectedCallback(): void {
     window.clearInterval(this.timer);
     this.watcher.disconnect();
+    window.removeEventListener("beforeprint", this.print);
+    window.removeEventListener("afterprint", this.print);
     this.dark.removeEventListener("change", this.repaint);
     this.plot?.destroy();
     this.plot = null;
@@ -61,15 +72,16 @@ class RunChart extends HTMLElement {
   }
 
   private fit(): void {
-    this.plot?.setSize({ width: this.clientWidth, height: HEIGHT });
+    if (!this.printing) this.plot?.setSize({ width: this.clientWidth, height: HEIGHT });
   }
 
   private options(): uPlot.Options {
     const style = getComputedStyle(this);
-    const colour = (name: string): string => style.getPropertyValue(`--${name}`).trim();
+    const colour = (name: string): string =>
+      style.getPropertyValue(this.printing ? `--paper-${name}` : `--${name}`).trim();
     const axis = { stroke: colour("quiet"), grid: { stroke: colour("line"), width: 1 } };
     return {
-      width: this.clientWidth,
+      width: this.printing ? PAPER : this.clientWidth,
       height: HEIGHT,
       legend: { show: false },
       cursor: { show: false },

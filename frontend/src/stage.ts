@@ -24,6 +24,7 @@ import { type Box, boxOf, distanceFor, holds, middleOf, normalNear, radiusOf } f
 import { turned, zoomed } from "./orbit";
 import { type Hit, hit, type Vector } from "./picking";
 import { lastOf, marksAt, valuesAt } from "./course";
+import { DRAW_NOW } from "./print";
 import { colourTable } from "./scale";
 import { seenFrom } from "./seeing";
 import type { Body, Quantity, View } from "./view-pack";
@@ -119,6 +120,7 @@ export class Stage {
   constructor(private readonly view: View) {
     this.renderer = new WebGLRenderer({ antialias: false, alpha: true });
     this.canvas = this.renderer.domElement;
+    this.canvas.addEventListener(DRAW_NOW, () => this.rendered(FINE));
     this.table = tableOf(view.colours);
     this.moment = lastOf(view);
     this.meshes = view.bodies.map((body) => ({ body, mesh: this.meshOf(body) }));

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from tests.browser.pictures import pages_of
 from tests.browser.workshop import chromium, over, server, window
 
 collect_ignore_glob = [] if os.environ.get("TANKSIDE_BROWSER") else ["test_*.py"]
@@ -24,6 +25,13 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of one server with an empty store."""
     with server(tmp_path_factory.mktemp("home")) as address:
         yield address
+
+
+@pytest.fixture(scope="session")
+def furnished(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, str]]:
+    """Addresses of every page by name, over a store with a part, a plan, runs and baths."""
+    with server(tmp_path_factory.mktemp("furnished")) as address:
+        yield {name: address + path for name, path in pages_of(browser, address).items()}
 
 
 @pytest.fixture(scope="session")
