@@ -19,9 +19,9 @@ def take_the_example(page: Any, address: str) -> None:
     page.wait_for_selector("text=Plan its plating", timeout=60_000)
 
 
-def test_from_the_first_start_to_a_plan(browser: Any, bench: str) -> None:
-    with window(browser) as page:
-        page.goto(bench)
+def test_from_the_first_start_to_a_plan(browser: Any, home: Path) -> None:
+    with server(home) as address, window(browser) as page:
+        page.goto(address)
         page.get_by_role("button", name="Take the finial").click()
         page.get_by_role("link", name="Plan its plating").click(timeout=60_000)
         page.get_by_role("button", name="Work the plan out").click()
