@@ -27,13 +27,12 @@ def test_from_the_first_start_to_a_plan(browser: Any, home: Path) -> None:
         page.get_by_role("button", name="Work the plan out").click()
         page.wait_for_selector("text=Set the current to", timeout=PLANNED)
         drawn(page)
-        page.get_by_role("button", name="Least").click()
+        page.get_by_role("button", name="Thinnest place").click()
         tip = page.locator(".pv-tip").text_content()
-        least = float(re.findall(r"thickness: ([\d.]+) µm", tip)[0])
+        least = float(re.findall(r"Thickness ([\d.]+) µm", tip)[0])
         shown = page.get_by_role("row", name="Thinnest place").get_by_role("cell").first
         assert least == pytest.approx(float(shown.text_content().split()[0]), rel=0.01)
-        box = page.locator(".pv-stage canvas").bounding_box()
-        page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        page.locator(".pv-stage canvas").hover()
         page.wait_for_function(
             "() => document.querySelector('.pv-tip').textContent.startsWith('Thickness')"
         )
