@@ -99,6 +99,29 @@ def test_json_tells_the_start_with_units(coated: Plan) -> None:
     assert told["islands"] == []
 
 
+def test_both_limits_of_the_supply_are_honoured(task: PlanTask) -> None:  # noqa: F811
+    """On a poor coat the voltage limit holds first, and the current limit in the end."""
+    supply = replace(task.supply, voltage_limit=0.25, current_limit=0.3)
+    bodies = tuple(
+        replace(body, coat=even_coat(1000.0).laid_on(body.surface.centroids))
+        if body.role is Role.PART
+        else body
+        for body in task.cell.bodies
+    )
+    plan = planned(replace(task, supply=supply, cell=replace(task.cell, bodies=bodies)))
+    start = plan.start
+    assert start is not None
+    leads = supply.lead_resistance.best * start.covering.current
+    at_supply = start.covering.voltage + leads
+    assert at_supply.max() <= 0.25 + 1e-6
+    assert at_supply.max() > 0.245  # 0.31 V without the limit
+    assert start.covering.current.max() == pytest.approx(0.3, rel=1e-6)
+    assert start.covering.time_of(0.99) < 3600
+    assert all(entry.voltage_ceiling <= 0.25 for entry in start.table)
+    assert all(entry.current <= 0.3 for entry in start.table)
+    assert plan.voltage.total <= 0.25
+
+
 def test_a_piece_that_no_wire_feeds_is_named_and_stays_bare() -> None:
     """One part of two blocks that do not touch, with one contact."""
     one = block(0.02, 4)

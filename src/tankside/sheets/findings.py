@@ -5,7 +5,10 @@ holds nine times in ten. Units are those of the trade.
 """
 
 from tankside.base.units import in_unit
+from tankside.field.deposit import THICKNESS_PER_CHARGE
 from tankside.plan.plan import MeasuredAt, Plan
+from tankside.plan.rigs.rules_of_thumb import RULE_CURRENT_DENSITY
+from tankside.plan.usual_rules import usual_rules
 from tankside.sheets.wording import (
     between,
     clock,
@@ -106,7 +109,8 @@ def anodes_head() -> Row:
     return ("", "current", "share", f"{sign('A/dm^2')}, mean", "copper lost", "")
 
 
-WIRES_HEAD: Row = ("", "carries", "takes", "A/mm²", "loses", "gains", "")
+WIRES_HEAD: Row = ("", "carries", "takes", "A/mm²", "loses", "heat", "gains", "")
+RULES_HEAD: Row = ("", "would set", "computed")
 
 
 def anode_rows(plan: Plan) -> list[Row]:
@@ -126,7 +130,7 @@ def anode_rows(plan: Plan) -> list[Row]:
 
 
 def wire_rows(plan: Plan) -> list[Row]:
-    """Each wire: name, current carried and taken, load of its metal, loss, copper, remark; then
+    """Each wire: name, current carried and taken, load, loss, heat, copper, remark; then
     the thieves together."""
     rows: list[Row] = [
         (
@@ -135,14 +139,30 @@ def wire_rows(plan: Plan) -> list[Row]:
             measured(load.own_current, "A", 2),
             plain(1e-6 * load.metal_current_density, 2),
             measured(load.voltage_drop, "mV", 2),
+            f"{plain(1e3 * load.heat, 2)} mW",
             measured(load.copper_gained, "g", 2),
             spoken(load.remark),
         )
         for load in plan.wires
     ]
     if plan.thief_current > 0:
-        rows.append(("Thieves", "", measured(plan.thief_current, "A", 2), "", "", "", ""))
+        rows.append(("Thieves", "", measured(plan.thief_current, "A", 2), "", "", "", "", ""))
     return rows
+
+
+def rule_in_short(plan: Plan) -> str:
+    """What the usual rule would set, in a line."""
+    density = RULE_CURRENT_DENSITY
+    seconds = plan.goal.thickness / (density * THICKNESS_PER_CHARGE)
+    return (
+        f"The usual {measured(density, 'A/dm^2', 2)} would be {plain(density * plan.part_area)} A "
+        f"for {clock(seconds)} (the sheet has all such rules)."
+    )
+
+
+def rule_rows(plan: Plan) -> list[Row]:
+    """The usual rules: each in words, what it would set, and what is computed."""
+    return [(rule.rule, rule.rule_sets, rule.computed) for rule in usual_rules(plan, measured)]
 
 
 def voltage_rows(plan: Plan) -> list[Row]:

@@ -4,12 +4,14 @@ The first keys are those that DESIGN fixes and that stay; the later ones say mor
 finite: where a quantity has none (a Wagner number without a limit), its value is null.
 """
 
+from dataclasses import asdict
 from math import isfinite
 from typing import Any
 
 from tankside.base.intervals import Interval
 from tankside.base.units import in_unit
 from tankside.plan.plan import Plan, Spread
+from tankside.plan.usual_rules import usual_rules
 from tankside.sheets.provenance import cited_sources, made_by
 from tankside.sheets.rig.reply import rig_json
 from tankside.sheets.start_json import start_json
@@ -95,6 +97,7 @@ def _more(plan: Plan) -> dict[str, Any]:
         },
         "start": None if plan.start is None else start_json(plan.start),
         "rig": rig_json(plan.cell),
+        "rules_of_thumb": [asdict(rule) for rule in usual_rules(plan)],
     }
 
 

@@ -1,5 +1,5 @@
-"""The start's ramp: the settings of the knob as a staircase under the fastest safe rise, and how
-much of the coat copper covers meanwhile."""
+"""The start's ramp: the settings of the knob as a staircase under the fastest safe rise, the volts
+across the cell, and how much of the coat copper covers meanwhile."""
 
 from collections.abc import Callable
 from math import floor, log10
@@ -16,7 +16,7 @@ Along = Callable[[float], float]
 
 
 def ramp_picture(start: SeedStart) -> str:
-    """Current and covered share against minutes, as SVG text."""
+    """Current, voltage and covered share against minutes, as SVG text."""
     covering = start.covering
     covered_by = covering.time_of(0.99)
     end = 1.2 * max(start.table[-1].start, start.ramp_end, 60.0)
@@ -40,9 +40,17 @@ def ramp_picture(start: SeedStart) -> str:
     shapes = [*_axes(end, most, x, y)]
     shapes.append(svg.polyline(covered, colour=svg.GREY, width=0.9))
     shapes.append(svg.polyline(fastest, colour=svg.ACCENT, width=0.9))
+    volts = [*covering.voltage[shown], float(covering.voltage[-1])]
+    highest = max(volts)
+    tall = HEIGHT - _TOP - _BOTTOM
+    course = [
+        (x(t), HEIGHT - _BOTTOM - float(v) / (1.1 * highest) * tall)
+        for t, v in zip(times, volts, strict=True)
+    ]
+    shapes.append(svg.polyline(course, colour=svg.INK, width=0.7, dash="3 2"))
     shapes.append(svg.polyline(_stairs(start, end, x, y), colour=svg.INK, width=1.5))
-    shapes += _legend()
-    title = "Current against time at the start, and the share of the coat that copper covers"
+    shapes += _legend(highest)
+    title = "Current and volts against time at the start, and the share that copper covers"
     return svg.drawing(WIDTH, HEIGHT, shapes, title=title)
 
 
@@ -81,17 +89,19 @@ def _axes(end: float, most: float, x: Along, y: Along) -> list[str]:
     return shapes
 
 
-def _legend() -> list[str]:
+def _legend(highest: float) -> list[str]:
+    """What each line is; that of the volts says its highest, as they have no axis."""
     entries = (
-        ("amperes, as set", svg.INK, 1.5),
-        ("the fastest safe rise", svg.ACCENT, 0.9),
-        ("covered by copper", svg.GREY, 0.9),
+        ("amperes, as set", svg.INK, 1.5, ""),
+        ("the fastest safe rise", svg.ACCENT, 0.9, ""),
+        ("covered by copper", svg.GREY, 0.9, ""),
+        (f"the cell's volts, up to {highest:.2f}", svg.INK, 0.7, "3 2"),
     )
     shapes, left = [], _LEFT
-    for words, colour, width in entries:
-        shapes.append(svg.line((left, 8), (left + 16, 8), colour=colour, width=width))
+    for words, colour, width, dash in entries:
+        shapes.append(svg.line((left, 8), (left + 16, 8), colour=colour, width=width, dash=dash))
         shapes.append(svg.text((left + 20, 10.8), words, size=8, colour=svg.INK))
-        left += 32 + 4.2 * len(words)
+        left += 28 + 3.9 * len(words)
     return shapes
 
 

@@ -60,6 +60,8 @@ def sheet_words(plan: Plan, title: str, prepared: str, paper: Paper) -> dict[str
         "anodes": findings.anode_rows(plan),
         "wires_head": findings.WIRES_HEAD,
         "wires": findings.wire_rows(plan),
+        "rules_head": findings.RULES_HEAD,
+        "rules": findings.rule_rows(plan),
         "voltage": findings.voltage_rows(plan),
         "heat": findings.heat_rows(plan),
         "warnings": [spoken(one) for one in plan.warnings],

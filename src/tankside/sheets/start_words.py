@@ -2,8 +2,9 @@
 
 from math import isfinite
 
+from tankside.base.intervals import Interval
 from tankside.plan.start import SeedStart
-from tankside.sheets.wording import measured, percent, spoken
+from tankside.sheets.wording import measured, percent, plain, spoken
 
 Row = tuple[str, str, str, str]
 
@@ -39,13 +40,21 @@ def start_told(start: SeedStart) -> list[str]:
     for collar in start.collars:
         told.append(
             f"Round {spoken(collar.name)} thin copper bears at most "
-            f"{percent(collar.largest_fraction)} of its limiting current: {_JUDGED[collar.risk]}."
+            f"{percent(collar.largest_fraction)} of its limiting current: {_JUDGED[collar.risk]}; "
+            f"the coat there warms by {_warming(collar.temperature_rise)}."
         )
     told.append(
         "If a voltage limit is reached, a wire has lost its hold or the coat is poorer than said: "
         f"do not raise it. The last setting is on after {minutes(start.table[-1].start)} min."
     )
     return told
+
+
+def _warming(rise: Interval) -> str:
+    """Kelvin, with its range where it is worth a thought."""
+    if rise.high < 1.0:
+        return "less than 1 K"
+    return f"{plain(rise.low, 1)} to {plain(rise.high, 2)} K"
 
 
 _JUDGED = {"safe": "no burning", "risk": "near burning", "burns": "it burns"}

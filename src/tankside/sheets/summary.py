@@ -34,6 +34,7 @@ def summary_text(plan: Plan) -> str:
             *_set_points(plan),
             "",
             *_wrapped(spoken(plan.limited_by), "  "),
+            *_wrapped(findings.rule_in_short(plan), "  "),
         ],
         ["THE START, ON BARE COAT", *_start(plan.start)] if plan.start else [],
         ["WHAT COMES OF IT", *_results(plan)],
@@ -87,7 +88,7 @@ def _loads(plan: Plan) -> list[str]:
         for name, current, share, density, copper, remark in findings.anode_rows(plan)
     ]
     rows += [
-        (load[0], f"carries {load[1]}, takes {load[2]} itself; gains {load[5]}", load[6])
+        (load[0], f"carries {load[1]}, takes {load[2]} itself; gains {load[6]}", load[7])
         for load in findings.wire_rows(plan)
         if load[1]
     ]

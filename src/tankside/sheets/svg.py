@@ -67,11 +67,15 @@ def line(start: Point, end: Point, *, colour: str = INK, width: float = 0.6, das
     )
 
 
-def polyline(points: Sequence[Point], *, colour: str = INK, width: float = 0.6) -> str:
-    """An open run of straight strokes."""
+def polyline(
+    points: Sequence[Point], *, colour: str = INK, width: float = 0.6, dash: str = ""
+) -> str:
+    """An open run of straight strokes; `dash` such as "2 2"."""
+    dashes = f' stroke-dasharray="{dash}"' if dash else ""
     path = " ".join(f"{number(x)},{number(y)}" for x, y in points)
     return (
-        f'<polyline points="{path}" fill="none" stroke="{colour}" stroke-width="{number(width)}"/>'
+        f'<polyline points="{path}" fill="none" stroke="{colour}" stroke-width="{number(width)}"'
+        f"{dashes}/>"
     )
 
 

@@ -56,12 +56,13 @@ def test_it_says_what_to_set_and_what_comes_of_it(said: str) -> None:
         "1.39 A", "5 h 24 min", "7.52 Ah", "1.62 V", "1.4 to 2.0 V at the supply",
         "The deposit sets the current",
         "112 to 125 µm", "Gain on the scale 7.81 g",
-        "Anode 1 0.70 A 50 % 0.21 4.49 g", "Wire 1 1.22 A 0.094 A 2.4 11 mV 0.60 g",
+        "Anode 1 0.70 A 50 % 0.21 4.49 g", "Wire 1 1.22 A 0.094 A 2.4 11 mV 14 mW 0.60 g",
         "Heater, to hold 12 W 7.0 to 20 W",
         "The deposit’s density is that of bulk copper.",
         "Newman, J. (1966): Resistance for flow of current to a disk.",
         "Charge balance 3·10⁻⁸",
         "Inside the socket the answer is less sure",
+        "The usual rules, for this part", "2.00 A/dm² on 0.499 dm² give 0.997 A",
         "prepared 25 November 2026",
     ):  # fmt: skip
         assert words in said

@@ -188,3 +188,18 @@ def test_words_for_small_shares_and_intervals() -> None:
     assert measured(186.0, "A/m^2") == "186 A/m²"
     assert measured(186.0, "A/dm^2") == "1.86 A/dm²"
     assert rounded(50.0) == "50"
+
+
+def test_the_usual_rules_stand_beside_the_answer(plan: Plan) -> None:
+    told = {rule["rule"]: rule for rule in plan_json(plan, 1.0)["rules_of_thumb"]}
+    by_area = told["so much current per area"]
+    current = 200.0 * plan.part_area  # 2 A/dm²: common practice, no source
+    assert f"give {current:.3g} A" in by_area["rule_sets"]
+    assert f"the rule sets {current / plan.current:.2g} times that" in by_area["computed"]
+    hours = told["hours by Faraday's law from the mean"]
+    # 63.546 g/mol, 2 x 96485 C/mol, 8960 kg/m³: 120 µm at 200 A/m²
+    faraday = 120e-6 * 8960 * 2 * 96485 / (63.546e-3 * 200) / 3600
+    assert f"after {faraday:.3g} h" in hours["rule_sets"]
+    assert "6.4 dm²" in told["anode area twice the part's"]["computed"]
+    assert "13.2 cm, 13.2 cm" in told["anodes at equal distance all around"]["computed"]
+    assert "The usual 2.0 A/dm² would be 0.997 A for 4 h" in " ".join(summary_text(plan).split())

@@ -6,6 +6,7 @@ numbers for this job, and the rig that they make together is evaluated like any 
 rules then promise is the mean by Faraday's law over the area; what the part gets is computed.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import pi
 
@@ -109,21 +110,27 @@ def rules_confronted(
             computed=computed,
         )
     )
-    said += [_anode_area(description, area), _equal_distances(description)]
+    said += [anode_area_rule(description, area), equal_distances_rule(description)]
     return tuple(said)
 
 
-def _anode_area(description: CellDescription, area: float) -> RuleSaid:
+Told = Callable[[float, str], str]
+"""A value [SI] in words, in a unit or in its counterpart that the reader likes."""
+
+
+def anode_area_rule(description: CellDescription, area: float, told: Told = shown) -> RuleSaid:
+    """Anode faces against the parts' `area` [m²]."""
     have = sum(_face(shape) for shape in description.anodes)
     return RuleSaid(
         rule="anode area twice the part's",
-        rule_sets=f"{shown(RULE_ANODE_RATIO * area, 'dm^2')} of anode faces",
-        computed=f"your anodes face the part with {shown(have, 'dm^2')}, "
+        rule_sets=f"{told(RULE_ANODE_RATIO * area, 'dm^2')} of anode faces",
+        computed=f"your anodes face the part with {told(have, 'dm^2')}, "
         f"{have / area:.2g} times its area",
     )
 
 
-def _equal_distances(description: CellDescription) -> RuleSaid:
+def equal_distances_rule(description: CellDescription, told: Told = shown) -> RuleSaid:
+    """How far the anodes hang from the parts' middle."""
     middle = np.mean([middle_of(part) for part in description.parts], axis=0)
     ways = [
         float(np.linalg.norm((np.array(shape.at) - middle)[:2]))
@@ -133,7 +140,7 @@ def _equal_distances(description: CellDescription) -> RuleSaid:
     return RuleSaid(
         rule="anodes at equal distance all around",
         rule_sets="the same distance from the part's middle",
-        computed="yours hang at " + ", ".join(shown(way, "cm") for way in ways),
+        computed="yours hang at " + ", ".join(told(way, "cm") for way in ways),
     )
 
 
