@@ -7,32 +7,30 @@ a rule that asks for more are the least they can be.
 
 import numpy as np
 
-from tankside.base.units import in_unit, shown
+from tankside.base.messages import Quantity, said
 from tankside.cell.bodies import Role
 from tankside.field.deposit import THICKNESS_PER_CHARGE
 from tankside.plan.plan import Plan
 from tankside.plan.rigs.rules_of_thumb import (
     RULE_CURRENT_DENSITY,
     RuleSaid,
-    Told,
     anode_area_rule,
     equal_distances_rule,
 )
 
 
-def usual_rules(plan: Plan, told: Told = shown) -> tuple[RuleSaid, ...]:
-    """Current by area, hours by Faraday's law, anode area, equal distances; `told` writes values in
-    the reader's units."""
+def usual_rules(plan: Plan) -> tuple[RuleSaid, ...]:
+    """Current by area, hours by Faraday's law, anode area, equal distances."""
     description = plan.cell.description
     return (
-        _current_by_area(plan, told),
-        _hours_by_faraday(plan, told),
-        anode_area_rule(description, plan.part_area, told),
-        equal_distances_rule(description, told),
+        _current_by_area(plan),
+        _hours_by_faraday(plan),
+        anode_area_rule(description, plan.part_area),
+        equal_distances_rule(description),
     )
 
 
-def _current_by_area(plan: Plan, told: Told) -> RuleSaid:
+def _current_by_area(plan: Plan) -> RuleSaid:
     current = RULE_CURRENT_DENSITY * plan.part_area
     ratio = current / plan.current
     peak = max(
@@ -41,22 +39,39 @@ def _current_by_area(plan: Plan, told: Told) -> RuleSaid:
         if result.body.role is Role.PART
     )
     return RuleSaid(
-        rule="so much current per area",
-        rule_sets=f"{told(RULE_CURRENT_DENSITY, 'A/dm^2')} on {told(plan.part_area, 'dm^2')} "
-        f"give {current:.3g} A",
-        computed=f"{plan.current:.3g} A; the rule sets {ratio:.2g} times that, and the edges would "
-        f"bear about {100 * ratio * peak:.0f} % of copper's limit instead of {100 * peak:.0f} %",
+        rule=said("so much current per area"),
+        rule_sets=said(
+            "{density} on {area} give {current}",
+            density=Quantity(RULE_CURRENT_DENSITY, "A/dm^2"),
+            area=Quantity(plan.part_area, "dm^2"),
+            current=Quantity(current, "A"),
+        ),
+        computed=said(
+            "{planned}; the rule sets {ratio} times that, and the edges would bear about {by_rule} "
+            "% of copper's limit instead of {here} %",
+            planned=Quantity(plan.current, "A"),
+            ratio=Quantity(ratio, digits=2),
+            by_rule=Quantity(100 * ratio * peak, digits=2),
+            here=Quantity(100 * peak, digits=2),
+        ),
     )
 
 
-def _hours_by_faraday(plan: Plan, told: Told) -> RuleSaid:
+def _hours_by_faraday(plan: Plan) -> RuleSaid:
     goal = plan.goal.thickness
     seconds = goal / (RULE_CURRENT_DENSITY * THICKNESS_PER_CHARGE)
     mean, least = plan.thickness.mean, plan.thickness.minimum
     return RuleSaid(
-        rule="hours by Faraday's law from the mean",
-        rule_sets=f"{told(goal, 'um')} everywhere after {in_unit(seconds, 'h'):.3g} h",
-        computed=f"{in_unit(plan.duration, 'h'):.3g} h, and then {told(mean, 'um')} in the mean "
-        f"and {told(least, 'um')} at the thinnest place, {100 * (least / mean - 1):+.0f} % of "
-        "the mean",
+        rule=said("hours by Faraday's law from the mean"),
+        rule_sets=said(
+            "{goal} everywhere after {time}",
+            goal=Quantity(goal, "um"),
+            time=Quantity(seconds, "h"),
+        ),
+        computed=said(
+            "{time}, and then {mean} in the mean and {least} at the thinnest place",
+            time=Quantity(plan.duration, "h"),
+            mean=Quantity(mean, "um"),
+            least=Quantity(least, "um", digits=2),
+        ),
     )

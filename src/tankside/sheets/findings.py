@@ -162,7 +162,10 @@ def rule_in_short(plan: Plan) -> str:
 
 def rule_rows(plan: Plan) -> list[Row]:
     """The usual rules: each in words, what it would set, and what is computed."""
-    return [(rule.rule, rule.rule_sets, rule.computed) for rule in usual_rules(plan, measured)]
+    return [
+        (spoken(rule.rule), spoken(rule.rule_sets), spoken(rule.computed))
+        for rule in usual_rules(plan)
+    ]
 
 
 def voltage_rows(plan: Plan) -> list[Row]:

@@ -62,7 +62,7 @@ def test_it_says_what_to_set_and_what_comes_of_it(said: str) -> None:
         "Newman, J. (1966): Resistance for flow of current to a disk.",
         "Charge balance 3·10⁻⁸",
         "Inside the socket the answer is less sure",
-        "The usual rules, for this part", "2.00 A/dm² on 0.499 dm² give 0.997 A",
+        "The usual rules, for this part", "2 A/dm² on 0.499 dm² give 0.997 A",
         "prepared 25 November 2026",
     ):  # fmt: skip
         assert words in said

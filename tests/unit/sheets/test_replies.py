@@ -201,5 +201,5 @@ def test_the_usual_rules_stand_beside_the_answer(plan: Plan) -> None:
     faraday = 120e-6 * 8960 * 2 * 96485 / (63.546e-3 * 200) / 3600
     assert f"after {faraday:.3g} h" in hours["rule_sets"]
     assert "6.4 dm²" in told["anode area twice the part's"]["computed"]
-    assert "13.2 cm, 13.2 cm" in told["anodes at equal distance all around"]["computed"]
+    assert "13.2 cm and 13.2 cm" in told["anodes at equal distance all around"]["computed"]
     assert "The usual 2.0 A/dm² would be 0.997 A for 4 h" in " ".join(summary_text(plan).split())

@@ -6,12 +6,12 @@ numbers for this job, and the rig that they make together is evaluated like any 
 rules then promise is the mean by Faraday's law over the area; what the part gets is computed.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from math import pi
 
 import numpy as np
 
+from tankside.base.messages import Quantity, said
 from tankside.base.units import shown
 from tankside.cell.description import CellDescription, Plate
 from tankside.field.deposit import THICKNESS_PER_CHARGE
@@ -80,7 +80,7 @@ def rules_confronted(
     description = own.description
     area = sum(mesh_of(part).area for part in description.parts)
     current = rule_current(description)
-    said = [
+    found = [
         RuleSaid(
             rule="so much current per area",
             rule_sets=f"{shown(RULE_CURRENT_DENSITY, 'A/dm^2')} on {shown(area, 'dm^2')} give "
@@ -103,44 +103,43 @@ def rules_confronted(
             f"{100 * figures.burning_fraction:.2g} % of the area burns and "
             f"{100 * figures.rough_fraction:.2g} % roughens"
         )
-    said.append(
+    found.append(
         RuleSaid(
             rule="hours by Faraday's law from the mean",
             rule_sets=f"{promised:.3g} µm everywhere after {hours:.3g} h",
             computed=computed,
         )
     )
-    said += [anode_area_rule(description, area), equal_distances_rule(description)]
-    return tuple(said)
+    found += [anode_area_rule(description, area), equal_distances_rule(description)]
+    return tuple(found)
 
 
-Told = Callable[[float, str], str]
-"""A value [SI] in words, in a unit or in its counterpart that the reader likes."""
-
-
-def anode_area_rule(description: CellDescription, area: float, told: Told = shown) -> RuleSaid:
+def anode_area_rule(description: CellDescription, area: float) -> RuleSaid:
     """Anode faces against the parts' `area` [m²]."""
     have = sum(_face(shape) for shape in description.anodes)
     return RuleSaid(
-        rule="anode area twice the part's",
-        rule_sets=f"{told(RULE_ANODE_RATIO * area, 'dm^2')} of anode faces",
-        computed=f"your anodes face the part with {told(have, 'dm^2')}, "
-        f"{have / area:.2g} times its area",
+        rule=said("anode area twice the part's"),
+        rule_sets=said("{wanted} of anode faces", wanted=Quantity(RULE_ANODE_RATIO * area, "dm^2")),
+        computed=said(
+            "your anodes face the part with {have}, {times} times its area",
+            have=Quantity(have, "dm^2"),
+            times=Quantity(have / area, digits=2),
+        ),
     )
 
 
-def equal_distances_rule(description: CellDescription, told: Told = shown) -> RuleSaid:
+def equal_distances_rule(description: CellDescription) -> RuleSaid:
     """How far the anodes hang from the parts' middle."""
     middle = np.mean([middle_of(part) for part in description.parts], axis=0)
-    ways = [
-        float(np.linalg.norm((np.array(shape.at) - middle)[:2]))
+    ways = tuple(
+        Quantity(float(np.linalg.norm((np.array(shape.at) - middle)[:2])), "cm")
         for shape in description.anodes
         if hasattr(shape, "at")
-    ]
+    )
     return RuleSaid(
-        rule="anodes at equal distance all around",
-        rule_sets="the same distance from the part's middle",
-        computed="yours hang at " + ", ".join(told(way, "cm") for way in ways),
+        rule=said("anodes at equal distance all around"),
+        rule_sets=said("the same distance from the part's middle"),
+        computed=said("yours hang at {distances}", distances=ways or "no place"),
     )
 
 
