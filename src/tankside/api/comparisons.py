@@ -25,10 +25,11 @@ class ComparablePlan(BaseModel):
 
 
 class AlternativeReply(BaseModel):
-    """Another way to do a plan: what is changed, why, where that stands, and its plan if there is
-    one."""
+    """Another way to do a plan: what is changed, the form's answers that change, why, where that
+    stands, and its plan if there is one."""
 
     kind: str
+    answers: dict[str, str]
     words: str
     why: str
     source: str
@@ -73,6 +74,7 @@ def alternatives(request: Request, id: str) -> list[AlternativeReply]:
     return [
         AlternativeReply(
             kind=one.alternative.kind,
+            answers=dict(one.answers),
             words=one.alternative.words,
             why=one.alternative.why,
             source=one.alternative.source,

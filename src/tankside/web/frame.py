@@ -18,6 +18,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from tankside.app.work.alternatives import ALTERNATIVES
+from tankside.app.work.plan_form import answer_words
 from tankside.base.errors import BadInput, TanksideError
 from tankside.web import reader, words
 from tankside.web.access import Role
@@ -86,6 +87,7 @@ def _environment() -> Environment:
         language=lambda: READER.get().language,
         liked=lambda: READER.get(),
         view_words=view_words,
+        answer_words=answer_words,
         alternative_words=lambda kind: ALTERNATIVES[kind].words if kind in ALTERNATIVES else kind,
         static=static_address,
         script=script_address,

@@ -1,5 +1,6 @@
 """Every text of a page comes from the catalogue, and the catalogue holds every text."""
 
+import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -12,13 +13,16 @@ from babel.messages.pofile import read_po
 from docs.words import CATALOGUE, gathered
 from lxml import html
 
+from tankside.app.work.order_plans import add_plan
+from tankside.app.work.work import Work
 from tankside.web import words
-from tests.unit.web.desk import IdleQueue, visitor
+from tests.unit.web.desk import PART, IdleQueue, visitor
+from tests.unit.web.replies import a_plan, slower
 from tests.unit.web.test_pages import examined
 
 ADDRESSES = (
     "/", "/parts", "/plans", "/help", "/share", "/settings", "/nowhere", "/shelf", "/baths",
-    "/baths/new", "/runs", "/costs", "/shop", "/labels", "/safe",
+    "/baths/new", "/first", "/plans/compare", "/runs", "/costs", "/shop", "/labels", "/safe",
 )  # fmt: skip
 BATH = {"name": "knob", "volume": "10 ± 0.1 L", "copper": "55 ± 1 g/L",
         "sulfuric_acid": "60 ± 1 g/L"}  # fmt: skip
@@ -42,7 +46,20 @@ OURS = {
     "in",
 }
 """What reads the same in every language."""
-EXAMPLES = {"EUR/kg", "EUR/kWh", "EUR/m", "EUR/h", "/dm^", "mg", "ohm", "Ah"}
+EXAMPLES = {
+    "mg/L",
+    "degC",
+    "deg",
+    "um",
+    "EUR/kg",
+    "EUR/kWh",
+    "EUR/m",
+    "EUR/h",
+    "/dm^",
+    "mg",
+    "ohm",
+    "Ah",
+}
 """Units and a currency's code, as the examples in empty fields have them."""
 UNIT = re.compile(
     r"[\d.,]+\s?(?:µm|mm|cm|mL|L|mg|g|kg|cm²|dm²|m²|m|A/dm²|%|mV|V|mA|Ah|A|h|min|s)(?!\w)"
@@ -82,6 +99,9 @@ def test_no_page_says_anything_outside_the_catalogue(tmp_path: Path, bracketed: 
         form = {"units": "metric", "mark": "point", "paper": "a4", "language": bracketed}
         assert browser.post("/settings", data=form).status_code == 200
         bath = browser.post("/baths", data=BATH).url.path
+        first = browser.post("/first", files={"file": ("knob.stl", b"solid")}).url.path
+        queue.finish(queue.all()[0], json.dumps(PART).encode())
+        pair = "/plans/compare?" + "&".join(f"plan={one}" for one in two_plans(queue, part))
         bare = {
             address: found
             for address in (
@@ -89,12 +109,24 @@ def test_no_page_says_anything_outside_the_catalogue(tmp_path: Path, bracketed: 
                 f"/parts/{part.id}",
                 f"/parts/{part.id}/plan",
                 *(f"{bath}/{asked}" for asked in ASKED),
+                *(f"{first}/{step}" for step in ("tank", "coat", "hang", "goal", "check")),
+                pair,
             )
             if (found := list(bare_texts(browser.get(address).text)))
         }
         assert f'lang="{bracketed}"' in browser.get("/").text
         assert part.id in browser.get("/parts").text
     assert bare == {}
+
+
+def two_plans(queue: IdleQueue, part: Work) -> list[str]:
+    """Ids of two plans; what limits them is a sentence of the core's."""
+    found = []
+    for reply in (a_plan(limited_by=""), slower(limited_by="")):
+        plan = add_plan(queue, part, {})
+        queue.finish(plan, json.dumps(reply).encode())
+        found.append(plan.id)
+    return found
 
 
 def bare_texts(page: str) -> Iterator[str]:

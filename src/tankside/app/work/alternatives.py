@@ -62,19 +62,26 @@ class NotHere(Exception):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Offer:
-    """An alternative of a plan, and the work that plans it; None where it was not asked for."""
+    """An alternative of a plan; the form's answers that it changes, none where the form cannot say
+    it; and the work that plans it, None where it was not asked for."""
 
     alternative: Alternative
+    answers: Mapping[str, str]
     work: Work | None
 
 
 def offers(queue: "WorkQueue", id: str) -> tuple[Offer, ...]:
     """What may be tried beside a plan that is done, in a fixed order; none where it has no job."""
     plan = _plan(queue, id)
+    found = {one.kind: _job(queue, plan, one) for one in ALTERNATIVES.values()}
     return tuple(
-        Offer(alternative=one, work=_made(queue, id, one.kind))
-        for one in ALTERNATIVES.values()
-        if _job(queue, plan, one) is not None
+        Offer(
+            alternative=ALTERNATIVES[kind],
+            answers=job[1] or {},
+            work=_made(queue, id, kind),
+        )
+        for kind, job in found.items()
+        if job is not None
     )
 
 

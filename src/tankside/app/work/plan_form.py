@@ -44,6 +44,12 @@ def field_fault(key: str, text: str) -> str:
     return ""
 
 
+def answer_words(key: str, text: str) -> tuple[str, str]:
+    """A field's words, and those of its answer: a choice's, or as typed."""
+    field = FIELDS[key]
+    return field.words, dict(field.choices).get(text, text)
+
+
 def job_from_form(typed: Mapping[str, str], part: Mapping[str, Any]) -> str:
     """The job file's text.
 
