@@ -235,7 +235,7 @@ def compare_plans(request: CompareRequest) -> CompareReply:
     )
     return CompareReply(
         names=tuple(plan.name for plan in request.plans),
-        limits=tuple(str(plan.reply.get("limited_by", "")) for plan in request.plans),
+        limits=tuple(_limit(plan.reply) for plan in request.plans),
         rows=tuple(row for row in rows if any(value is not None for value in row.values)),
         currency=currency,
         without=tuple(missing) if currency else (),
@@ -252,6 +252,12 @@ def _checked(plan: PlanToCompare) -> Mapping[str, Any]:
     if lacking:
         raise BadInput(f"{plan.name} is no plan: it has no {lacking[0]}")
     return plan.reply
+
+
+def _limit(reply: Mapping[str, Any]) -> str:
+    """What limits a plan, as a sentence that keeps its parts where it has them."""
+    found = reply.get("limited_by", "")
+    return found if isinstance(found, str) else str(found)
 
 
 def _read(plan: PlanToCompare) -> dict[str, float | None]:
