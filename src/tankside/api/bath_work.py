@@ -245,9 +245,9 @@ def hand_over(request: Request, id: str, sent: Answers) -> Response:
 
 
 @router.delete("/baths/{id}")
-def away(request: Request, id: str) -> BathReply:
-    """Puts it away once it was handed over: out of the lists, its ledger kept."""
-    kept = put_away(_place(request).store, id)
+def away(request: Request, id: str, to: str = "") -> BathReply:
+    """Puts it away once it was handed over `to` somebody: out of the lists, its ledger kept."""
+    kept = put_away(_place(request).store, id, to=to, at=time.time())
     return BathReply(id=kept.id, name=kept.name)
 
 

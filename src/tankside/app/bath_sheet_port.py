@@ -67,6 +67,7 @@ class BathSheets(Protocol):
         at: float,
         asked: float,
         tools: Mapping[str, str],
+        scales: Mapping[str, str],
         cautions: Sequence[str],
         notes: Sequence[str],
         prepared: str,

@@ -70,6 +70,7 @@ def _environment() -> Environment:
         told=reader.told,
         between=reader.between,
         for_a_field=reader.for_a_field,
+        marked=reader.marked,
         ruled=reader.ruled,
         money=reader.money,
         chance=chance,

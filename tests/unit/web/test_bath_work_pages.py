@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from tankside.web.access import Access, Role
 from tests.unit.web.desk import IdleQueue, visitor
 
 FORM = {"name": "old", "volume": "10 ± 0.1 L", "copper": "55 ± 1 g/L",
@@ -216,7 +217,8 @@ def test_sheets_of_a_bath_are_in_the_units_and_on_the_paper_of_the_bench(
     likes = {"units": "US", "mark": "point", "paper": "us-letter", "language": "en"}
     assert browser.post("/settings", data=likes).status_code == 200
     sheet = browser.get(f"{bath}/doses/sheet.pdf").content
-    assert "US fl oz" in text_of(sheet) or "US gal" in text_of(sheet)
+    assert "oz/US gal" in text_of(sheet)  # what comes of it
+    assert re.search(r"Add [\d.]+ mL of battery acid, by jug", text_of(sheet))  # as the jug reads
     assert PdfReader(io.BytesIO(sheet)).pages[0].mediabox.width == pytest.approx(612)
 
 
@@ -229,6 +231,9 @@ def test_answers_begin_in_the_readers_units_and_can_be_sent_back(browser: Any, b
     assert "," in copper
     read = browser.get("/check/bath/acid", params={"copper": copper}).text
     assert "Read as 7,3" in read  # 55 g/L over 7.489 g/L in an ounce a US gallon
+    copper = browser.get(f"{bath}/measure/copper").text
+    assert '<option value="pocket scale 0.01 g" selected>' in copper  # a name is no number
+    assert '<details class="card" open>' not in copper
     doses = browser.get(f"{bath}/doses").text
     (amount,) = re.findall(r'id="way1-0" name="amount0" class="number" value="([^"]+)"', doses)
     done = {"product0": "battery acid", "amount0": amount, "way": "way1"}
@@ -252,10 +257,12 @@ def test_the_end_begins_with_its_cautions_and_puts_the_bath_away(browser: Any, b
     assert "foam" in foamy.text
     plated = {"go": "1", "removal": "plate"}
     assert "down to what" in browser.get(f"{bath}/retire", params=plated).text
-    away = browser.post(f"{bath}/away").text
+    away = browser.post(f"{bath}/away", data={"to": "the county's collection"}).text
     assert "Put away" in away
     assert bath not in browser.get("/").text
-    assert "put away; its ledger stays readable" in browser.get(bath).text
+    told = browser.get(bath).text
+    assert "put away; its ledger stays readable" in told
+    assert "to the county&#39;s collection" in told
     browser.post(f"{bath}/in-use")
     assert f'hx-get="{bath}/due"' in browser.get("/").text
 
@@ -317,6 +324,22 @@ def test_an_answer_is_checked_while_it_is_typed(
     answer = browser.get(f"/check/bath/{form}", params={key: text})
     assert answer.status_code == 200
     assert said in answer.text
+
+
+def test_who_may_only_look_keeps_and_notes_nothing(tmp_path: Path) -> None:
+    access, queue = Access.shared(["bench.local"]), IdleQueue(tmp_path / "work")
+    with visitor(queue, access, peer="192.168.1.9", host="bench.local") as phone:
+        phone.get(f"/?key={access.keys[Role.OPERATE]}")
+        phone.post("/shelf/example")
+        bath = phone.post("/baths", data=FORM).url.path
+        assert "Note it as done" in phone.get(f"{bath}/doses").text
+        phone.get(f"/?key={access.keys[Role.LOOK]}")
+        assert "Note it as done" not in phone.get(f"{bath}/doses").text
+        looked = phone.get(f"{bath}/measure/copper", params=COPPER).text
+        assert "What it would do to the estimate" in looked
+        assert "Keep it in the ledger" not in looked
+        for address in ("measure/copper", "doses/done", "away"):
+            assert phone.post(f"{bath}/{address}", data=COPPER).status_code == 403
 
 
 def test_what_is_not_there_is_said_to_be_not_there(browser: Any, bath: str) -> None:

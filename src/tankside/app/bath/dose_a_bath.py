@@ -11,13 +11,14 @@ from tankside.app.bath.borders import within_laws
 from tankside.app.bath.dose_the_additive import AdditiveAdvice, additive_advice
 from tankside.app.bath.estimate_form import UNITS, LedgerAsked, read_ledger, window_row
 from tankside.app.bath.forms import caution_rows
+from tankside.app.bath.make_words import in_tool
 from tankside.app.bath.shelf_file import Bench, Stock, bench_of
 from tankside.app.bath.tables import tables_of
 from tankside.app.forms import ends
 from tankside.base.errors import BadInput
-from tankside.base.units import Kind, quantity
+from tankside.base.units import Kind, UnitSystem, quantity, told
 from tankside.bath.dosing.dosing import Advice, Option, advised
-from tankside.bath.dosing.outcome import Add, Withdraw
+from tankside.bath.dosing.outcome import Action, Add, Withdraw
 from tankside.bath.dosing.shelf import Item, Measure
 from tankside.bath.inventory.windows import Windows
 from tankside.bath.makeup.request import Measures, Tool
@@ -55,8 +56,8 @@ class DoseRequest:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoseReply:
     """Options, the first the one to take, for the bath `at` its last event [s since 1970-01-01
-    UTC]; `tools` is what each product is measured with, and
-    `cautions` are those of what the options pour."""
+    UTC]; `tools` is what each product is measured with, `units` those tools' own, and `cautions`
+    are those of what the options pour."""
 
     at: float
     advice: Advice
@@ -64,10 +65,21 @@ class DoseReply:
     windows: Windows
     whose: str
     tools: dict[str, str]
+    units: dict[str, str]
     products: dict[str, Product]
     additive: AdditiveAdvice | None
     cautions: tuple[Caution, ...]
     notes: tuple[str, ...]
+
+    def reading(self, action: Action, system: UnitSystem) -> str:
+        """How much an action takes: what its tool is read to, in the tool's own unit; a volume of
+        bath in the person's."""
+        if isinstance(action, Withdraw):
+            return told(action.volume, Kind.VOLUME, system, 4)
+        unit = self.units[action.product]
+        if action.volume is not None:
+            return in_tool(action.volume, unit, Kind.VOLUME, system)
+        return in_tool(action.mass, unit, Kind.MASS, system)
 
     def as_json(self) -> dict[str, Any]:
         """All of it with SI numbers."""
@@ -147,6 +159,7 @@ def dose_a_bath(request: DoseRequest) -> DoseReply:
         windows=read.windows,
         whose=read.whose,
         tools={item.product.name: item.measure.name for item in items},
+        units={item.product.name: bench.units[item.measure.name] for item in items},
         products={item.product.name: item.product for item in items},
         additive=additive_advice(tables, read, panel=request.panel, where=request.shelf_name),
         cautions=_cautions(advice, items),

@@ -95,6 +95,7 @@ def print_doses(reply: DoseReply, title: str, how: Print, sheets: BathSheets) ->
         at=reply.at,
         asked=reply.asked,
         tools=reply.tools,
+        scales=reply.units,
         cautions=[one.text for one in reply.cautions],
         notes=[*reply.notes, *_additive(reply, how)],
         prepared=how.prepared,

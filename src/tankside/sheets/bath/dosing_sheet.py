@@ -3,7 +3,7 @@ what comes of it, and the other options."""
 
 from collections.abc import Mapping, Sequence
 
-from tankside.base.units import Kind, UnitSystem, told
+from tankside.base.units import Kind, UnitSystem, shown, told
 from tankside.bath.dosing.dosing import Advice, Option
 from tankside.bath.dosing.outcome import Add
 from tankside.sheets.bath.answer_sheet import (
@@ -33,6 +33,7 @@ def dosing_sheet(
     at: float,
     asked: float,
     tools: Mapping[str, str],
+    scales: Mapping[str, str],
     cautions: Sequence[str],
     notes: Sequence[str],
     prepared: str,
@@ -47,6 +48,7 @@ def dosing_sheet(
             at=at,
             asked=asked,
             tools=tools,
+            scales=scales,
             cautions=cautions,
             notes=notes,
             prepared=prepared,
@@ -63,6 +65,7 @@ def dosing_words(
     at: float,
     asked: float,
     tools: Mapping[str, str],
+    scales: Mapping[str, str],
     cautions: Sequence[str],
     notes: Sequence[str],
     prepared: str,
@@ -71,7 +74,7 @@ def dosing_words(
 ) -> Words:
     """Every word and number of the sheet. `at` is the moment that the bath is told for [s since
     1970], `asked` the chance of being inside that is wanted, `tools` what each product is measured
-    with."""
+    with and `scales` those tools' own units."""
     first, *others = advice.options
     return answer_words(
         f"Dosing sheet: {title}",
@@ -81,7 +84,7 @@ def dosing_words(
         parts=[
             part(
                 "In this order",
-                steps=_steps(first, tools, units),
+                steps=_steps(first, tools, scales, units),
                 lines=[] if first.actions else ["Nothing is done."],
             ),
             part(
@@ -96,7 +99,7 @@ def dosing_words(
                 ],
                 lines=[_cost(first, units)],
             ),
-            part("Other ways", lines=[_other(one, tools, units) for one in others]),
+            part("Other ways", lines=[_other(one, tools, scales, units) for one in others]),
             part("To know", lines=[sentence(one) for one in (*advice.notes, *notes)]),
         ],
         prepared=prepared,
@@ -109,26 +112,39 @@ def _kind(name: str) -> Kind:
     return Kind.VOLUME if name == "volume" else Kind.MASS_CONCENTRATION
 
 
-def _steps(option: Option, tools: Mapping[str, str], units: UnitSystem) -> list[Words]:
+def _steps(
+    option: Option, tools: Mapping[str, str], scales: Mapping[str, str], units: UnitSystem
+) -> list[Words]:
     """The actions, the option's cautions before the first."""
-    steps = [{"text": one, "cautions": []} for one in _actions(option, tools, units)]
+    steps = [{"text": one, "cautions": []} for one in _actions(option, tools, scales, units)]
     if steps:
         steps[0] = {**steps[0], "cautions": [sentence(one) for one in option.cautions]}
     return steps
 
 
-def _actions(option: Option, tools: Mapping[str, str], units: UnitSystem) -> list[str]:
+def _actions(
+    option: Option, tools: Mapping[str, str], scales: Mapping[str, str], units: UnitSystem
+) -> list[str]:
     found = []
     for action in option.actions:
         if isinstance(action, Add):
-            amount = told(action.mass, Kind.MASS, units, 4)
-            if action.volume is not None:
-                amount = f"{told(action.volume, Kind.VOLUME, units, 4)} ({amount})"
+            amount = _read_to(action, scales[action.product], units)
             found.append(f"Add {amount} of {action.product}, by {tools[action.product]}.")
         else:
             volume = told(action.volume, Kind.VOLUME, units, 4)
             found.append(f"Take out {volume} of bath, into a labelled canister; keep it.")
     return found
+
+
+def _read_to(action: Add, unit: str, units: UnitSystem) -> str:
+    """What a tool is read to, in its own unit, or in the reader's where that is none of every
+    day."""
+    by_volume = action.volume is not None
+    value = action.mass if action.volume is None else action.volume
+    try:
+        return shown(value, unit, 4)
+    except KeyError:
+        return told(value, Kind.VOLUME if by_volume else Kind.MASS, units, 4)
 
 
 def _cost(option: Option, units: UnitSystem) -> str:
@@ -145,6 +161,8 @@ def _cost(option: Option, units: UnitSystem) -> str:
     return f"It costs {option.cost:.2f} {option.currency}.".replace(" .", ".") + waste
 
 
-def _other(option: Option, tools: Mapping[str, str], units: UnitSystem) -> str:
-    done = " ".join(_actions(option, tools, units)) or "Nothing is done."
+def _other(
+    option: Option, tools: Mapping[str, str], scales: Mapping[str, str], units: UnitSystem
+) -> str:
+    done = " ".join(_actions(option, tools, scales, units)) or "Nothing is done."
     return f"{sentence(option.words)} {done} All inside with {percent(option.probability)}."

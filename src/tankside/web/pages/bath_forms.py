@@ -18,7 +18,7 @@ from tankside.app.bath.keep_a_ledger import NoteReply
 from tankside.app.bath.kept_shelf import KeptShelf
 from tankside.app.bath.print_sheets import Print, how_liked
 from tankside.app.bath.questions.beginnings import beginning, names_listed
-from tankside.app.bath.questions.field import Question
+from tankside.app.bath.questions.field import Asked, Question, no_reading
 from tankside.app.bath.questions.reading import checked
 from tankside.app.bath.stored_ledger import StoredLedger
 from tankside.app.store_records import BathRecord, Kept
@@ -54,6 +54,12 @@ def bath_of(request: Request, id: str) -> tuple[Kept[BathRecord], LedgerAsked]:
     return kept, LedgerAsked(ledger=StoredLedger(store, kept.id))
 
 
+def _begun(field: Asked, text: str) -> str:
+    """An answer to begin with, in the reader's decimal mark where it is a number; names and choices
+    stay as they are."""
+    return text if field.read is no_reading or field.choices else for_a_field(text)
+
+
 def bath_after(id: str, noted: NoteReply) -> str:
     """The address of a bath's page that tells what was just noted, and offers to take it back."""
     return f"/baths/{id}?{urlencode({'noted': ','.join(noted.happened)})}"
@@ -72,7 +78,7 @@ def asked_words(
     typed = typed_in(question, request.query_params)
     if GO not in request.query_params and asked is not None:
         begun = beginning(question, asked, name, READER.get().units)
-        typed = {key: for_a_field(text) for key, text in begun.items()} | typed
+        typed = {key: _begun(question.by_key[key], text) for key, text in begun.items()} | typed
     elif GO not in request.query_params:
         typed = {key: one.usual for key, one in question.by_key.items() if one.usual} | typed
     return {

@@ -1,6 +1,9 @@
 """What leaves a bath: with parts into the rinses, and all of it at its end."""
 
-from fastapi import APIRouter, Request
+import time
+from typing import Annotated
+
+from fastapi import APIRouter, Form, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.app.bath.print_sheets import print_a_hand_over, print_a_retirement, print_a_rinse
@@ -86,9 +89,9 @@ def hand_over(request: Request, id: str) -> Response:
 
 
 @router.post("/baths/{id}/away")
-def away(request: Request, id: str) -> Response:
+def away(request: Request, id: str, to: Annotated[str, Form()] = "") -> Response:
     """It was handed over: out of the lists, its ledger kept."""
-    put_away(place_of(request).store, id)
+    put_away(place_of(request).store, id, to=to, at=time.time())
     return RedirectResponse("/baths?away=1", status_code=303)
 
 

@@ -197,6 +197,7 @@ def _bath(
         kinds=NOTE_KINDS,
         products=named,
         at_fault=kind,
+        opened=request.query_params.get("note", NOTE_KINDS[0].kind),
         typed=typed or {},
         fault=fault,
     )
