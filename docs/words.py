@@ -109,7 +109,10 @@ def _of_baths() -> Iterator[str]:
         yield from (group.words for group in question.groups if group.words)
         for field in question.by_key.values():
             yield from (text for text in (field.words, field.help) if text)
-            yield from (words for _, words in field.choices if words)
+            if not field.printed:
+                yield from (words for _, words in field.choices if words)
+            else:
+                yield from (words for key, words in field.choices if words and not key)
 
 
 def _of_rigs() -> Iterator[str]:

@@ -233,6 +233,9 @@ def test_answers_begin_in_the_readers_units_and_can_be_sent_back(browser: Any, b
     assert "Read as 7,3" in read  # 55 g/L over 7.489 g/L in an ounce a US gallon
     copper = browser.get(f"{bath}/measure/copper").text
     assert '<option value="pocket scale 0.01 g" selected>' in copper  # a name is no number
+    assert "25 mL burette of class B" in copper  # as it is printed on the glass
+    plan = browser.get(f"{bath}/measure/copper/plan").text
+    assert "US fl oz" not in plan  # a laboratory measures in millilitres everywhere
     assert '<details class="card" open>' not in copper
     doses = browser.get(f"{bath}/doses").text
     (amount,) = re.findall(r'id="way1-0" name="amount0" class="number" value="([^"]+)"', doses)

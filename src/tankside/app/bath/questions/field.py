@@ -38,6 +38,7 @@ class Asked:
     option     what the use case calls it, as its errors say
     read       raises BadInput for what cannot be
     choices    answers to choose from, each with its words
+    printed    True where the choices stand so on the glass or bottle, whatever the reader's units
     listed     "products" or "substances" where names are offered while typing
     needed     False where it may be left empty
     lines      True for several lines
@@ -52,6 +53,7 @@ class Asked:
     option: str = ""
     read: Reader = no_reading
     choices: Choices = ()
+    printed: bool = False
     listed: str = ""
     needed: bool = False
     lines: bool = False

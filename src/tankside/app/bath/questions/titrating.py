@@ -83,6 +83,7 @@ def plan(what: str) -> Question:
                         key="pipette",
                         words="Pipette or syringe at hand",
                         option="--pipette",
+                        printed=True,
                         choices=optional(glass("pipette", "syringe"), "whichever suits"),
                         help="The sample's own error is most of the doubt: a bulb pipette beats a "
                         "syringe.",
@@ -91,6 +92,7 @@ def plan(what: str) -> Question:
                         key="flask",
                         words="Measuring flask at hand",
                         option="--flask",
+                        printed=True,
                         choices=optional(glass("flask"), "whichever suits"),
                         help="A strong bath is thinned in it first.",
                     ),
@@ -118,7 +120,7 @@ def _runs() -> tuple[Asked, ...]:
             example="17.35 mL",
             needed=number == 1,
             read=run,
-            help="What ran out, or the burette before and after: 0.40-17.75 mL."
+            help="What ran out, or the burette before and after: '0.40-17.75 mL'."
             if number == 1
             else "",
         )
