@@ -68,6 +68,10 @@ def test_a_run_from_beginning_to_costs(place: Path, command: Command) -> None:
         assert list(store.check()) == []
     again = command("run", "cost", *stored, "--hands-on", "6 min")
     assert "2.00" in again  # by the price that was kept
+    assert "2.00" in command("run", "cost", *stored)  # by the hours that were kept
+    with closing(opened(str(place / "store.db"), {})) as store:
+        assert [one.what for one in store.costs(held.id)] == ["copper", "work"]
+    assert "work" not in command("run", "cost", *stored, "--hands-on", "0 min")
     costs = json.loads(command("store", "--at", "@store.db", "costs", "--json"))
     assert list(costs["by_part"]["EUR"]) == ["block"]
     assert "finial" in command("store", "--at", "@store.db", "list", "run")

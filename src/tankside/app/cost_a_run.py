@@ -19,15 +19,22 @@ _PER = {
     "work": ({"h": 1 / 3600.0, "min": 1 / 60.0}, "25 EUR/h"),
 }
 
+PRICES = tuple(_PER)
+"""What has a price."""
+
 SUPPLY_EFFICIENCY = 0.75
 """Of a bench supply, from socket to bath [-] (common practice, no source)."""
+
+
+AMOUNTS = ("heater", "pump", "painted", "hands_on")
+"""What is typed of a run as text with a unit."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class CostRequest:
     """A run as shown; prices such as "12 EUR/kg" ("" where not known); what else was used, as
     text: heater and pump energy, painted area, hands-on time; chemicals and scrap as numbers in the
-    currency."""
+    currency, or None where nothing is said of them."""
 
     shown: ShowReply
     copper: str = ""
@@ -38,16 +45,18 @@ class CostRequest:
     pump: str = ""
     painted: str = ""
     hands_on: str = ""
-    chemicals: float = 0.0
-    scrap: float = 0.0
+    chemicals: float | None = None
+    scrap: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class CostReply:
-    """The cost, as a value, JSON and text; and the prices that it was reckoned with, as typed."""
+    """The cost, as a value, JSON and text; and prices and amounts that it was reckoned with, as
+    typed."""
 
     cost: RunCost
     prices: Mapping[str, str] = field(default_factory=dict)
+    typed: Mapping[str, str] = field(default_factory=dict)
 
     def as_json(self) -> Mapping[str, Any]:
         """Costs in the currency named."""
@@ -85,8 +94,8 @@ def cost_a_run(request: CostRequest) -> CostReply:
         pump=_amount(request.pump, Kind.ENERGY, "the pump"),
         coat=_amount(request.painted, Kind.AREA, "the painted area"),
         work=_amount(request.hands_on, Kind.TIME, "the hands-on time"),
-        chemicals=request.chemicals,
-        scrap=request.scrap,
+        chemicals=request.chemicals or 0.0,
+        scrap=request.scrap or 0.0,
     )
     prices = Prices(
         currency=currencies[0] if currencies else "",
@@ -94,8 +103,13 @@ def cost_a_run(request: CostRequest) -> CostReply:
     )
     return CostReply(
         cost=cost_of(spent, prices, title=shown.order.title, at=max(shown.state.at, 1.0)),
-        prices={name: " ".join(text.split()) for name in _PER if (text := getattr(request, name))},
+        prices=_as_typed(request, PRICES),
+        typed=_as_typed(request, AMOUNTS),
     )
+
+
+def _as_typed(request: CostRequest, names: tuple[str, ...]) -> dict[str, str]:
+    return {name: " ".join(text.split()) for name in names if (text := getattr(request, name))}
 
 
 def currency_of(request: CostRequest) -> str:

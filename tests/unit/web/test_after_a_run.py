@@ -9,6 +9,7 @@ import pytest
 
 from tankside.app.job.reading import read_job
 from tankside.app.job.schema import Job
+from tankside.app.keep.keep_prices import keep_prices, remembered_prices
 from tankside.app.work.work import WorkKind
 from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tests.unit.web.desk import IdleQueue, visitor
@@ -182,6 +183,18 @@ def test_costs_of_a_run_by_the_prices_remembered(browser: Any, run: str) -> None
     rows = browser.get("/costs.csv").text.splitlines()
     assert rows[0] == "date_utc,of,what,amount,currency,words"
     assert any(row.startswith("2026-03-01,knob,work,12.00,EUR") for row in rows)
+    assert not any("price of" in row for row in rows)
+    assert 'value="30 min"' in browser.get(f"{run}/costs").text
+    browser.post(f"{run}/costs", data={"hands_on": ""})
+    assert 'value="30 min"' not in browser.get(f"{run}/costs").text
+
+
+def test_a_price_said_on_the_command_line_stands_on_the_page(browser: Any) -> None:
+    keep_prices(browser.place.store, {"copper": "14 EUR/kg"}, 1e9)
+    assert 'value="14 EUR/kg"' in browser.get("/costs").text
+    browser.post("/costs/prices", data={"work": "24 EUR/h"})
+    assert remembered_prices(browser.place.store)["work"] == "24 EUR/h"
+    assert remembered_prices(browser.place.store)["copper"] == "", "the field was emptied"
 
 
 @pytest.mark.parametrize("price", ["12", "12 EUR/mile", "EUR/kg"])

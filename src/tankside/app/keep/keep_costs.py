@@ -3,12 +3,12 @@ by month, by part, and on what."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from decimal import Decimal
 from typing import Any
 
-from tankside.app.cost_a_run import CostReply, CostRequest, currency_of
+from tankside.app.cost_a_run import CostReply
 from tankside.app.store_ports import StaleWrite, Store
 from tankside.app.store_records import Cost, Kept, PartRecord, RunRecord, checked_currency
 from tankside.base.errors import BadInput
@@ -17,6 +17,8 @@ from tankside.runs.costs import Line
 CENT = Decimal("0.01")
 AT = " at "
 """Between amount and price in the words of an entry."""
+PRICE = "price of "
+"""Begins what an entry is for that only remembers a price."""
 PRICE_OF = {
     "copper": "copper",
     "energy, plating": "electricity",
@@ -26,19 +28,31 @@ PRICE_OF = {
     "work": "work",
 }
 """Which price of a request an entry was reckoned with."""
+SPENT_OF = {
+    "energy, heater": "heater",
+    "energy, pump": "pump",
+    "seed coat": "painted",
+    "work": "hands_on",
+}
+"""Which typed amount of a request an entry stands for."""
+SUMS = ("chemicals", "scrap")
+"""What is typed as a sum of money."""
+TAKEN_BACK = "taken back"
 NO_PART = "no part"
 """Stands for the part of a cost that belongs to no run of a kept plan."""
 
 
 def keep_costs(store: Store, run: Kept[RunRecord], reply: CostReply) -> tuple[Cost, ...]:
     """Adds what makes the run's entries sum to this reply, and nothing where they do already: a
-    new price or a corrected amount adds the difference. BadInput without a currency of three
-    letters, or where the run's costs are kept in another one."""
+    new price or a corrected amount adds the difference. An amount that has no price is kept as an
+    entry of nothing. BadInput without a currency of three letters, or where the run's costs are
+    kept in another one."""
     cost = reply.cost
     if not cost.currency:
         raise BadInput("no price names a currency; write for example --copper '12 EUR/kg'")
     checked_currency(cost.currency)
     before: dict[str, Decimal] = defaultdict(Decimal)
+    words: dict[str, str] = {}
     entries = store.costs(run.id)
     for entry in entries:
         if entry.currency != cost.currency:
@@ -46,8 +60,9 @@ def keep_costs(store: Store, run: Kept[RunRecord], reply: CostReply) -> tuple[Co
                 f"the costs of {run.name!r} are kept in {entry.currency}; give prices in that"
             )
         before[entry.what] += entry.amount
-    known = {line.name: line for line in cost.lines if line.cost is not None}
-    wanted = {name: _exact(line.cost or 0.0) for name, line in known.items()}
+        words[entry.what] = entry.words
+    wanted = {line.name: _exact(line.cost or 0.0) for line in cost.lines}
+    said = {line.name: _words(line, reply) for line in cost.lines}
     added = tuple(
         Cost(
             id=f"{run.id} {len(entries):06} {name}",  # another who adds behind the same is refused
@@ -56,10 +71,11 @@ def keep_costs(store: Store, run: Kept[RunRecord], reply: CostReply) -> tuple[Co
             amount=wanted.get(name, Decimal(0)) - before[name],
             currency=cost.currency,
             of=run.id,
-            words=_words(known[name], reply.prices) if name in known else "taken back",
+            words=said.get(name, TAKEN_BACK),
         )
         for name in dict.fromkeys((*wanted, *before))
         if wanted.get(name, Decimal(0)) != before[name]
+        or (name in SPENT_OF and said.get(name, TAKEN_BACK) != words.get(name))
     )
     try:
         store.add_costs(added)
@@ -72,27 +88,30 @@ def keep_costs(store: Store, run: Kept[RunRecord], reply: CostReply) -> tuple[Co
     return added
 
 
-def _words(line: Line, prices: Mapping[str, str]) -> str:
-    """Amount and price, from which `remembered` reads the price again."""
-    price = prices.get(PRICE_OF.get(line.name, ""), "")
-    return f"{line.amount}{AT}{price}" if price else line.amount
+def spent_of(store: Store, run: str) -> dict[str, str]:
+    """What was typed of a run's amounts when its costs were kept, by the field of a request; ""
+    where nothing was, or where it was taken back. Sums of money are of all entries."""
+    found = dict.fromkeys((*SPENT_OF.values(), *SUMS), "")
+    sums: dict[str, Decimal] = defaultdict(Decimal)
+    for entry in store.costs(run):
+        if entry.what in SPENT_OF:
+            typed = entry.words.partition(AT)[0]
+            found[SPENT_OF[entry.what]] = "" if typed == TAKEN_BACK else typed
+        elif entry.what in SUMS:
+            sums[entry.what] += entry.amount
+    return found | {name: str(amount) for name, amount in sums.items() if amount}
 
 
-def remembered(store: Store, request: CostRequest) -> CostRequest:
-    """The request with the prices that it lacks as they were last kept, in its own currency where
-    it names one."""
-    latest: dict[str, Cost] = {}
-    for entry in store.costs():
-        if entry.what in PRICE_OF and AT in entry.words:
-            latest[PRICE_OF[entry.what]] = entry
-    given = {name for name in latest if getattr(request, name)}
-    currency = currency_of(request)
-    found: dict[str, Any] = {
-        name: entry.words.rpartition(AT)[2]
-        for name, entry in latest.items()
-        if name not in given and currency in ("", entry.currency)
-    }
-    return replace(request, **found)
+def spends(entry: Cost) -> bool:
+    """False for an entry that only remembers something."""
+    return entry.amount != 0
+
+
+def _words(line: Line, reply: CostReply) -> str:
+    """The amount, as it was typed where it was, and the price."""
+    amount = reply.typed.get(SPENT_OF.get(line.name, ""), line.amount)
+    price = reply.prices.get(PRICE_OF.get(line.name, ""), "")
+    return f"{amount}{AT}{price}" if price else amount
 
 
 def _exact(amount: float) -> Decimal:
@@ -140,7 +159,7 @@ def sum_costs(store: Store) -> CostsReply:
     holds several."""
     parts = _parts_of_runs(store)
     months, purposes, by_part = _Sums(), _Sums(), _Sums()
-    for entry in store.costs():
+    for entry in filter(spends, store.costs()):
         month = datetime.fromtimestamp(entry.at, UTC).strftime("%Y-%m")
         months.add(entry.currency, month, entry.amount)
         purposes.add(entry.currency, entry.what, entry.amount)

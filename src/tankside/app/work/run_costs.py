@@ -3,12 +3,13 @@ sums by month, part and purpose."""
 
 import csv
 import io
+import time
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
-from tankside.app.work.kept_json import read_json, write_json
+from tankside.app.keep.keep_costs import spends
 from tankside.app.work.run_audits import kept_run
 from tankside.base.errors import BadInput
 
@@ -17,8 +18,6 @@ if TYPE_CHECKING:
     from tankside.app.store_records import Cost
     from tankside.app.work.workplace import Workplace
 
-FILE = "prices.json"
-PRICES = ("copper", "electricity", "coat", "work")
 AMOUNTS = ("heater", "pump", "painted", "hands_on", "chemicals", "scrap")
 
 
@@ -37,19 +36,17 @@ class TypedCosts:
 
 def prices_of(place: "Workplace") -> dict[str, str]:
     """The prices as they were typed; "" where none is known."""
-    path = place.home / FILE
-    held = read_json(path) if path.is_file() else {}
-    return {key: str(held.get(key, "")) for key in PRICES}
+    from tankside.app.keep.keep_prices import remembered_prices
+
+    return remembered_prices(place.store)
 
 
 def keep_prices(place: "Workplace", typed: Mapping[str, str]) -> None:
-    """From now on these; BadInput, placed at the price, where one cannot be read."""
-    from tankside.app.cost_a_run import check_prices
+    """From now on these and no others; BadInput, placed at the price, where one cannot be read."""
+    from tankside.app.cost_a_run import PRICES
+    from tankside.app.keep import keep_prices as keep
 
-    found = {key: typed.get(key, "").strip() for key in PRICES}
-    check_prices(found)
-    place.home.mkdir(parents=True, exist_ok=True)
-    write_json(place.home / FILE, found)
+    keep.keep_prices(place.store, {key: typed.get(key, "") for key in PRICES}, time.time())
 
 
 def cost_of_run(place: "Workplace", id: str, typed: TypedCosts) -> "CostReply":
@@ -73,22 +70,22 @@ def cost_of_run(place: "Workplace", id: str, typed: TypedCosts) -> "CostReply":
 
 
 def keep_cost_of_run(place: "Workplace", id: str, typed: TypedCosts) -> "CostReply":
-    """The same, kept in the store; what was typed is remembered with the run."""
+    """The same, kept in the store with what was typed; a field left empty takes back."""
     from tankside.app.keep.keep_costs import keep_costs
 
     reply = cost_of_run(place, id, typed)
     if not reply.cost.currency:
         raise BadInput("no price names a currency yet; keep the prices first, such as 12 EUR/kg")
     keep_costs(place.store, kept_run(place, id), reply)
-    held = {key: getattr(typed, key) for key in AMOUNTS}
-    write_json(place.runs.folder(id) / "spent.json", held)
     return reply
 
 
 def typed_of_run(place: "Workplace", id: str) -> TypedCosts:
     """What was typed when the run's costs were kept last."""
-    path = place.runs.folder(id) / "spent.json"
-    return TypedCosts(**read_json(path)) if path.is_file() else TypedCosts()
+    from tankside.app.keep.keep_costs import spent_of
+
+    kept = str(place.runs.how(id).get("kept", ""))
+    return TypedCosts(**spent_of(place.store, kept)) if kept else TypedCosts()
 
 
 def costs_as_csv(place: "Workplace") -> str:
@@ -97,7 +94,7 @@ def costs_as_csv(place: "Workplace") -> str:
     text = io.StringIO()
     table = csv.writer(text, lineterminator="\n")
     table.writerow(("date_utc", "of", "what", "amount", "currency", "words"))
-    for one in place.store.costs():
+    for one in filter(spends, place.store.costs()):
         table.writerow(_row(one, names))
     return text.getvalue()
 

@@ -7,8 +7,7 @@ volume"); what is dissolved in a bath ("concentration"); a price ("price of copp
 from dataclasses import dataclass
 
 from tankside.app.bath.entries import concentration_range, ranged, sized
-from tankside.app.cost_a_run import check_prices
-from tankside.app.work.run_costs import PRICES
+from tankside.app.cost_a_run import PRICES, check_prices
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.units import Kind, quantity

@@ -2,12 +2,13 @@
 and cost are kept in the store with it."""
 
 import argparse
+import time
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tankside.app.audit_a_run import AuditReply, AuditRequest, audit_a_run
-from tankside.app.cost_a_run import CostRequest, cost_a_run
+from tankside.app.cost_a_run import PRICES, CostRequest, cost_a_run
 from tankside.app.record_a_run import RecordRequest, record_a_run
 from tankside.app.show_a_run import show_a_run
 from tankside.cli.run.place import Place, opened
@@ -39,14 +40,18 @@ def audit(options: argparse.Namespace, tools: "Tools") -> int:
 
 
 def cost(options: argparse.Namespace, tools: "Tools") -> int:
-    """What it cost; prices that are not given are those last kept in the store."""
+    """What it cost; prices that are not given are those last kept in the store, and amounts those
+    kept of this run before."""
     with opened(options, tools) as place:
         request = _cost_request(options, place)
         if place.store is not None and place.stored is not None:
-            from tankside.app.keep.keep_costs import keep_costs, remembered
+            from tankside.app.keep.keep_costs import keep_costs
+            from tankside.app.keep.keep_prices import completed, keep_prices
 
-            reply = cost_a_run(remembered(place.store, request))
+            reply = cost_a_run(completed(place.store, place.stored.run, request))
             keep_costs(place.store, place.stored.run, reply)
+            given = {name: text for name in PRICES if (text := getattr(request, name))}
+            keep_prices(place.store, given, time.time())
         else:
             reply = cost_a_run(request)
     printed(reply.as_json() if options.json else reply.text())

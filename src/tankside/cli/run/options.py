@@ -108,5 +108,5 @@ def _cost_options(parser: argparse.ArgumentParser) -> None:
         ("hands-on", "'40 min' of work"),
     ):
         parser.add_argument(f"--{name}", default="", metavar="AMOUNT", help=f"such as {example}")
-    parser.add_argument("--chemicals", type=float, default=0.0, help="cost of what was replaced")
-    parser.add_argument("--scrap", type=float, default=0.0, help="cost of earlier tries")
+    parser.add_argument("--chemicals", type=float, default=None, help="cost of what was replaced")
+    parser.add_argument("--scrap", type=float, default=None, help="cost of earlier tries")

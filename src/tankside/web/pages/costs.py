@@ -6,11 +6,10 @@ from fastapi import APIRouter, Request
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from tankside.app.cost_a_run import CostReply
+from tankside.app.cost_a_run import PRICES, CostReply
 from tankside.app.keep.keep_costs import NO_PART, sum_costs
 from tankside.app.work.run_costs import (
     AMOUNTS,
-    PRICES,
     TypedCosts,
     by_run,
     cost_of_run,
