@@ -8,10 +8,12 @@ import {
   Color,
   DataTexture,
   DoubleSide,
+  FloatType,
   LinearFilter,
   Mesh,
   MeshBasicMaterial,
   PerspectiveCamera,
+  RGFormat,
   Scene,
   ShaderMaterial,
   SphereGeometry,
@@ -23,7 +25,7 @@ import { OrbitControls } from "three/examples/jsm/controls/OrbitControls.js";
 import { type Box, boxOf, distanceFor, holds, middleOf, normalNear, radiusOf } from "./framing";
 import { turned, zoomed } from "./orbit";
 import { type Hit, hit, type Vector } from "./picking";
-import { lastOf, marksAt, valuesAt } from "./course";
+import { lastOf, type Marks, marksAt, valuesAt } from "./course";
 import { DRAW_NOW } from "./print";
 import { colourTable } from "./scale";
 import { seenFrom } from "./seeing";
@@ -52,21 +54,28 @@ const MANY = 30_000;
 const QUICK_OF_MANY = 0.6;
 const REST_MS = 180;
 const STEPS = 256;
+/** Triangles in a row of the texture that holds the value and the mark of each. */
+const WIDE = 1024;
 const PLAIN: Record<string, string> = { anode: "#7a4a30", shield: "#8c99a6", part: "#b9bec4" };
 
 const VERTEX = /* glsl */ `
-  attribute float value;
-  attribute float mark;
+  #define WIDE ${WIDE}
+  uniform highp sampler2D held;
   varying float vValue;
   varying float vMark;
+  #ifdef CUT
   varying vec3 vWorld;
+  #endif
   varying vec3 vView;
   void main() {
-    vec4 world = modelMatrix * vec4(position, 1.0);
-    vec4 view = viewMatrix * world;
-    vValue = value;
-    vMark = mark;
-    vWorld = world.xyz;
+    vec4 view = viewMatrix * vec4(position, 1.0);
+    int triangle = gl_VertexID / 3;
+    vec2 found = texelFetch(held, ivec2(triangle % WIDE, triangle / WIDE), 0).rg;
+    vValue = found.r;
+    vMark = found.g;
+    #ifdef CUT
+    vWorld = position;
+    #endif
     vView = view.xyz;
     gl_Position = projectionMatrix * view;
   }`;
@@ -80,7 +89,9 @@ const FRAGMENT = /* glsl */ `
   uniform vec4 cut;
   varying float vValue;
   varying float vMark;
+  #ifdef CUT
   varying vec3 vWorld;
+  #endif
   varying vec3 vView;
   void main() {
     #ifdef CUT
@@ -164,12 +175,9 @@ export class Stage {
       mesh.material.uniforms["coloured"]!.value = values === undefined ? 0 : 1;
       if (quantity === null || values === undefined) continue;
       mesh.material.uniforms["ends"]!.value.set(quantity.low, quantity.high);
-      const held = mesh.geometry.getAttribute("value") as BufferAttribute;
-      const array = held.array as Float32Array;
-      for (let t = 0; t < values.length; t += 1) {
-        array[3 * t] = array[3 * t + 1] = array[3 * t + 2] = values[t] as number;
-      }
-      held.needsUpdate = true;
+      const held = heldBy(mesh);
+      for (let t = 0; t < values.length; t += 1) held.array[2 * t] = values[t] as number;
+      held.texture.needsUpdate = true;
     }
     if (moment !== this.moment) this.patterns(moment);
     this.draw();
@@ -180,13 +188,9 @@ export class Stage {
     this.moment = moment;
     for (const { body, mesh } of this.meshes) {
       if (body.role !== "part") continue;
-      const held = mesh.geometry.getAttribute("mark") as BufferAttribute;
-      const array = held.array as Float32Array;
-      const { burning, bare } = marksAt(this.view, body, moment);
-      array.fill(0);
-      for (const t of burning) array.fill(1, 3 * t, 3 * t + 3);
-      for (const t of bare) array.fill(2, 3 * t, 3 * t + 3);
-      held.needsUpdate = true;
+      const held = heldBy(mesh);
+      putMarks(held.array, marksAt(this.view, body, moment));
+      held.texture.needsUpdate = true;
     }
   }
 
@@ -319,6 +323,7 @@ export class Stage {
     this.controls.dispose();
     for (const { mesh } of this.meshes) {
       mesh.geometry.dispose();
+      heldBy(mesh).texture.dispose();
       mesh.material.dispose();
     }
     for (const pin of this.pins) {
@@ -370,13 +375,13 @@ export class Stage {
       const from = 3 * (body.triangles[i] as number);
       for (let k = 0; k < 3; k += 1) positions[3 * i + k] = body.vertices[from + k] as number;
     }
-    const marks = new Float32Array(count);
-    for (const t of body.burning) marks.fill(1, 3 * t, 3 * t + 3);
-    for (const t of body.bare) marks.fill(2, 3 * t, 3 * t + 3);
+    const rows = Math.max(Math.ceil(count / 3 / WIDE), 1);
+    const held = new Float32Array(2 * WIDE * rows);
+    putMarks(held, body);
+    const texture = new DataTexture(held, WIDE, rows, RGFormat, FloatType);
+    texture.needsUpdate = true;
     const geometry = new BufferGeometry();
     geometry.setAttribute("position", new BufferAttribute(positions, 3));
-    geometry.setAttribute("value", new BufferAttribute(new Float32Array(count), 1));
-    geometry.setAttribute("mark", new BufferAttribute(marks, 1));
     const see = body.role === "shield";
     const plain = new Color();
     plain.setStyle(PLAIN[body.role] ?? "#b9bec4", "srgb-linear");
@@ -388,6 +393,7 @@ export class Stage {
       depthWrite: !see,
       uniforms: {
         table: { value: this.table },
+        held: { value: texture },
         ends: { value: { x: 0, y: 1, set(x: number, y: number) { this.x = x; this.y = y; } } },
         plain: { value: plain },
         coloured: { value: 0 },
@@ -408,6 +414,21 @@ export class Stage {
   get shown(): View {
     return this.view;
   }
+}
+
+type Drawn = Mesh<BufferGeometry, ShaderMaterial>;
+
+/** The texture that holds the value and the mark of each triangle, and its numbers. */
+function heldBy(mesh: Drawn): { texture: DataTexture; array: Float32Array } {
+  const texture = mesh.material.uniforms["held"]!.value as DataTexture;
+  return { texture, array: texture.image.data as unknown as Float32Array };
+}
+
+/** Marks triangles that burn by 1, bare ones by 2, all others by 0. */
+function putMarks(held: Float32Array, { burning, bare }: Marks): void {
+  for (let n = 1; n < held.length; n += 2) held[n] = 0;
+  for (const t of burning) held[2 * t + 1] = 1;
+  for (const t of bare) held[2 * t + 1] = 2;
 }
 
 function tableOf(colours: readonly string[]): DataTexture {
