@@ -6,7 +6,8 @@ current; on the person's mesh and on one twice as fine (half the panel edge: fou
 with everything else refined alike; evaluations, seconds of the wall clock and of all processors.
 Half the processor seconds are what two quiet cores take.
 
-    python benchmarks/rigs.py [--evaluations 150] [--panels 2000] [--goal thinnest] [part ...]
+    python benchmarks/rigs.py [--evaluations 150] [--panels 2000] [--goal thinnest] [--ohms 100]
+                              [part ...]
 """
 
 import argparse
@@ -21,13 +22,15 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from benchmarks.contenders import held_rigs
 
-from tankside.app.improve_a_rig import RigRequest, improve_a_rig
+from tankside.app.improve_a_rig import improve_a_rig
 from tankside.app.rig_bench import fine_description, rig_bench
+from tankside.app.rig_values import RigRequest
 from tankside.base.progress import silent
-from tankside.plan.rigs.evaluation import RigCase, RigFigures, evaluated
+from tankside.plan.rigs.evaluation import evaluated
+from tankside.plan.rigs.figures import RigCase, RigFigures
 from tankside.plan.rigs.goals import RigGoal
 from tankside.plan.rigs.rig import Rig
-from tankside.plan.rigs.search import Effort
+from tankside.plan.rigs.trials import Effort
 from tankside.sweeps.local_pool import LocalPool
 
 
@@ -50,6 +53,7 @@ def main() -> None:
     parser.add_argument("--goal", default="thinnest")
     parser.add_argument("--minutes", type=float, default=60.0)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--ohms", type=float, help="of a coat, by square; without it: metal")
     options = parser.parse_args()
     print(f"{os.cpu_count()} processors, load at the start {os.getloadavg()[0]:.1f}, two workers")
     print(
@@ -62,7 +66,7 @@ def main() -> None:
 
 def measure(name: str, options: argparse.Namespace) -> None:
     request = RigRequest(
-        job_text=held_rigs.job(name, options.panels),
+        job_text=job_of(name, options.panels, options.ohms),
         job_name=f"{name}.toml",
         files=Memory(held_rigs.stl(name)),
         goal=RigGoal(options.goal),
@@ -80,15 +84,28 @@ def measure(name: str, options: argparse.Namespace) -> None:
         + f"; least difference {reply.least_difference:.2f}",
         flush=True,
     )
-    finer = twice_as_fine(name, options.panels, reply.proposals[0].rig)
+    for numbers in (reply.own, *(proposal.numbers for proposal in reply.proposals)):
+        print(
+            f"{'':8} {numbers.hours:.2f} h, {numbers.copper_g:.1f} g, spread {numbers.spread:.2f}, "
+            f"{numbers.wires} wires, covered after {numbers.cover_minutes or 0:.1f} min, "
+            f"start costs {numbers.start_minutes or 0:.2f} min"
+        )
+    finer = twice_as_fine(name, options, reply.proposals[0].rig)
     print(f"{'':8} twice as fine: {finer:.2f}; what changed:", flush=True)
     for sentence in reply.proposals[0].changes:
         print(f"{'':10}{sentence}", flush=True)
 
 
-def twice_as_fine(name: str, panels: int, best: Rig) -> float:
+def job_of(name: str, panels: int, ohms: float | None) -> str:
+    """The naive rig's job, in metal or with a coat."""
+    if ohms is None:
+        return held_rigs.job(name, panels)
+    return held_rigs.coated_job(name, panels, ohms)
+
+
+def twice_as_fine(name: str, options: argparse.Namespace, best: Rig) -> float:
     """Gain of the best rig with half the panel edge on every body."""
-    text = held_rigs.job(name, 4 * panels)
+    text = job_of(name, 4 * options.panels, options.ohms)
     bench = rig_bench(text, f"{name}.toml", Memory(held_rigs.stl(name)), silent)
     fine = replace(bench.bench, panels=bench.bench.panels.scaled(4.0))
     rigs = (bench.own, replace(best, description=fine_description(best, bench.own)))

@@ -80,6 +80,12 @@ def job(name: str, panels: int) -> str:
     return JOB.format(name=name, near=NEAR[name], panels=panels)
 
 
+def coated_job(name: str, panels: int, ohms: float) -> str:
+    """The same with a part that conducts only through a coat of `ohms` by square."""
+    seed = f'seed = {{ sheet_resistance = "{ohms:g} ohm" }}'
+    return job(name, panels).replace('surface = "metal"', seed)
+
+
 def mesh(name: str) -> tuple[Floats, Ints]:
     """Corners (n, 3) [mm] about the middle of the part, and triangles."""
     solid = {"cup": _cup, "bracket": _bracket, "bowl": _bowl}[name]()

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from tankside.app.ports import Files, Sweeps
 from tankside.app.rig_bench import RigBench, all_evaluated, figures_of, placed_in, rig_bench
 from tankside.base.progress import Progress, silent
-from tankside.plan.rigs.evaluation import RigCase, RigFigures, RigResult
+from tankside.plan.rigs.figures import RigCase, RigFigures, RigResult
 from tankside.plan.rigs.rules_of_thumb import RuleSaid, rule_current, rule_rig, rules_confronted
 
 

@@ -47,9 +47,12 @@ def find_fewest_wires(request: WiresRequest, progress: Progress = silent) -> Wir
         parts = bench.own.description.parts
         if not 1 <= request.part <= len(parts):
             raise BadInput(f"the job has {len(parts)} parts, and no part {request.part}")
-        progress("trying wires", 0.0)
         found = fewest_contacts(
-            bench.coarse_own, bench.coarse_bench, request.regions, part=request.part
+            bench.coarse_own,
+            bench.coarse_bench,
+            request.regions,
+            part=request.part,
+            progress=progress,
         )
     sentences = tuple(_told(found))
     job = None

@@ -22,14 +22,8 @@ from tankside.bath.boundary_layer import DEFAULT_HEIGHT
 from tankside.cell.assembling import DEFAULT_PANELS
 from tankside.cell.description import CellDescription
 from tankside.part.analysis import analysis_surface
-from tankside.plan.rigs.evaluation import (
-    Bench,
-    RigCase,
-    RigFigures,
-    RigResult,
-    air_under,
-    evaluated,
-)
+from tankside.plan.rigs.evaluation import air_under, evaluated
+from tankside.plan.rigs.figures import Bench, RigCase, RigFigures, RigResult
 from tankside.plan.rigs.rig import Rig
 from tankside.safety.gates import refuse_unsafe
 
@@ -116,6 +110,16 @@ def figures_of(result: RigResult, whose: str) -> RigFigures:
             "it; hang the part more openly, or bring an anode nearer"
         )
     return result.figures
+
+
+def is_coated(bench: RigBench) -> bool:
+    """True where a part conducts only through a coat."""
+    return any(part.coat is not None for part in bench.own.description.parts)
+
+
+def fine_rig(design: Rig, fine: Rig) -> Rig:
+    """A coarse rig with the fine surfaces in it."""
+    return replace(design, description=fine_description(design, fine))
 
 
 def fine_description(design: Rig, fine: Rig) -> CellDescription:

@@ -2,15 +2,15 @@
 
 from dataclasses import dataclass, replace
 
-from tankside.app.improve_a_rig import RigRequest
 from tankside.app.job.reading import read_job
 from tankside.app.ports import Files
 from tankside.app.rig_regions import read_regions
+from tankside.app.rig_values import RigRequest
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.units import Kind, quantity
 from tankside.plan.rigs.goals import RigGoal
-from tankside.plan.rigs.search import Effort
 from tankside.plan.rigs.space import Freedoms
+from tankside.plan.rigs.trials import Effort
 
 FREEDOMS = ("pose", "contacts", "anodes", "auxiliary", "shields", "thieves", "turn", "current")
 """What may be allowed to change."""
@@ -24,13 +24,14 @@ GOALS = tuple(goal.value for goal in RigGoal)
 @dataclass(frozen=True, kw_only=True)
 class RigOptions:
     """As typed. `allow` lists FREEDOMS with commas; `regions` is the text and name of a regions
-    file, or None; `within` a time with its unit, or None."""
+    file, or None; `within` and `start_within` times with their units, or None."""
 
     goal: str = "thinnest"
     allow: str = USUALLY
     lean_degrees: float = 180.0
     regions: tuple[str, str] | None = None
     within: str | None = None
+    start_within: str | None = None
     minutes: float = 5.0
     evaluations: int = 300
     rigs: int = 4
@@ -48,7 +49,7 @@ def rig_request(text: str, name: str, files: Files, options: RigOptions) -> RigR
         parts = len(read_job(text, name=name).parts)
         found = read_regions(options.regions[0], name=options.regions[1], parts=parts)
         freedoms = replace(freedoms, regions=found)
-    within = options.within
+    within, covered = options.within, options.start_within
     return RigRequest(
         job_text=text,
         job_name=name,
@@ -59,6 +60,9 @@ def rig_request(text: str, name: str, files: Files, options: RigOptions) -> RigR
         minutes=options.minutes,
         rigs=options.rigs,
         within=None if within is None else quantity(within, Kind.TIME, where="--within"),
+        start_within=None
+        if covered is None
+        else quantity(covered, Kind.TIME, where="--start-within"),
     )
 
 

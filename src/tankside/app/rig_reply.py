@@ -4,9 +4,9 @@ from dataclasses import asdict
 from typing import Any
 
 from tankside.app.fewest_contacts import WiresReply
-from tankside.app.improve_a_rig import RigProposal, RigReply
+from tankside.app.rig_values import RigProposal, RigReply
 from tankside.plan.rigs.comparison import RigNumbers
-from tankside.plan.rigs.evaluation import RigFigures, RigResult
+from tankside.plan.rigs.figures import RigFigures, RigResult, RigStart
 
 
 def reply_as_json(reply: RigReply) -> dict[str, Any]:
@@ -15,10 +15,8 @@ def reply_as_json(reply: RigReply) -> dict[str, Any]:
         "goal": reply.goal.value,
         "own": _numbers(reply.own),
         "proposals": [_proposal(proposal) for proposal in reply.proposals],
-        "pareto": [
-            {"hours": point.hours, "copper_g": point.copper_g, "spread": point.spread}
-            for point in reply.pareto
-        ],
+        "pareto": [asdict(point) for point in reply.pareto],
+        "coated": reply.coated,
         "rules_of_thumb": [asdict(rule) for rule in reply.rules],
         "evaluations": reply.evaluations,
         "refused": dict(reply.refused),
@@ -69,4 +67,7 @@ def result_from_json(told: dict[str, Any]) -> RigResult:
     if figures is None:
         return RigResult(refusal=told["refusal"])
     rates = tuple(figures["part_thinnest_rates"])
-    return RigResult(figures=RigFigures(**{**figures, "part_thinnest_rates": rates}))
+    start = RigStart(**figures["start"])
+    return RigResult(
+        figures=RigFigures(**{**figures, "part_thinnest_rates": rates, "start": start})
+    )

@@ -15,8 +15,8 @@ from tankside.cli.progress_line import progress_done, progress_line
 
 if TYPE_CHECKING:
     from tankside.app.fewest_contacts import WiresReply
-    from tankside.app.improve_a_rig import RigProposal, RigReply, RigRequest
     from tankside.app.ports import Files, SheetRequest, Tools
+    from tankside.app.rig_values import RigProposal, RigReply, RigRequest
 
 WIDTH = 88
 
@@ -124,6 +124,7 @@ def _request(options: argparse.Namespace, text: str, tools: "Tools") -> "RigRequ
         lean_degrees=options.lean,
         regions=regions,
         within=options.within,
+        start_within=options.start_within,
         minutes=options.minutes,
         evaluations=options.evaluations,
         rigs=options.rigs,
@@ -155,17 +156,9 @@ def _told(reply: "RigReply", options: argparse.Namespace) -> Iterator[str]:
     yield ""
     yield f"{'':10}{'thinnest':>10}{'hours to':>10}{'copper':>9}{'thick':>8}{'supply':>16}"
     yield f"{'':10}{'place':>10}{'goal':>10}{'used':>9}{'/ thin':>8}"
-    rows = [("your own", reply.own), *((f"rig {n}", p.numbers) for n, p in _numbered(reply))]
-    for name, row in rows:
-        supply = f"{row.current_A:.3g} A {row.voltage_V:.3g} V"
-        if row.start_minutes is None:
-            yield f"{name:10} does not start: copper does not cover the coat in time"
-            continue
-        yield (
-            f"{name:10}{row.thinnest_um:7.1f} µm{row.hours:8.2f} h{row.copper_g:7.1f} g"
-            f"{row.spread:8.2f}{supply:>16}"
-        )
-    yield f"(thinnest place after {reply.own.hours:.3g} h, which your own rig takes to the goal)"
+    yield from _rows(reply)
+    if reply.coated:
+        yield from _starts(reply)
     if not reply.proposals:
         yield ""
         yield "No rig was found that is better than your own."
@@ -183,6 +176,33 @@ def _told(reply: "RigReply", options: argparse.Namespace) -> Iterator[str]:
     yield from _rest(reply, options)
 
 
+def _rows(reply: "RigReply") -> Iterator[str]:
+    rows = [("your own", reply.own), *((f"rig {n}", p.numbers) for n, p in _numbered(reply))]
+    for name, row in rows:
+        supply = f"{row.current_A:.3g} A {row.voltage_V:.3g} V"
+        if row.start_minutes is None:
+            yield f"{name:10} does not start: {row.start_failure}"
+            continue
+        yield (
+            f"{name:10}{row.thinnest_um:7.1f} µm{row.hours:8.2f} h{row.copper_g:7.1f} g"
+            f"{row.spread:8.2f}{supply:>16}"
+        )
+    yield f"(thinnest place after {reply.own.hours:.3g} h, which your own rig takes to the goal)"
+
+
+def _starts(reply: "RigReply") -> Iterator[str]:
+    """How copper covers the coat with each rig."""
+    yield ""
+    yield f"{'START':10}{'coat covered':>14}{'costs the job':>15}{'collars bear':>14}{'wires':>7}"
+    rows = [("your own", reply.own), *((f"rig {n}", p.numbers) for n, p in _numbered(reply))]
+    for name, row in rows:
+        after = "not in time" if row.cover_minutes is None else f"{row.cover_minutes:.3g} min"
+        costs = "" if row.start_minutes is None else f"{row.start_minutes:.2g} min"
+        collars = f"{100 * row.collar_fraction:.0f} %"
+        yield f"{name:10}{after:>14}{costs:>15}{collars:>14}{row.wires:>7}"
+    yield "(on the poorest coat believed; collars: of copper's limit, while their copper is thin)"
+
+
 def _rest(reply: "RigReply", options: argparse.Namespace) -> Iterator[str]:
     yield ""
     yield "THE USUAL RULES (common practice, no source)"
@@ -190,11 +210,15 @@ def _rest(reply: "RigReply", options: argparse.Namespace) -> Iterator[str]:
         yield _point(f"{rule.rule}: {rule.rule_sets}. Computed: {rule.computed}")
     if len(reply.pareto) > 1:
         yield ""
-        yield "NONE BEATS THESE ON ALL THREE (on the coarse mesh of the search)"
-        yield f"{'hours':>10}{'copper':>11}{'thick / thin':>15}"
+        yield "NONE BEATS THESE ON ALL COUNTS (on the coarse mesh of the search)"
+        covered = f"{'coat covered':>15}{'wires':>7}" if reply.coated else ""
+        yield f"{'hours':>10}{'copper':>11}{'thick / thin':>15}{covered}"
         step = max(1, len(reply.pareto) // 8)
         for point in reply.pareto[::step]:
-            yield f"{point.hours:10.2f}{point.copper_g:9.1f} g{point.spread:15.2f}"
+            start = ""
+            if point.cover_minutes is not None:
+                start = f"{point.cover_minutes:11.3g} min{point.wires:7d}"
+            yield f"{point.hours:10.2f}{point.copper_g:9.1f} g{point.spread:15.2f}{start}"
     if reply.refused:
         yield ""
         found = ", ".join(f"{reason} ({count})" for reason, count in reply.refused.items())

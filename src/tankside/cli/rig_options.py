@@ -8,7 +8,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     """Adds them."""
     parser.add_argument("job", type=Path, metavar="JOB.toml", help="the job file")
     parser.add_argument(
-        "--goal", default="thinnest", help="thinnest, even, time, copper, burning or all"
+        "--goal", default="thinnest", help="thinnest, even, time, copper, burning, start or all"
     )
     parser.add_argument(
         "--allow",
@@ -24,6 +24,12 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         help="instead: the fewest wires, and where, with which a coated part starts",
     )
     parser.add_argument("--within", metavar="TIME", help="when the goal is wanted, such as '8 h'")
+    parser.add_argument(
+        "--start-within",
+        metavar="TIME",
+        help="when copper must cover the coat of every part (without it: a tenth of the job's "
+        "time, half an hour at least)",
+    )
     parser.add_argument("--minutes", type=float, default=5.0, help="how long it may take")
     parser.add_argument("--evaluations", type=int, default=300, help="rigs to try at most")
     parser.add_argument("--rigs", type=int, default=4, help="how many should come back")

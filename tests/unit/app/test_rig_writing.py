@@ -16,7 +16,7 @@ from tankside.base.errors import BadInput, UnknownName
 from tankside.base.progress import silent
 from tankside.cell.description import CellDescription, Plate, Rod
 from tankside.plan.rigs.contact_sites import RegionKind
-from tankside.plan.rigs.evaluation import RigResult
+from tankside.plan.rigs.figures import RigResult
 from tankside.storage.local_files import LocalFiles
 from tests.faces.conftest import JOB, block_stl
 from tests.unit.plan.rigs.test_goals import FIGURES

@@ -21,7 +21,8 @@ from tankside.base.intervals import Interval
 from tankside.bath.acid_sulfate import acid_sulfate
 from tankside.bath.composition import Composition
 from tankside.plan.plan import Goal, Supply
-from tankside.plan.rigs.evaluation import Bench, RigCase, evaluated
+from tankside.plan.rigs.evaluation import evaluated
+from tankside.plan.rigs.figures import Bench, RigCase
 from tankside.sweeps.dask_cluster import DaskCluster
 from tankside.sweeps.here import InThisProcess
 from tankside.sweeps.journal import Journal

@@ -25,7 +25,7 @@ from tankside.cell.description import PlacedPart
 from tankside.plan.rigs.rig import Rig
 
 if TYPE_CHECKING:
-    from tankside.app.improve_a_rig import RigReply
+    from tankside.app.rig_values import RigReply
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from tankside.app.improve_a_rig import RigRequest
 from tankside.app.job.reading import read_job
 from tankside.app.ports import Files
 from tankside.app.rig.editing import point_text, pose_of, tables_of, text_of
@@ -11,6 +10,7 @@ from tankside.app.rig.keeping import Rig, RigDesk, given_of, revised
 from tankside.app.rig.poses import Pose
 from tankside.app.rig_options import USUALLY, RigOptions, rig_request
 from tankside.app.rig_regions import read_regions
+from tankside.app.rig_values import RigRequest
 from tankside.app.work.plan_form import JOB_NAME
 from tankside.app.work.work import Order, Work, WorkKind, WorkState
 from tankside.base.errors import BadInput, Impossible, UnknownName

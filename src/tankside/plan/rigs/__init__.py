@@ -5,11 +5,13 @@ gives), goals.py (what is wanted), search.py (which rigs to ask for next), choic
 back), comparison.py (what each gains and costs).
 """
 
-from tankside.plan.rigs.evaluation import Bench, RigCase, RigFigures, RigResult, evaluated
+from tankside.plan.rigs.evaluation import evaluated
+from tankside.plan.rigs.figures import Bench, RigCase, RigFigures, RigResult
 from tankside.plan.rigs.goals import RigGoal, RigWish
 from tankside.plan.rigs.rig import Rig, Turn
-from tankside.plan.rigs.search import Effort, Trial, searched
+from tankside.plan.rigs.search import searched
 from tankside.plan.rigs.space import DesignSpace, Freedoms, design_space
+from tankside.plan.rigs.trials import Effort, Trial
 
 __all__ = [
     "Bench",

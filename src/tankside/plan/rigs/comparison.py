@@ -12,7 +12,7 @@ import numpy as np
 from tankside.base.arrays import Floats
 from tankside.base.units import in_unit, shown
 from tankside.cell.description import CellDescription, ContactSpec, Rod, Shape, Vector
-from tankside.plan.rigs.evaluation import RigFigures
+from tankside.plan.rigs.figures import RigFigures
 from tankside.plan.rigs.goals import RigWish, spread_of
 from tankside.plan.rigs.rig import Rig, middle_of, on_part
 
@@ -39,7 +39,12 @@ class RigNumbers:
     current_A, voltage_V    as set
     burning_area_fraction   [-]
     start_minutes           what the start on a coat costs, which `hours` counts [min]; None where
-                            copper does not cover the coat in time: then nothing is thick enough
+                            the start fails: then nothing is thick enough
+    cover_minutes           until copper covers 99 % of the coat [min]; None where it does not in
+                            time; 0 on metal
+    collar_fraction         of copper's limit that thin copper round a wire bears at most [-]
+    start_failure           why the start fails, or ""
+    wires                   that hold the parts
     """
 
     thinnest_um: float
@@ -52,12 +57,17 @@ class RigNumbers:
     voltage_V: float
     burning_area_fraction: float
     start_minutes: float | None = 0.0
+    cover_minutes: float | None = 0.0
+    collar_fraction: float = 0.0
+    start_failure: str = ""
+    wires: int = 1
 
 
-def rig_numbers(figures: RigFigures, own: RigFigures, wish: RigWish) -> RigNumbers:
-    """A rig's numbers beside the own rig's."""
+def rig_numbers(figures: RigFigures, own: RigFigures, wish: RigWish, wires: int = 1) -> RigNumbers:
+    """A rig's numbers beside the own rig's; so many wires hold its parts."""
+    start = figures.start
     time = 3600.0 * wish.hours_to_thinnest(own)
-    delay = time if figures.start_delay is None else min(time, figures.start_delay)
+    delay = time if start.delay is None else min(time, start.delay)
     seconds = 3600.0 * wish.hours_to_thinnest(figures)
     return RigNumbers(
         thinnest_um=1e6 * (time - delay) * figures.thinnest_rate,
@@ -69,7 +79,11 @@ def rig_numbers(figures: RigFigures, own: RigFigures, wish: RigWish) -> RigNumbe
         current_A=figures.current,
         voltage_V=figures.voltage,
         burning_area_fraction=figures.burning_fraction,
-        start_minutes=None if figures.start_delay is None else figures.start_delay / 60.0,
+        start_minutes=None if start.delay is None else start.delay / 60.0,
+        cover_minutes=None if start.covered_after is None else start.covered_after / 60.0,
+        collar_fraction=start.collar_fraction,
+        start_failure=start.failure,
+        wires=wires,
     )
 
 
@@ -85,9 +99,9 @@ def changes(rig: Rig, own: Rig) -> tuple[str, ...]:
 
 def _differences(rig: RigNumbers, own: RigNumbers) -> Iterator[str]:
     if own.start_minutes is None and rig.start_minutes is not None:
-        yield "Copper covers the coat in time, which it does not on your own rig."
+        yield f"It starts, which your own rig does not: {own.start_failure}."
     elif rig.start_minutes is None:
-        yield "Copper does not cover the coat in time."
+        yield f"It does not start: {rig.start_failure}."
     elif _differs(rig.thinnest_um, own.thinnest_um):
         yield (
             f"Thinnest place after {own.hours:.3g} h: {rig.thinnest_um:.3g} µm instead of "
@@ -100,10 +114,21 @@ def _differences(rig: RigNumbers, own: RigNumbers) -> Iterator[str]:
     ):
         if own.start_minutes is not None and _differs(mine, theirs):
             yield f"{word}: {mine:.3g} {unit} instead of {theirs:.3g} ({_percent(mine, theirs)})."
+    yield from _of_start(rig, own)
     if rig.copper_elsewhere_g > own.copper_elsewhere_g + 0.05 * rig.copper_g:
         yield f"Costs {rig.copper_elsewhere_g:.3g} g of copper on wires and thieves."
     if rig.burning_area_fraction > own.burning_area_fraction + 1e-3:
         yield f"Costs burning on {100 * rig.burning_area_fraction:.2g} % of the area."
+
+
+def _of_start(rig: RigNumbers, own: RigNumbers) -> Iterator[str]:
+    if rig.cover_minutes and own.cover_minutes and _differs(rig.cover_minutes, own.cover_minutes):
+        yield (
+            f"Copper covers the coat after {rig.cover_minutes:.3g} min instead of "
+            f"{own.cover_minutes:.3g} ({_percent(rig.cover_minutes, own.cover_minutes)})."
+        )
+    if rig.wires > own.wires:
+        yield f"Costs the mark of {_wires(rig.wires)} instead of {own.wires}."
 
 
 def _changes(rig: Rig, own: Rig) -> Iterator[str]:

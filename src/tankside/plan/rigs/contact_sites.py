@@ -21,6 +21,9 @@ from tankside.plan.current import WIRE_LIMIT_A_PER_M2
 from tankside.plan.rigs.freedom import Variable, plain_features
 from tankside.plan.rigs.rig import Rig, in_tank, mesh_of, on_part
 
+MORE_WIRES = 2
+"""Wires that a search may add to a coated part [-]: our choice."""
+
 
 class RegionKind(StrEnum):
     """What a region of the part's surface is to a wire."""
@@ -76,13 +79,15 @@ def fewest_wires(current: float, wire_diameter: float) -> int:
 @dataclass(frozen=True, kw_only=True)
 class ContactFreedom:
     """The wires of part `number` may hold it at any of the `sites` (n, 3) [m, file coordinates],
-    and be `fewest` at least and `most` at most; each is given by the way out of the part's middle
-    that it is nearest to."""
+    and be `fewest` at least and `most` at most; each is given by a place in the box of the sites,
+    and holds at the nearest of them. `suggested` are choices that are worth a try, as places of
+    wires (wires, 3) of at least `fewest` and at most `most`."""
 
     number: int
     sites: Floats
     fewest: int
     most: int
+    suggested: tuple[Floats, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "sites", frozen_floats(self.sites))
@@ -94,54 +99,35 @@ class ContactFreedom:
 
     @property
     def variables(self) -> tuple[Variable, ...]:
-        """How many wires, where there is a choice; and two angles a wire."""
+        """How many wires, where there is a choice; and three coordinates a wire."""
         count = Variable(name="wires", low=self.fewest, high=self.most + 0.999, unit="wires")
-        angles = [
-            Variable(
-                name=f"{word} of wire {k}", low=low, high=high, unit="degrees", circular=round_
-            )
+        places = [
+            Variable(name=f"{word} of wire {k}", low=0.0, high=1.0, unit="share of the part")
             for k in range(1, self.most + 1)
-            for word, low, high, round_ in (
-                ("bearing", -180.0, 180.0, True),
-                ("slope", -90.0, 90.0, False),
-            )
+            for word in ("x", "y", "z")
         ]
-        return (*([count] if self.most > self.fewest else []), *angles)
+        return (*([count] if self.most > self.fewest else []), *places)
 
     def own(self, rig: Rig) -> Floats:
         """The wires as they are; those that are not there yet all around."""
         part = rig.description.parts[self.number - 1]
-        middle = self._middle
         wires = _wires(rig.description, self.number)
-        found = [float(min(len(wires), self.most))] if self.most > self.fewest else []
-        for k in range(self.most):
-            if k < len(wires):
-                way = on_part(part, wires[k].near) - middle
-                level = float(np.hypot(way[0], way[1]))
-                found += [
-                    float(np.degrees(np.arctan2(way[1], way[0]))),
-                    float(np.degrees(np.arctan2(way[2], level))),
-                ]
-            else:
-                found += [360.0 * k / self.most - 180.0, 45.0]
-        return np.array(found)
+        return self._given([on_part(part, wire.near) for wire in wires])
+
+    @property
+    def hints(self) -> tuple[Floats, ...]:
+        """The suggested choices as values."""
+        return tuple(self._given(list(places)) for places in self.suggested)
 
     def applied(self, values: Floats, rig: Rig) -> Rig:
-        """Held at the sites nearest to those ways out."""
+        """Held at the sites nearest to those places."""
         description = rig.description
         part = description.parts[self.number - 1]
         count = int(values[0]) if self.most > self.fewest else self.most
-        angles = np.radians(values[-2 * self.most :].reshape(-1, 2)[:count])
-        ways = np.column_stack(
-            [
-                np.cos(angles[:, 0]) * np.cos(angles[:, 1]),
-                np.sin(angles[:, 0]) * np.cos(angles[:, 1]),
-                np.sin(angles[:, 1]),
-            ]
-        )
-        outward = self.sites - self._middle
-        outward = outward / np.linalg.norm(outward, axis=1, keepdims=True)
-        chosen = self.sites[(outward @ ways.T).argmax(axis=0)]
+        low, size = self._box
+        places = low + values[-3 * self.most :].reshape(-1, 3)[:count] * size
+        away = np.linalg.norm(self.sites[:, None] - places, axis=2)
+        chosen = self.sites[away.argmin(axis=0)]
         first = _wires(description, self.number)[0]
         wires = tuple(
             replace(first, near=_vector(in_tank(part, site)), via=(), part=self.number)
@@ -150,14 +136,25 @@ class ContactFreedom:
         others = tuple(c for c in description.contacts if (c.part or 1) != self.number)
         return replace(rig, description=replace(description, contacts=(*others, *wires)))
 
+    def _given(self, places: list[Floats]) -> Floats:
+        """Values for wires at places of the part's file."""
+        low, size = self._box
+        count = [float(min(len(places), self.most))] if self.most > self.fewest else []
+        shares = [np.clip((place - low) / size, 0.0, 1.0) for place in places[: self.most]]
+        for k in range(len(shares), self.most):
+            turn = 2 * np.pi * k / self.most
+            shares.append(np.array([0.5 + np.cos(turn) / 2, 0.5 + np.sin(turn) / 2, 1.0]))
+        return np.concatenate([np.array(count), *shares])
+
     def features(self, values: Floats) -> Floats:
-        """Number of wires and angles."""
+        """Number of wires and places."""
         return plain_features(self.variables, values)
 
     @property
-    def _middle(self) -> Floats:
-        middle: Floats = (self.sites.min(axis=0) + self.sites.max(axis=0)) / 2
-        return middle
+    def _box(self) -> tuple[Floats, Floats]:
+        """Lowest corner and size (3,) of the box of the sites, never flat [m]."""
+        low, high = self.sites.min(axis=0), self.sites.max(axis=0)
+        return low, np.maximum(high - low, 1e-6)
 
 
 def contact_freedom(
@@ -165,16 +162,21 @@ def contact_freedom(
     number: int,
     regions: Sequence[ContactRegion],
     current: float,
+    suggested: Sequence[Floats] = (),
 ) -> ContactFreedom:
-    """The freedom of part `number`, for a `current` [A] that it may take."""
+    """The freedom of part `number`, for a `current` [A] that it may take. A coated part may have
+    MORE_WIRES more than it has or needs, as its start may be worth them."""
     wires = _wires(description, number)
     fewest = fewest_wires(current, wires[0].wire_diameter)
-    mesh = mesh_of(description.parts[number - 1])
+    part = description.parts[number - 1]
+    most = max(fewest, len(wires)) + (MORE_WIRES if part.coat is not None else 0)
+    mesh = mesh_of(part)
     return ContactFreedom(
         number=number,
         sites=contact_sites(mesh, regions, part=number),
         fewest=fewest,
-        most=max(fewest, len(wires)),
+        most=most,
+        suggested=tuple(one for one in suggested if fewest <= len(one) <= most),
     )
 
 

@@ -9,7 +9,6 @@ are turned part-way, each place grows at the mean of its rates, weighted by time
 
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import inf
 
 import numpy as np
 
@@ -17,109 +16,42 @@ from tankside.base.arrays import Floats
 from tankside.base.errors import Cancelled, Impossible, TanksideError
 from tankside.base.progress import silent
 from tankside.base.units import shown
-from tankside.bath.electrolyte import Electrolyte
 from tankside.cell.assembling import assembled
 from tankside.cell.bodies import Cell, Role
-from tankside.cell.coating import End
-from tankside.cell.description import CellDescription, PanelBudget, PlacedPart
+from tankside.cell.description import CellDescription, PlacedPart
 from tankside.field.hierarchical import build_operators
 from tankside.field.newton import PreconditionerMemory
 from tankside.field.numbers import area_fraction, area_percentiles
 from tankside.field.operators import Operators
 from tankside.field.problem import FieldSolution
+from tankside.field.seed.lumped import LumpedCell
 from tankside.field.solve import solve
 from tankside.part.pockets import pockets
 from tankside.plan.current import BURNING_FROM, ROUGH_FROM, Bearing, checked_current, chosen_current
 from tankside.plan.laws import at_current, best_numbers, panels_of, problem_of
 from tankside.plan.outcome import Outcome
-from tankside.plan.plan import Goal, Supply
+from tankside.plan.rigs.figures import (
+    AIR_BORNE_M3,
+    Bench,
+    RigCase,
+    RigFigures,
+    RigResult,
+    RigStart,
+    Starts,
+)
 from tankside.plan.rigs.rig import Rig, box_of, mesh_of, rotation_of
-from tankside.plan.rigs.starting import StartFigures, patience, start_figures
+from tankside.plan.rigs.starting import (
+    StartFigures,
+    lumped_start,
+    patience,
+    quick_start,
+    start_figures,
+)
 from tankside.plan.seeded import is_coated
 from tankside.plan.wires import wires_of
 
-AIR_BORNE_M3 = 5e-8
-"""Trapped air below this is bubbles that a shake frees [m³]: our guess."""
-
-_POCKET_STEPS = 48
+POCKET_STEPS = 48
 """Steps of the grid for pockets over the part's width: enough for pockets that matter."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Bench:
-    """What every rig of a search is judged by.
-
-    goal        the person's; a current in it is kept
-    panels      of everything but the parts
-    air         trapped under each part that is borne [m³], in the parts' order: what the person's
-                own rig traps, or AIR_BORNE_M3
-    starts      True where the start on a coat is worked out too, which takes several times as long
-    coat        the end of what is believed of coats' sheet resistance that starts are judged by
-    """
-
-    electrolyte: Electrolyte
-    supply: Supply
-    goal: Goal
-    panels: PanelBudget
-    air: tuple[float, ...]
-    starts: bool = False
-    coat: End = "high"
-
-
-@dataclass(frozen=True, kw_only=True)
-class RigCase:
-    """One rig to be evaluated at one bench: all that a worker needs."""
-
-    rig: Rig
-    bench: Bench
-
-
-@dataclass(frozen=True, kw_only=True)
-class RigFigures:
-    """What a rig gives. Rates hold at its own current.
-
-    thinnest_rate         growth that 95 % of a part's area exceeds, of the part that fares worst
-                          [m s⁻¹]
-    part_thinnest_rates   the same part by part [m s⁻¹]
-    mean_rate             over all parts [m s⁻¹]
-    thickest_rate         growth that 5 % of all parts' area exceeds [m s⁻¹]
-    copper_rate           deposited on everything that plates [kg s⁻¹]
-    part_copper_rate      on the parts [kg s⁻¹]
-    burning_fraction      of the parts' area at copper's limit, in the worst stage [-]
-    rough_fraction        of it where deposits roughen [-]
-    highest_fraction      of copper's limit, that 1 % of the parts' area exceeds [-]
-    current, voltage      at the supply [A], [V], in the stage where each is highest
-    limited_by            what keeps the current from being higher
-    solved_panels         of all stages
-    start_delay           what the start on a coat costs, by the poorest coat that is believed [s];
-                          0 on metal or where starts are left out, None where copper does not cover
-                          the coat in time
-    start_covered         share of the coat that copper covers in time [-]
-    """
-
-    thinnest_rate: float
-    part_thinnest_rates: tuple[float, ...]
-    mean_rate: float
-    thickest_rate: float
-    copper_rate: float
-    part_copper_rate: float
-    burning_fraction: float
-    rough_fraction: float
-    highest_fraction: float
-    current: float
-    voltage: float
-    limited_by: str
-    solved_panels: int
-    start_delay: float | None = 0.0
-    start_covered: float = 1.0
-
-
-@dataclass(frozen=True, kw_only=True)
-class RigResult:
-    """The figures, or why the rig cannot be: exactly one of the two."""
-
-    figures: RigFigures | None = None
-    refusal: str = ""
 
 
 def evaluated(case: RigCase) -> RigResult:
@@ -136,11 +68,22 @@ def evaluated(case: RigCase) -> RigResult:
 
 
 def started(description: CellDescription, bench: Bench) -> StartFigures:
-    """The start of a coated rig at a bench; errors where the rig cannot be."""
-    start = _stage(description, replace(bench, starts=True), 1.0, 1.0, first=True).start
+    """The whole start of a coated rig at a bench; errors where the rig cannot be."""
+    judged = replace(bench, starts=Starts.WHOLE)
+    start = _stage(description, judged, 1.0, 1.0, first=True).start
     if start is None:
         raise Impossible("no part of the rig has a coat to start on")
     return start
+
+
+def lumped_rig(description: CellDescription, bench: Bench) -> tuple[LumpedCell, float]:
+    """A coated rig's coats in its field on solid metal, and the time that its start may take [s];
+    errors where the rig cannot be."""
+    cell, bearing = _laid_out(description, bench)
+    solution, *_ = _solved(cell, bearing, bench, 1.0)
+    known = (cell, solution, bench.electrolyte, bench.supply)
+    allowed = allowed_start(Outcome(cell=cell, solution=solution), bench)
+    return lumped_start(*known, end=bench.coat), allowed
 
 
 def air_under(description: CellDescription) -> tuple[float, ...]:
@@ -154,7 +97,7 @@ def _air(part: PlacedPart) -> float:
     found = pockets(
         mesh_of(part),
         (float(up[0]), float(up[1]), float(up[2])),
-        float((high - low).max()) / _POCKET_STEPS,
+        float((high - low).max()) / POCKET_STEPS,
     )
     return found.gas_volume.best
 
@@ -188,7 +131,6 @@ def _figures(rig: Rig, bench: Bench) -> RigFigures:
     every = np.concatenate([growth[part] for part in first.parts])
     areas = np.concatenate([first.areas[part] for part in first.parts])
     limiting = max(stages, key=lambda stage: stage.current)
-    start = first.start
     return RigFigures(
         thinnest_rate=min(own),
         part_thinnest_rates=tuple(own),
@@ -203,8 +145,7 @@ def _figures(rig: Rig, bench: Bench) -> RigFigures:
         voltage=max(stage.voltage for stage in stages),
         limited_by=limiting.limited_by,
         solved_panels=sum(stage.solved_panels for stage in stages),
-        start_delay=0.0 if start is None else start.delay if start.delay < inf else None,
-        start_covered=1.0 if start is None else start.covered_share,
+        start=RigStart.of(first.start),
     )
 
 
@@ -238,24 +179,12 @@ def _stage(
     first: bool,
 ) -> _Stage:
     """The first stage holds the start, where a part is coated."""
-    cell = assembled(description, panels=bench.panels)
-    numbers = best_numbers(bench.electrolyte)
-    bearing = Bearing(cell=cell, supply=bench.supply, numbers=numbers, wires=wires_of(cell))
+    cell, bearing = _laid_out(description, bench)
     solution, limited_by, operators, memory = _solved(cell, bearing, bench, current_share)
     outcome = Outcome(cell=cell, solution=solution)
     start = None
-    if bench.starts and first and is_coated(cell):
-        on_metal = bench.goal.thickness / outcome.part_rate(bench.goal.measured_at)
-        start = start_figures(
-            cell,
-            solution,
-            bench.electrolyte,
-            bench.supply,
-            operators,
-            memory,
-            allowed=patience(on_metal),
-            end=bench.coat,
-        )
+    if bench.starts is not Starts.LEFT_OUT and first and is_coated(cell):
+        start = _start_of(outcome, bench, operators, memory)
     on_part = outcome.on(Role.PART)
     areas, fraction = outcome.areas[on_part], solution.fraction_of_limit[on_part]
     return _Stage(
@@ -274,6 +203,29 @@ def _stage(
         solved_panels=len(solution.problem.panels),
         start=start,
     )
+
+
+def _laid_out(description: CellDescription, bench: Bench) -> tuple[Cell, Bearing]:
+    cell = assembled(description, panels=bench.panels)
+    numbers = best_numbers(bench.electrolyte)
+    return cell, Bearing(cell=cell, supply=bench.supply, numbers=numbers, wires=wires_of(cell))
+
+
+def allowed_start(outcome: Outcome, bench: Bench) -> float:
+    """How long a start may take [s], for the field of the rig on solid metal."""
+    on_metal = bench.goal.thickness / outcome.part_rate(bench.goal.measured_at)
+    return patience(on_metal) if bench.start_within is None else bench.start_within
+
+
+def _start_of(
+    outcome: Outcome, bench: Bench, operators: Operators, memory: PreconditionerMemory
+) -> StartFigures:
+    """By the way that the bench asks for."""
+    allowed = allowed_start(outcome, bench)
+    known = (outcome.cell, outcome.solution, bench.electrolyte, bench.supply)
+    if bench.starts is Starts.QUICK:
+        return quick_start(lumped_start(*known, end=bench.coat), allowed)
+    return start_figures(*known, operators, memory, allowed=allowed, end=bench.coat)
 
 
 def _solved(

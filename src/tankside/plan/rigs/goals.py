@@ -11,13 +11,16 @@ from enum import StrEnum
 from math import inf, log
 
 from tankside.plan.plan import MeasuredAt
-from tankside.plan.rigs.evaluation import RigFigures
+from tankside.plan.rigs.figures import RigFigures
 
 _LATE = 10.0
 """Weight of lateness against the goal [-]: in time first, then good. Our choice."""
 
 FAILS = 1e3
 """Score of a rig whose start fails [-]: beyond any that goals give."""
+
+_AT_ONCE = 1.0
+"""A start that takes no longer is none [s]."""
 
 _NONE = 1e-15
 """Growth below which there is none [m s⁻¹]: a hundredth of a micrometre in four months."""
@@ -31,6 +34,7 @@ class RigGoal(StrEnum):
     TIME = "time"
     COPPER = "copper"
     BURNING = "burning"
+    START = "start"
     ALL = "all"
 
     @property
@@ -45,6 +49,7 @@ _WORDS = {
     RigGoal.TIME: "the fewest hours until the job's thickness is reached where it is measured",
     RigGoal.COPPER: "the least copper used until the thinnest place has the thickness",
     RigGoal.BURNING: "the lowest peaks against the mean, so that nothing burns",
+    RigGoal.START: "copper over the whole coat soonest",
     RigGoal.ALL: "thin places, evenness and copper together",
 }
 
@@ -61,11 +66,12 @@ class RigWish:
 
     def score(self, figures: RigFigures) -> float:
         """The smaller the better [-]; infinity where the thinnest place does not grow. A rig whose
-        start fails comes after all that start, the less it covers the later."""
+        start fails comes after all that start, the less it covers the later: it is good enough to
+        search on from, and is never told as good."""
         if figures.thinnest_rate <= _NONE:
             return inf
-        if figures.start_delay is None:
-            return FAILS * (2.0 - figures.start_covered)
+        if figures.start.delay is None:
+            return FAILS * (2.0 - figures.start.covered)
         score = _SCORES[self.goal](self, figures)
         if self.within is not None:
             late = self.hours_to_thinnest(figures) * 3600.0 / self.within
@@ -81,7 +87,7 @@ class RigWish:
         return self.thickness / self._time_at(rate, figures)
 
     def _time_at(self, rate: float, figures: RigFigures) -> float:
-        return self.thickness / rate + (figures.start_delay or 0.0)
+        return self.thickness / rate + (figures.start.delay or 0.0)
 
     def copper_to_thinnest(self, figures: RigFigures) -> float:
         """Copper deposited on everything until then [kg]."""
@@ -115,6 +121,10 @@ def _burning(wish: RigWish, figures: RigFigures) -> float:
     return log(figures.highest_fraction / figures.mean_rate)
 
 
+def _start(wish: RigWish, figures: RigFigures) -> float:
+    return log(max(figures.start.covered_after or 0.0, _AT_ONCE))
+
+
 def _all(wish: RigWish, figures: RigFigures) -> float:
     parts = (_thinnest, _even, _copper)
     return sum(part(wish, figures) for part in parts) / len(parts)
@@ -126,6 +136,7 @@ _SCORES: Mapping[RigGoal, Callable[[RigWish, RigFigures], float]] = {
     RigGoal.TIME: _time,
     RigGoal.COPPER: _copper,
     RigGoal.BURNING: _burning,
+    RigGoal.START: _start,
     RigGoal.ALL: _all,
 }
 
@@ -133,6 +144,7 @@ AXES: tuple[tuple[str, Callable[[RigWish, RigFigures], float]], ...] = (
     ("hours_to_thinnest_h", RigWish.hours_to_thinnest),
     ("copper_g", lambda wish, figures: 1e3 * wish.copper_to_thinnest(figures)),
     ("spread", lambda wish, figures: spread_of(figures)),
+    ("cover_minutes", lambda wish, figures: (figures.start.covered_after or 0.0) / 60.0),
 )
-"""The axes of the Pareto front: hours and grams until the thinnest place has the thickness, and
-the spread. All the smaller the better."""
+"""The axes of the Pareto front: hours and grams until the thinnest place has the thickness, the
+spread, and minutes until copper covers the coat (none on metal). All the smaller the better."""

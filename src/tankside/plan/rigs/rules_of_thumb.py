@@ -15,7 +15,7 @@ from tankside.base.messages import Quantity, said
 from tankside.base.units import shown
 from tankside.cell.description import CellDescription, Plate
 from tankside.field.deposit import THICKNESS_PER_CHARGE
-from tankside.plan.rigs.evaluation import RigFigures, RigResult
+from tankside.plan.rigs.figures import RigFigures, RigResult
 from tankside.plan.rigs.freedom import CLEARANCE, tank_box
 from tankside.plan.rigs.rig import Rig, box_of, mesh_of, middle_of, settable
 

@@ -23,11 +23,12 @@ from math import inf, isfinite, log
 
 import numpy as np
 
-from tankside.base.arrays import Floats, Ints, frozen_floats
+from tankside.base.arrays import Floats, Ints
 from tankside.plan.rigs.choice import APART
-from tankside.plan.rigs.evaluation import RigResult
+from tankside.plan.rigs.figures import RigResult
 from tankside.plan.rigs.space import DesignSpace
 from tankside.plan.rigs.surrogate import surrogate
+from tankside.plan.rigs.trials import Answers, Effort, Trial
 
 TROUBLE = 0.01
 """What each changed freedom must gain at least [-], so about 1 %: our choice."""
@@ -46,51 +47,6 @@ NOTICEABLE = 0.005
 
 OPEN = 0.75
 """Where a gate is put to open it [-]."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Effort:
-    """evaluations in all, how many are asked for together at least, a seed, and how many ways each
-    freedom is screened."""
-
-    evaluations: int = 300
-    batch: int = 12
-    seed: int = 1
-    screened: int = 6
-
-
-@dataclass(frozen=True, kw_only=True)
-class Trial:
-    """A design (n,), its result, where it lies among all (its features), whether it changes
-    anything, and its costs: score and trouble for the goal, then for the other goals; the smaller
-    the better, infinity where refused."""
-
-    design: Floats
-    result: RigResult
-    features: Floats
-    changes: int
-    costs: tuple[float, ...]
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "design", frozen_floats(self.design))
-        object.__setattr__(self, "features", frozen_floats(self.features))
-
-    @property
-    def score(self) -> float:
-        """The cost for the goal that was asked for."""
-        return self.costs[0]
-
-    def distance(self, other: "Trial") -> float:
-        """How different two rigs are [-]: 1 is one freedom at its other end."""
-        return float(np.linalg.norm(self.features - other.features))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Answers:
-    """Results of the designs that were asked for, in their order; `enough` ends the search."""
-
-    results: tuple[RigResult, ...]
-    enough: bool = False
 
 
 Asking = Generator[tuple[Floats, ...], Answers, tuple[Trial, ...]]
@@ -159,8 +115,8 @@ class _Search:
             raise _Over
 
     def screened(self) -> Part:
-        """Each freedom alone, from the own design: all over its range, and every second time, where
-        it has no gate, near its own place."""
+        """Each freedom alone, from the own design: what is worth a try; then all over its range,
+        and every second time, where it has no gate, near its own place."""
         from scipy.stats import qmc
 
         designs = []
@@ -177,6 +133,9 @@ class _Search:
                 else:
                     design[place] = values
                 designs.append(design)
+            first = len(designs) - self.effort.screened
+            for turn, values in enumerate(self.space.hints(number)[: self.effort.screened]):
+                designs[first + turn] = self._with_values(number, values)
         yield from self.tried(designs)
 
     def joined(self) -> Part:
@@ -280,6 +239,12 @@ class _Search:
             changes=changes,
             costs=tuple(score(result) + TROUBLE * changes for score in self.scores),
         )
+
+    def _with_values(self, number: int, values: Floats) -> Floats:
+        """The own design with one freedom's shares."""
+        design = self.space.own.copy()
+        design[self.space.places[number]] = values
+        return design
 
     def _taken_back(self, design: Floats, number: int) -> Floats:
         simpler = design.copy()

@@ -6,9 +6,10 @@ variables go round; others stop at their ends. The same design can be laid on a 
 description of the same parts.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from types import MappingProxyType
 
 import numpy as np
 
@@ -17,7 +18,7 @@ from tankside.base.errors import BadInput
 from tankside.cell.description import Plate
 from tankside.plan.rigs.additions import ShieldFreedom, ThiefFreedom, auxiliary_freedoms
 from tankside.plan.rigs.anode_places import AnodeFreedom, can_move
-from tankside.plan.rigs.contact_sites import ContactRegion, contact_freedom
+from tankside.plan.rigs.contact_sites import ContactFreedom, ContactRegion, contact_freedom
 from tankside.plan.rigs.freedom import GATE, Freedom, Variable, tank_box
 from tankside.plan.rigs.posing import PoseFreedom
 from tankside.plan.rigs.rig import Rig, mesh_of
@@ -69,6 +70,14 @@ class DesignSpace:
         """True for variables that go round (n,)."""
         return np.array([variable.circular for variable in self.variables])
 
+    def hints(self, number: int) -> tuple[Floats, ...]:
+        """Shares of a freedom that are worth a try, of those that know some."""
+        freedom, place = self.freedoms[number], self.places[number]
+        if not isinstance(freedom, ContactFreedom):
+            return ()
+        low, high = (bound[place] for bound in _bounds(self.freedoms))
+        return tuple((values - low) / (high - low) for values in freedom.hints)
+
     def rig(self, design: Floats, base: Rig) -> Rig:
         """The rig of a design, laid on a base."""
         changed = self.changed(design)
@@ -86,6 +95,10 @@ class DesignSpace:
             if not np.array_equal(design[place], self.own[place])
             and not (self.gated(number) and design[place][0] < GATE)
         )
+
+    def holds_wires(self, number: int) -> bool:
+        """True where a freedom is about contacts."""
+        return isinstance(self.freedoms[number], ContactFreedom)
 
     def gated(self, number: int) -> bool:
         """True where a freedom may be absent; its gate is its first variable."""
@@ -119,8 +132,14 @@ def _bounds(freedoms: Sequence[Freedom]) -> tuple[Floats, Floats]:
     return np.array([v.low for v in variables]), np.array([v.high for v in variables])
 
 
-def design_space(rig: Rig, freedoms: Freedoms, current: float) -> DesignSpace:
-    """The space around a person's own rig, whose parts may take a `current` [A] altogether."""
+def design_space(
+    rig: Rig,
+    freedoms: Freedoms,
+    current: float,
+    suggested: Mapping[int, Sequence[Floats]] = MappingProxyType({}),
+) -> DesignSpace:
+    """The space around a person's own rig, whose parts may take a `current` [A] altogether; by the
+    numbers of parts, choices of wires' places in their files (wires, 3) that are worth a try."""
     description = rig.description
     numbers = range(1, len(description.parts) + 1)
     found: list[Freedom] = []
@@ -135,7 +154,10 @@ def design_space(rig: Rig, freedoms: Freedoms, current: float) -> DesignSpace:
     found += _additions(rig, freedoms, numbers)
     if freedoms.contacts:
         each = current / len(description.parts)
-        found += [contact_freedom(description, n, freedoms.regions, each) for n in numbers]
+        found += [
+            contact_freedom(description, n, freedoms.regions, each, suggested.get(n, ()))
+            for n in numbers
+        ]
     if freedoms.turn:
         found.append(TurnFreedom())
     if freedoms.current:

@@ -1,12 +1,10 @@
-"""The fewest wires, and where, with which a coated part starts.
+"""The fewest wires, and where, with which a coated part starts; and choices of wires for a search.
 
-Wires are spread over the places that the person allows so that no place of the coat is far from
-its nearest one, distance along the skin weighed by the coat's resistance (k centres: one after the
-other at the place that is worst off, then each moved while that helps). With as many wires as the
-load asks for, one more, and so on, the start is then worked out by the coat's own equations, on the
-poorest coat that is believed, until copper covers the part in time, no collar bears more than the
-ramp allows, and no wire more than its metal does in air. Starts at the other ends of the belief
-tell the margins.
+With as many wires as the load asks for, one more, and so on, the places are chosen for the start
+(start_sites.py). The start of the best choice is then worked out whole, with its wires in the cell,
+on the poorest coat that is believed, until copper covers the part in time, no collar bears more
+than the ramp allows, and no wire more than its metal does in air. Starts at the other ends of the
+belief tell the margins.
 """
 
 from collections.abc import Sequence
@@ -14,18 +12,19 @@ from dataclasses import dataclass, replace
 from math import pi
 
 import numpy as np
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import dijkstra
 
-from tankside.base.arrays import Floats, Ints
+from tankside.base.arrays import Floats
 from tankside.base.errors import Cancelled, Impossible, TanksideError
+from tankside.base.progress import Progress, silent
+from tankside.cell.assembling import assembled
 from tankside.cell.coating import End
 from tankside.cell.description import CellDescription
-from tankside.part.mesh import TriangleMesh
 from tankside.plan.current import WIRE_LIMIT_A_PER_M2
 from tankside.plan.rigs.contact_sites import ContactRegion, contact_sites, fewest_wires
-from tankside.plan.rigs.evaluation import Bench, RigCase, evaluated, started
-from tankside.plan.rigs.rig import Rig, in_tank, mesh_of
+from tankside.plan.rigs.evaluation import POCKET_STEPS, evaluated, lumped_rig, started
+from tankside.plan.rigs.figures import Bench, RigCase
+from tankside.plan.rigs.rig import Rig, in_tank, mesh_of, on_part
+from tankside.plan.rigs.start_sites import Choice, StartSites, in_gas, spread_out
 from tankside.plan.rigs.starting import StartFigures
 
 MARGIN = 1.25
@@ -38,7 +37,11 @@ error."""
 
 MOST_WIRES = 8
 
-_MOST_SITES = 400
+JUDGED = 8
+"""Choices of places whose starts are worked out for each number of wires [-]: our choice."""
+
+SUGGESTED = 4
+"""The same where a search only wants something to begin with [-]: our choice."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,26 +79,95 @@ class FewestContacts:
 
 
 def fewest_contacts(
-    rig: Rig, bench: Bench, regions: Sequence[ContactRegion], *, part: int = 1
+    rig: Rig,
+    bench: Bench,
+    regions: Sequence[ContactRegion],
+    *,
+    part: int = 1,
+    progress: Progress = silent,
 ) -> FewestContacts:
     """For one coated part of a (coarse) rig. Impossible where the regions leave no place."""
-    own = rig.description.parts[part - 1]
-    if own.coat is None:
-        raise Impossible(f"part {part} is metal: one wire of the right gauge starts it")
-    mesh = mesh_of(own)
-    sites = contact_sites(mesh, regions, part=part)
-    way = _Ways.of(mesh, own.coat.laid_on(mesh.centroids).high, sites)
+    sites = part_sites(rig, bench, regions, part)
     attempts: list[Attempt] = []
     fewest = _by_load(rig, bench, part)
     for count in range(fewest, max(fewest, MOST_WIRES) + 1):
-        if count > len(sites):
+        progress(f"trying {count} wires", (count - fewest) / MOST_WIRES)
+        found = sites.choices(count, JUDGED)
+        if not found:
             break
-        description = _held(rig.description, part, way.spread(count))
-        attempt = _tried(description, bench, "high")
+        attempt = _tried(found[0], bench, "high")
         attempts.append(attempt)
         if attempt.succeeds:
-            return _told(attempts, description, bench)
+            return _told(attempts, found[0], bench)
     return FewestContacts(attempts=tuple(attempts), description=None, margins=None)
+
+
+def suggested_wires(
+    rig: Rig, bench: Bench, regions: Sequence[ContactRegion], part: int, counts: Sequence[int]
+) -> tuple[Floats, ...]:
+    """Places in the part's file (wires, 3) that start a coated part of a (coarse) rig best with so
+    many wires each; fewer choices where too few places serve."""
+    sites = part_sites(rig, bench, regions, part)
+    placed = rig.description.parts[part - 1]
+    found = []
+    for count in counts:
+        for description in sites.choices(count, SUGGESTED)[:1]:
+            wires = [c for c in description.contacts if (c.part or 1) == part]
+            found.append(np.array([on_part(placed, wire.near) for wire in wires]))
+    return tuple(found)
+
+
+@dataclass(frozen=True, kw_only=True)
+class PartSites:
+    """The sites of one part of a rig, and the rig with its wires at them."""
+
+    description: CellDescription
+    part: int
+    bench: Bench
+    sites: StartSites
+
+    def choices(self, count: int, judged: int) -> tuple[CellDescription, ...]:
+        """The rig with so many wires, the best start first of up to `judged`; none where fewer
+        places serve."""
+        found = self.sites.best(count, judged, usable=self._usable)
+        return tuple(self._held(choice) for choice in found if len(choice) == count)
+
+    def _usable(self, site: int) -> bool:
+        """Whether a wire finds its way up from a site."""
+        try:
+            assembled(self._held((site,)), panels=self.bench.panels)
+        except Impossible:
+            return False
+        return True
+
+    def _held(self, choice: Choice) -> CellDescription:
+        return held(self.description, self.part, self.sites.places[list(choice)])
+
+
+def part_sites(rig: Rig, bench: Bench, regions: Sequence[ContactRegion], part: int) -> PartSites:
+    """The places of a coated part of a (coarse) rig that the regions leave and that no gas covers;
+    Impossible where there are none, or the part is metal."""
+    description = rig.description
+    own = description.parts[part - 1]
+    if own.coat is None:
+        raise Impossible(f"part {part} is metal: one wire of the right gauge starts it")
+    mesh = mesh_of(own)
+    places = np.array([in_tank(own, at) for at in contact_sites(mesh, regions, part=part)])
+    dry = in_gas(own, places, float(np.ptp(mesh.vertices, axis=0).max()) / POCKET_STEPS)
+    if dry.all():
+        raise Impossible(f"all places on part {part} that wires may hold lie in trapped air")
+    cell, allowed = lumped_rig(description, bench)
+    others = [k for k, c in enumerate(description.contacts) if (c.part or 1) != part]
+    names = {f"contact {k + 1}" for k in others}
+    wire = next(c for c in description.contacts if (c.part or 1) == part)
+    sites = StartSites(
+        cell=cell,
+        places=spread_out(places[~dry]),
+        others=tuple(one for one in cell.shell.contacts if one.name in names),
+        wire=wire.wire_diameter / 2,
+        allowed=allowed,
+    )
+    return PartSites(description=description, part=part, bench=bench, sites=sites)
 
 
 def _by_load(rig: Rig, bench: Bench, part: int) -> int:
@@ -113,7 +185,7 @@ def _tried(description: CellDescription, bench: Bench, end: End) -> Attempt:
     wires = [c for c in description.contacts if description.parts[(c.part or 1) - 1].coat]
     places = tuple(contact.near for contact in wires)
     try:
-        start = started(description, replace(bench, starts=True, coat=end))
+        start = started(description, replace(bench, coat=end))
     except Cancelled:
         raise
     except TanksideError as error:
@@ -138,62 +210,12 @@ def _told(attempts: list[Attempt], description: CellDescription, bench: Bench) -
     )
 
 
-def _held(description: CellDescription, part: int, places: Floats) -> CellDescription:
-    """The part held by such wires as its first, at places of its file; other parts as they are."""
+def held(description: CellDescription, part: int, places: Floats) -> CellDescription:
+    """The part held by such wires as its first, at places in the tank (wires, 3) [m]; other parts
+    as they are."""
     own = [c for c in description.contacts if (c.part or 1) == part]
     others = [c for c in description.contacts if (c.part or 1) != part]
     found = []
-    for place in places:
-        x, y, z = np.round(in_tank(description.parts[part - 1], place), 4).tolist()
+    for x, y, z in np.round(places, 4).tolist():
         found.append(replace(own[0], near=(x, y, z), via=(), part=part))
     return replace(description, contacts=(*others, *found))
-
-
-@dataclass(frozen=True, kw_only=True)
-class _Ways:
-    """Distance from each site to each of the part's triangles (sites, triangles), along the skin,
-    by the root of the coat's resistance: the front takes as long for a way as its resistance and
-    its area say."""
-
-    distance: Floats
-    sites: Floats
-
-    @classmethod
-    def of(cls, mesh: TriangleMesh, resistance: Floats, sites: Floats) -> "_Ways":
-        centres = mesh.centroids
-        one, other = _neighbours(mesh.triangles)
-        length = np.linalg.norm(centres[one] - centres[other], axis=1)
-        finite = np.where(np.isfinite(resistance), resistance, 1e3 * resistance.min())
-        weight = length * np.sqrt((finite[one] + finite[other]) / 2) + 1e-12
-        graph = coo_array((weight, (one, other)), shape=(len(centres),) * 2).tocsr()
-        chosen = sites[:: max(1, len(sites) // _MOST_SITES)]
-        starts = [int(np.linalg.norm(centres - site, axis=1).argmin()) for site in chosen]
-        distance = dijkstra(graph, directed=False, indices=starts)
-        conducting = np.isfinite(resistance) & np.isfinite(distance).any(axis=0)
-        kept = np.where(np.isfinite(distance), distance, 1e9)[:, conducting]
-        return cls(distance=kept, sites=chosen)
-
-    def spread(self, count: int) -> Floats:
-        """So many of the sites (count, 3)."""
-        chosen = [int(self.distance.max(axis=1).argmin())]
-        while len(chosen) < count:
-            worst = int(self.distance[chosen].min(axis=0).argmax())
-            chosen.append(int(self.distance[:, worst].argmin()))
-        for _ in range(10):
-            before = list(chosen)
-            for place in range(count):
-                rest = np.delete(np.array(chosen), place)
-                near = self.distance[rest].min(axis=0) if count > 1 else np.inf
-                chosen[place] = int(np.minimum(self.distance, near).max(axis=1).argmin())
-            if chosen == before:
-                break
-        return self.sites[chosen]
-
-
-def _neighbours(triangles: Ints) -> tuple[Ints, Ints]:
-    """Pairs of triangles that share an edge."""
-    edges = np.sort(triangles[:, [[0, 1], [1, 2], [2, 0]]].reshape(-1, 2), axis=1)
-    owner = np.repeat(np.arange(len(triangles)), 3)
-    order = np.lexsort((edges[:, 1], edges[:, 0]))
-    same = (np.diff(edges[order], axis=0) == 0).all(axis=1)
-    return owner[order[:-1][same]], owner[order[1:][same]]

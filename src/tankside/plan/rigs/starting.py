@@ -1,11 +1,13 @@
-"""Whether a coated rig starts, cheaply: the start's own equations on the search's coarse mesh.
+"""Whether a coated rig starts: in a third of a second, or by the whole growth.
 
     full current's field -> ceilings -> growth under them until copper covers the coat
 
-The coat is taken at the high end of what is believed of its sheet resistance (nine times in ten),
-as a rig that starts on a poor coat starts on a good one. Steps are looser than a plan's. What a
-start costs a job is the time that it lasts, less that in which the full current would have passed
-the same charge.
+The quick way takes the solution from that one field (field/seed/lumped.py) and is for every rig
+that a search tries and for every choice of wires; the whole one solves the solution at each step
+and is for the few that are told. Both step in time as a plan does. The coat is taken at the high
+end of what is believed of its sheet resistance (nine times in ten), as a rig that starts on a poor
+coat starts on a good one. What a start costs a job is the time that it lasts, less that in which
+the full current would have passed the same charge.
 """
 
 from dataclasses import dataclass, replace
@@ -13,16 +15,19 @@ from math import inf
 
 import numpy as np
 
+from tankside.base.arrays import Bools, Floats
 from tankside.bath.electrolyte import Electrolyte
 from tankside.cell.bodies import Cell
 from tankside.cell.coating import End
 from tankside.field.deposit import Segment, StepControl
 from tankside.field.growth import grow
-from tankside.field.newton import Accuracy, PreconditionerMemory
+from tankside.field.newton import PreconditionerMemory
 from tankside.field.operators import Operators
-from tankside.field.problem import FieldSolution
-from tankside.field.seed.front import FrontWatch
-from tankside.field.seed.ramp import ceilings
+from tankside.field.problem import FieldProblem, FieldSolution
+from tankside.field.seed.front import BURNING_FROM, Covering, FrontWatch
+from tankside.field.seed.lumped import LumpedCell, lumped
+from tankside.field.seed.lumped_growth import grow_lumped
+from tankside.field.seed.ramp import GROWTH_ACCURACY, ceilings
 from tankside.field.seed.shell import SeedShell
 from tankside.plan.plan import Supply
 from tankside.plan.seeded import RAMP_FRACTION, cell_voltage_limit, coated_problem
@@ -35,10 +40,8 @@ PATIENCE_SHARE = 0.1
 """A start may take a tenth of what the deposit takes on metal, and half an hour at least [s]: our
 choice, for coats that stand in acid meanwhile."""
 
-_ACCURACY = Accuracy(residual=3e-4, charge_balance=1e-5)
-"""Of its fields: looser than a plan's, as single precision on few and long panels is coarser."""
-
-_CONTROL = StepControl(first_step=0.5, relative=0.03, absolute=3e-8)
+_CONTROL = StepControl(first_step=0.1)
+"""A plan's own: with steps ten times as loose, poor coats took two to five times as long."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,6 +68,21 @@ class StartFigures:
         """Time allowed over time taken [-]; below 1 the start fails."""
         return self.allowed / self.covered_after
 
+    @property
+    def failure(self) -> str:
+        """Why the start fails, or ""."""
+        if self.covered_after > self.allowed:
+            return (
+                f"copper covers {100 * self.covered_share:.0f} % of the coat in the "
+                f"{self.allowed / 60:.0f} min that it may take"
+            )
+        if self.collar_fraction >= BURNING_FROM:
+            return (
+                f"a collar burns: it bears {100 * self.collar_fraction:.0f} % of copper's limit "
+                "while its copper is thin"
+            )
+        return ""
+
 
 def patience(on_metal: float) -> float:
     """How long a start may take [s], for a deposit that takes `on_metal` [s]."""
@@ -82,45 +100,92 @@ def start_figures(
     allowed: float,
     end: End = "high",
 ) -> StartFigures:
-    """The start of a coated cell up to the current of `full`, its field on solid metal."""
+    """The start of a coated cell up to the current of `full`, its field on solid metal: the whole
+    growth."""
+    problem = starting_problem(cell, full, electrolyte, supply, end)
+    shell = problem.metal
+    if not isinstance(shell, SeedShell):
+        raise TypeError("a coated problem's metal is its shell")
+    watch = FrontWatch(shell)
+    grow(
+        problem,
+        [Segment(duration=allowed, current=full.supply_current)],
+        operators,
+        control=_CONTROL,
+        accuracy=GROWTH_ACCURACY,
+        memory=memory,
+        watch=watch,
+        reached=_Reached(watch, problem.panels.areas, shell.coat.coated),
+    )
+    return _figures(watch.covering(), full.supply_current, allowed)
+
+
+def quick_start(cell: LumpedCell, allowed: float) -> StartFigures:
+    """The start of a coated cell whose solution is lumped."""
+    watch = FrontWatch(cell.shell)
+    everything = np.ones(len(cell.problem.panels), dtype=np.bool_)
+    reached = _Reached(watch, cell.problem.panels.areas, everything)
+    grow_lumped(cell, allowed, _CONTROL, watch, reached)
+    return _figures(watch.covering(), cell.problem.total_current, allowed)
+
+
+def lumped_start(
+    cell: Cell,
+    full: FieldSolution,
+    electrolyte: Electrolyte,
+    supply: Supply,
+    end: End = "high",
+) -> LumpedCell:
+    """The coats of a cell in its field on solid metal, for quick starts."""
+    return lumped(starting_problem(cell, full, electrolyte, supply, end), full)
+
+
+def starting_problem(
+    cell: Cell, full: FieldSolution, electrolyte: Electrolyte, supply: Supply, end: End
+) -> FieldProblem:
+    """The coated cell under the ramp's ceilings, at the current of `full`."""
     current = full.supply_current
     problem = coated_problem(cell, full.problem, electrolyte, end)
     shell = problem.metal
     if not isinstance(shell, SeedShell):
         raise TypeError("a coated problem's metal is its shell")
-    coat = shell.coat.coated
     limit = electrolyte.limiting_current_density.best
-    watch = FrontWatch(shell)
-    areas = problem.panels.areas
-    whole = float(areas[coat].sum())
-
-    def share(thickness: np.ndarray) -> float:
-        """Rising, and 1 where the share COVERED is: shares between panels by their thickness."""
-        part = np.clip(thickness[coat] / watch.covering_thickness, 0.0, 1.0)
-        covered = float(areas[coat][part >= 1.0].sum()) / whole
-        return 1.0 if covered >= COVERED else 0.999 * min(1.0, float(areas[coat] @ part) / whole)
-
-    grow(
-        replace(
-            problem,
-            total_current=current,
-            voltage_limit=cell_voltage_limit(supply, current),
-            local_ceiling=ceilings(full, coat, limit, RAMP_FRACTION),
-        ),
-        [Segment(duration=allowed, current=current)],
-        operators,
-        control=_CONTROL,
-        accuracy=_ACCURACY,
-        memory=memory,
-        watch=watch,
-        reached=share,
+    return replace(
+        problem,
+        total_current=current,
+        voltage_limit=cell_voltage_limit(supply, current),
+        local_ceiling=ceilings(full, shell.coat.coated, limit, RAMP_FRACTION),
     )
-    covering = watch.covering()
+
+
+@dataclass(frozen=True, eq=False)
+class _Reached:
+    """How far a start is, from the thickness (n,): rising, and 1 where the share COVERED is; shares
+    between panels by their thickness."""
+
+    watch: FrontWatch
+    areas: Floats
+    coat: Bools
+
+    def __call__(self, thickness: Floats) -> float:
+        areas = self.areas[self.coat]
+        whole = float(areas.sum())
+        part = np.clip(thickness[self.coat] / self.watch.covering_thickness, 0.0, 1.0)
+        if float(areas[part >= 1.0].sum()) >= COVERED * whole:
+            return 1.0
+        return 0.999 * min(1.0, float(areas @ part) / whole)
+
+
+def _figures(covering: Covering, current: float, allowed: float) -> StartFigures:
+    """What came of a start to a full current [A]."""
+    end = float(covering.times[-1])
     after = covering.time_of(COVERED)
-    spent = float(np.interp(min(after, covering.times[-1]), covering.times, covering.charge))
+    if covering.covered_share(end) >= COVERED:
+        after = min(after, end)  # a percentile between the last covered place and a bare one
+    spent = float(np.interp(min(after, end), covering.times, covering.charge))
     return StartFigures(
         covered_after=after,
-        covered_share=covering.covered_share(float(covering.times[-1])),
+        covered_share=covering.covered_share(end),
         allowed=allowed,
         delay=max(0.0, after - spent / current) if np.isfinite(after) else inf,
         collar_fraction=max((collar.largest_fraction for collar in covering.collars), default=0.0),

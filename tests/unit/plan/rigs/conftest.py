@@ -15,7 +15,7 @@ from tankside.cell.description import (
 )
 from tankside.part.mesh import TriangleMesh
 from tankside.plan.planner import PlanTask
-from tankside.plan.rigs.evaluation import Bench
+from tankside.plan.rigs.figures import Bench
 from tankside.plan.rigs.rig import Rig
 from tests.unit.plan.conftest import block
 

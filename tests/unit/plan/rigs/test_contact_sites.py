@@ -7,8 +7,10 @@ import numpy as np
 import pytest
 
 from tankside.base.errors import Impossible
+from tankside.cell.coating import even_coat
 from tankside.plan.current import WIRE_LIMIT_A_PER_M2
 from tankside.plan.rigs.contact_sites import (
+    MORE_WIRES,
     ContactRegion,
     RegionKind,
     contact_freedom,
@@ -63,7 +65,7 @@ def test_wires_are_put_on_sites_and_are_enough(block_rig: Rig) -> None:
     regions = [region("hidden", (0.0, 0.0, -0.015), 0.012)]
     freedom = contact_freedom(block_rig.description, 1, regions, current=20.0)
     assert freedom.fewest == freedom.most == 3
-    values = np.array([0.0, -80.0, 120.0, -80.0, -120.0, -80.0])
+    values = np.array([0.0, 0.0, 0.5, 1.0, 0.0, 0.5, 0.5, 1.0, 0.5])
     wires = freedom.applied(values, block_rig).description.contacts
     assert len(wires) == 3
     for wire in wires:
@@ -78,6 +80,26 @@ def test_fewer_wires_may_be_chosen_but_never_too_few(block_rig: Rig) -> None:
     assert (freedom.fewest, freedom.most) == (1, 2)
     rig = Rig(description=two)
     for count in (1.0, 1.99, 2.0, 2.9):
-        values = np.array([count, 0.0, 80.0, 90.0, 80.0])
+        values = np.array([count, 0.5, 0.0, 1.0, 0.5, 1.0, 1.0])
         assert len(freedom.applied(values, rig).description.contacts) == int(count)
     assert freedom.own(rig)[0] == 2.0
+
+
+def test_every_site_can_be_chosen_and_a_suggestion_comes_back_as_it_is(block_rig: Rig) -> None:
+    """Sites inside a cup lie behind one another from its middle; by place each is the nearest to
+    itself."""
+    places = np.array([[0.01, 0.0, 0.015], [0.0, -0.015, 0.0]])
+    (part,) = block_rig.description.parts
+    description = replace(block_rig.description, parts=(replace(part, coat=even_coat(100.0)),))
+    freedom = contact_freedom(description, 1, (), current=0.5, suggested=[places])
+    assert freedom.most == 1 + MORE_WIRES
+    for site in freedom.sites[::7]:
+        low, size = freedom.sites.min(axis=0), np.ptp(freedom.sites, axis=0)
+        values = np.concatenate([[1.0], (site - low) / size, np.full(6, 0.5)])
+        (wire,) = freedom.applied(values, Rig(description=description)).description.contacts
+        assert np.allclose(on_part(part, wire.near), site, atol=1e-4)
+    (hint,) = freedom.hints
+    wires = freedom.applied(hint, Rig(description=description)).description.contacts
+    for wire, place in zip(wires, places, strict=True):
+        nearest = freedom.sites[np.linalg.norm(freedom.sites - place, axis=1).argmin()]
+        assert np.allclose(on_part(part, wire.near), nearest, atol=1e-4)

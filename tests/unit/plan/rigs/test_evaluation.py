@@ -11,7 +11,8 @@ from tankside.cell.assembling import assembled
 from tankside.cell.description import ContactSpec, PlacedPart
 from tankside.plan.plan import Supply
 from tankside.plan.planner import PlanTask, planned
-from tankside.plan.rigs.evaluation import Bench, RigCase, RigFigures, air_under, evaluated
+from tankside.plan.rigs.evaluation import air_under, evaluated
+from tankside.plan.rigs.figures import Bench, RigCase, RigFigures
 from tankside.plan.rigs.rig import Rig, Turn, with_part_moved
 from tests.unit.plan.conftest import block
 from tests.unit.plan.rigs.conftest import FEW

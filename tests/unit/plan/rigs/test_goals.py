@@ -6,8 +6,8 @@ from math import inf, log
 import pytest
 
 from tankside.plan.plan import MeasuredAt
-from tankside.plan.rigs.evaluation import RigFigures
-from tankside.plan.rigs.goals import AXES, RigGoal, RigWish, spread_of
+from tankside.plan.rigs.figures import RigFigures, RigStart
+from tankside.plan.rigs.goals import AXES, FAILS, RigGoal, RigWish, spread_of
 
 FIGURES = RigFigures(
     thinnest_rate=1e-9,
@@ -72,3 +72,17 @@ def test_the_axes_of_the_front() -> None:
     assert values["hours_to_thinnest_h"] == pytest.approx(1e5 / 3600)
     assert values["copper_g"] == pytest.approx(4e-7 * 1e5 * 1e3)
     assert values["spread"] == spread_of(FIGURES) == pytest.approx(4.0)
+    assert values["cover_minutes"] == 0.0
+
+
+def test_a_sooner_start_is_better_and_a_failed_one_worse_than_all() -> None:
+    def starting(after: float | None, failure: str = "") -> RigFigures:
+        start = RigStart(covered_after=after, delay=None if failure else 10.0, failure=failure)
+        return replace(FIGURES, start=start)
+
+    late, soon = starting(1200.0), starting(600.0)
+    assert score(RigGoal.START, late) - score(RigGoal.START, soon) == pytest.approx(log(2))
+    burnt = starting(60.0, "a collar burns: it bears 99 % of copper's limit")
+    for goal in RigGoal:
+        assert FAILS <= score(goal, burnt) < inf
+        assert score(goal, late) < FAILS

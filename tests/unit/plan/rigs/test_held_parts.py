@@ -4,11 +4,13 @@ from dataclasses import dataclass, replace
 
 from benchmarks.contenders import held_rigs
 
-from tankside.app.improve_a_rig import RigRequest, improve_a_rig
+from tankside.app.improve_a_rig import improve_a_rig
 from tankside.app.rig_bench import fine_description, rig_bench
+from tankside.app.rig_values import RigRequest
 from tankside.base.progress import silent
-from tankside.plan.rigs.evaluation import RigCase, RigFigures, evaluated
-from tankside.plan.rigs.search import Effort
+from tankside.plan.rigs.evaluation import evaluated
+from tankside.plan.rigs.figures import RigCase, RigFigures
+from tankside.plan.rigs.trials import Effort
 from tankside.sweeps.here import InThisProcess
 
 

@@ -7,10 +7,11 @@ import numpy as np
 import pytest
 
 from tankside.base.arrays import Floats
-from tankside.plan.rigs.evaluation import RigResult
+from tankside.plan.rigs.figures import RigResult
 from tankside.plan.rigs.goals import RigGoal, RigWish
-from tankside.plan.rigs.search import TROUBLE, Answers, Effort, Trial, searched
+from tankside.plan.rigs.search import TROUBLE, searched
 from tankside.plan.rigs.space import Freedoms, design_space
+from tankside.plan.rigs.trials import Answers, Effort, Trial
 from tests.unit.plan.rigs.conftest import cup, hung
 from tests.unit.plan.rigs.test_goals import FIGURES
 

@@ -9,7 +9,7 @@ from tankside.base.errors import Impossible
 from tankside.base.intervals import Interval
 from tankside.cell.coating import SeedCoat, even_coat
 from tankside.plan.rigs.contact_sites import ContactRegion, RegionKind
-from tankside.plan.rigs.evaluation import Bench
+from tankside.plan.rigs.figures import Bench
 from tankside.plan.rigs.rig import Rig, on_part
 from tankside.plan.rigs.start_contacts import COLLAR, MARGIN, fewest_contacts
 from tests.unit.plan.rigs.test_starting import coated
