@@ -15,6 +15,7 @@ CONTRACT = {
     "proposals": list,
     "pareto": list,
     "rules_of_thumb": list,
+    "coated": bool,
     "evaluations": int,
     "refused": dict,
     "freedoms": list,
@@ -26,6 +27,10 @@ NUMBERS = {
     "part_thinnest_um",
     "hours",
     "start_minutes",
+    "cover_minutes",
+    "collar_fraction",
+    "start_failure",
+    "wires",
     "copper_g",
     "copper_elsewhere_g",
     "spread",
@@ -141,3 +146,40 @@ def test_the_fewest_wires_of_a_coated_job_and_of_a_metal_one(
     text = (out / "wires.toml").read_text("utf-8")
     assert text.count("[[contact]]") == 1
     assert (out / "block.stl").exists()
+
+
+def test_a_coated_parts_search_tells_each_rigs_start(
+    lopsided: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = lopsided / "job.toml"
+    coat = 'seed = { sheet_resistance = "1000-3000 ohm" }'
+    job.write_text(job.read_text("utf-8").replace('surface = "metal"', coat), "utf-8")
+    some = ["--evaluations", "14", "--allow", "contacts", "--rigs", "2", "--goal", "start"]
+    journal = str(lopsided / "done.jsonl")
+    assert run(["rig", str(job), *some, "--json", "--resume", journal]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["coated"] is True
+    assert found["own"]["cover_minutes"] > found["own"]["start_minutes"] > 0
+    assert 0 < found["own"]["collar_fraction"] <= 0.6
+    best = found["proposals"][0]
+    assert best["cover_minutes"] < found["own"]["cover_minutes"]
+    assert best["wires"] > found["own"]["wires"] == 1
+    assert any("Costs the mark of" in said for said in best["gains_and_costs"])
+    assert any("wires instead of 1" in said for said in best["changes"])
+    minutes = [point["cover_minutes"] for point in found["pareto"]]
+    assert 0 < min(minutes) <= 1.2 * best["cover_minutes"]
+    assert run(["rig", str(job), *some, "--quiet", "--resume", journal]) == 0
+    told = capsys.readouterr().out
+    for words in ("START", "coat covered", "collars bear", "wires", "poorest coat believed"):
+        assert words in told, words
+    late = ["--evaluations", "8", *some[2:], "--start-within", "1 s", "--resume", journal, "--json"]
+    assert run(["rig", str(job), *late]) == 0
+    never = json.loads(capsys.readouterr().out)
+    assert never["proposals"] == []
+    assert "may take" in never["own"]["start_failure"]
+    assert never["refused"]["copper does not cover the coat in time"] >= 8
+
+
+def test_a_start_is_not_asked_of_metal(lopsided: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["rig", str(lopsided / "job.toml"), *FAST, "--goal", "start", "--quiet"]) == 2
+    assert "every part of the job is metal" in capsys.readouterr().err

@@ -1,4 +1,4 @@
-"""The curve of rigs that none beats, as places in a picture: hours across, spread upwards."""
+"""The curve of rigs that none beats, as places in a picture: hours across, another cost upwards."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -13,22 +13,22 @@ TICKS = 5
 
 @dataclass(frozen=True, slots=True)
 class Dot:
-    """A rig in the picture: its place there, its words, its hours and spread."""
+    """A rig in the picture: its place there, its words, its hours and its other cost."""
 
     x: float
     y: float
     words: str
     hours: float
-    spread: float
+    cost: float
 
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """The front's dots, the person's own rig, the proposals, and marks of both axes as pairs of
-    place and value."""
+    """The front's dots, the person's own rig (None where it has no such cost), the proposals, and
+    marks of both axes as pairs of place and value."""
 
     front: tuple[Dot, ...]
-    own: Dot
+    own: Dot | None
     proposals: tuple[Dot, ...]
     across: tuple[tuple[float, float], ...]
     upwards: tuple[tuple[float, float], ...]
@@ -38,23 +38,24 @@ def curve_of(
     front: Sequence[Mapping[str, Any]],
     own: Mapping[str, Any],
     proposals: Sequence[Mapping[str, Any]],
+    cost: str = "spread",
 ) -> Curve:
-    """Lays the picture out; own rig and proposals are told in hours until the thinnest place has
-    its thickness, as the front is."""
-    every = [*front, own, *proposals]
+    """Lays the picture out, upwards the numbers by the name `cost`; own rig and proposals are told
+    in hours until the thinnest place has its thickness, as the front is."""
+    every = [one for one in (*front, own, *proposals) if one[cost] is not None]
     hours = _ends([one["hours"] for one in every])
-    spreads = _ends([one["spread"] for one in every])
+    costs = _ends([one[cost] for one in every])
 
     def dot(one: Mapping[str, Any], words: str) -> Dot:
-        h, s = float(one["hours"]), float(one["spread"])
-        return Dot(_x(h, hours), _y(s, spreads), words, h, s)
+        h, s = float(one["hours"]), float(one[cost])
+        return Dot(_x(h, hours), _y(s, costs), words, h, s)
 
     return Curve(
         front=tuple(dot(one, "") for one in front),
-        own=dot(own, ""),
+        own=None if own[cost] is None else dot(own, ""),
         proposals=tuple(dot(one, str(number)) for number, one in enumerate(proposals, 1)),
         across=tuple((_x(tick, hours), tick) for tick in _ticks(hours)),
-        upwards=tuple((_y(tick, spreads), tick) for tick in _ticks(spreads)),
+        upwards=tuple((_y(tick, costs), tick) for tick in _ticks(costs)),
     )
 
 

@@ -30,7 +30,7 @@ NUMBERS = {
     "voltage_V": 1.1,
     "burning_area_fraction": 0.0,
 }
-FOUND = {
+FOUND: dict[str, Any] = {
     "goal": "thinnest",
     "own": NUMBERS,
     "proposals": [
@@ -57,6 +57,33 @@ FOUND = {
     "seconds": 75.0,
 }
 """A search's result, as the worker keeps it."""
+
+STARTING = {
+    "start_minutes": 1.4,
+    "cover_minutes": 13.2,
+    "collar_fraction": 0.5,
+    "start_failure": "",
+    "wires": 2,
+}
+FAILING = {
+    "start_minutes": None,
+    "cover_minutes": None,
+    "collar_fraction": 0.5,
+    "start_failure": "copper covers 71 % of the coat in the 30 min that it may take",
+    "wires": 1,
+}
+COATED = {
+    **FOUND,
+    "coated": True,
+    "own": {**NUMBERS, **FAILING},
+    "proposals": [{**one, **STARTING} for one in FOUND["proposals"]],
+    "pareto": [
+        {"hours": 3.1, "copper_g": 6.5, "spread": 1.9, "cover_minutes": 12.5, "wires": 2},
+        {"hours": 3.6, "copper_g": 6.1, "spread": 1.7, "cover_minutes": 16.0, "wires": 1},
+    ],
+    "refused": {"copper does not cover the coat in time": 2},
+}
+"""The same of a part that starts on a coat, where the own rig does not start."""
 
 
 @pytest.fixture
@@ -217,9 +244,7 @@ def test_a_search_is_asked_for_with_its_regions(browser: Any, queue: IdleQueue) 
 
 def test_found_rigs_stand_beside_the_own_one_and_are_taken(browser: Any, queue: IdleQueue) -> None:
     rig = begun(browser, queue)
-    typed = typed_of(browser.get(f"{rig}/search").text)
-    browser.post(f"{rig}/search", data={**typed, "act": "search"})
-    (work,) = [one for one in queue.all() if one.order.kind is WorkKind.RIG]
+    work = searched(browser, queue, rig)
     queue.folder.keep(work.id, {"rig-1.toml": JOB.replace("-13 cm", "-11 cm").encode()})
     queue.finish(work, json.dumps(FOUND).encode())
     text = browser.get(f"/searches/{work.id}").text
@@ -263,3 +288,50 @@ def test_a_rig_that_cannot_be_has_no_drawing(browser: Any, queue: IdleQueue) -> 
     answer = browser.get(f"{rig}/drawing")
     assert answer.status_code == 400
     assert "art 1 reaches" in answer.text, answer.text
+
+
+def searched(browser: Any, queue: IdleQueue, rig: str) -> Work:
+    """A search that was asked for."""
+    typed = typed_of(browser.get(f"{rig}/search").text)
+    browser.post(f"{rig}/search", data={**typed, "act": "search"})
+    (work,) = [one for one in queue.all() if one.order.kind is WorkKind.RIG]
+    return work
+
+
+def test_a_coated_parts_rigs_tell_their_starts(browser: Any, queue: IdleQueue) -> None:
+    rig = begun(browser, queue)
+    form = browser.get(f"{rig}/search").text
+    assert 'value="start"' not in form  # the cube is metal
+    work = searched(browser, queue, rig)
+    queue.finish(work, json.dumps(COATED).encode())
+    text = browser.get(f"/searches/{work.id}").text
+    rigs, starts = html.fromstring(text).xpath("//table[thead//th[text()='Rig']]")
+    assert "It does not start." in rigs.text_content()
+    assert "copper covers 71 % of the coat" in text
+    own, first = starts.xpath("tbody/tr")
+    assert "not in time" in own.text_content()
+    assert "it fails" in own.text_content()
+    assert "13 min" in first.text_content()
+    assert "50 %" in first.text_content()
+    assert "Coat covered" in text
+    assert text.count('<svg class="curve"') == 2
+    assert "2 would leave places of the coat bare for too long." in text
+
+
+def test_a_coated_parts_search_may_be_given_a_time_for_the_start(
+    browser: Any, queue: IdleQueue
+) -> None:
+    handed_in(queue)
+    job = JOB.replace('surface = "metal"', 'seed = { sheet_resistance = "100 ohm" }')
+    assert job != JOB
+    answer = browser.post("/rigs", files={"file": ("coated.toml", job)})
+    coated = str(answer.url.path)
+    form = typed_of(browser.get(f"{coated}/search").text)
+    assert form["start_within"] == ""
+    wrong = browser.post(f"{coated}/search", data={**form, "start_within": "20", "act": "search"})
+    assert wrong.status_code == 400
+    sent = {**form, "goal": "start", "start_within": "20 min", "act": "search"}
+    browser.post(f"{coated}/search", data=sent)
+    (work,) = [one for one in queue.all() if one.order.kind is WorkKind.RIG]
+    assert work.order.options["start_within"] == "20 min"
+    assert work.order.options["goal"] == "start"

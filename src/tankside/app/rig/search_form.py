@@ -48,16 +48,18 @@ def wish_of(typed: Mapping[str, str]) -> SearchWish:
     faults: dict[str, str] = {}
     minutes = _plain(typed, "minutes", faults)
     rigs = _plain(typed, "rigs", faults)
-    within = typed.get("within", "").strip()
-    if within:
-        _read(within, Kind.TIME, "within", faults)
+    times = {key: typed.get(key, "").strip() for key in ("within", "start_within")}
+    for key, time in times.items():
+        if time:
+            _read(time, Kind.TIME, key, faults)
     balls = [_ball(typed, number, faults) for number in regions_in(typed)]
     if faults:
         raise FormFault(faults)
     return SearchWish(
         goal=typed.get("goal", "thinnest"),
         allow=tuple(word for word in FREEDOMS if typed.get(f"allow_{word}")),
-        within=within,
+        within=times["within"],
+        start_within=times["start_within"],
         minutes=minutes,
         rigs=round(rigs),
         regions=tuple(balls),

@@ -37,12 +37,14 @@ class Ball:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SearchWish:
-    """What a search is to do: its goal, what may change, the time within which the goal is wanted
-    as typed ("" for any), minutes that it may take, how many rigs, and where wires may hold."""
+    """What a search is to do: its goal, what may change, the times within which the goal is wanted
+    and copper must cover the coat as typed ("" for any), minutes that it may take, how many rigs,
+    and where wires may hold."""
 
     goal: str = "thinnest"
     allow: tuple[str, ...] = tuple(USUALLY.split(","))
     within: str = ""
+    start_within: str = ""
     minutes: float = 5.0
     rigs: int = 4
     seed: int = 1
@@ -64,6 +66,7 @@ def order_search(desk: RigDesk, rig: Rig, wish: SearchWish) -> Work:
         "goal": wish.goal,
         "allow": ",".join(wish.allow),
         "within": wish.within.strip(),
+        "start_within": wish.start_within.strip(),
         "minutes": wish.minutes,
         "rigs": wish.rigs,
         "seed": wish.seed,
@@ -140,6 +143,7 @@ def _request(text: str, files: Files, options: Mapping[str, object], regions: st
         allow=str(options["allow"]),
         regions=(regions, REGIONS_NAME) if regions.strip() else None,
         within=str(options["within"]) or None,
+        start_within=str(options.get("start_within", "")) or None,
         minutes=float(str(options["minutes"])),
         evaluations=EVALUATIONS,
         rigs=int(str(options["rigs"])),

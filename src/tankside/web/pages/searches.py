@@ -7,6 +7,7 @@ from fastapi import APIRouter, Request
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
+from tankside.app.rig.editing import tables_of
 from tankside.app.rig.keeping import Rig, RigDesk
 from tankside.app.rig.search_form import regions_in, typed_regions, wish_of
 from tankside.app.rig.searching import order_search, take_rig
@@ -14,7 +15,7 @@ from tankside.app.rig_options import FREEDOMS, GOALS, USUALLY
 from tankside.app.work.plan_form import FormFault
 from tankside.app.work.work import WorkState
 from tankside.base.errors import BadInput, Impossible
-from tankside.web.curve import curve_of
+from tankside.web.curve import Curve, curve_of
 from tankside.web.frame import page
 from tankside.web.pages.rigs import desk_of, spot_of, whole
 from tankside.web.pages.work import unfinished
@@ -23,13 +24,15 @@ from tankside.web.words import N_
 router = APIRouter()
 
 GOAL_WORDS = {
-    "thinnest": N_("the most copper at the thinnest place in the same time"),
-    "even": N_("the least difference between thick and thin places"),
-    "time": N_("the fewest hours until the thickness is reached where it is measured"),
-    "copper": N_("the least copper used until the thinnest place has the thickness"),
-    "burning": N_("the lowest peaks against the mean, so that nothing burns"),
-    "all": N_("thin places, evenness and copper together"),
+    "thinnest": N_("most copper at the thinnest place"),
+    "even": N_("least difference, thick to thin"),
+    "time": N_("fewest hours to the job's thickness"),
+    "copper": N_("least copper for the thickness"),
+    "burning": N_("lowest peaks: nothing burns"),
+    "start": N_("coat covered soonest"),
+    "all": N_("thin places, evenness and copper"),
 }
+"""Short enough for a phone's list."""
 FREEDOM_WORDS = {
     "pose": N_("how the part hangs"),
     "contacts": N_("where wires hold it"),
@@ -46,6 +49,8 @@ KINDS = {
     "hidden": N_("rather here: nobody sees it"),
 }
 REASONS = {
+    "copper does not cover the coat in time": N_("leave places of the coat bare for too long"),
+    "a collar burns while it starts": N_("burn the copper round a wire while it starts"),
     "would float": N_("float"),
     "traps air": N_("trap air"),
     "two things in one place": N_("have two things in one place"),
@@ -64,7 +69,7 @@ def form(request: Request, id: str) -> HTMLResponse:
     """The form of a search, as the last one from this rig was asked for."""
     desk = desk_of(request)
     rig = desk.store.jobs.find(id)
-    typed = {"minutes": "5", "rigs": "4", "goal": "thinnest", "within": ""}
+    typed = {"minutes": "5", "rigs": "4", "goal": "thinnest", "within": "", "start_within": ""}
     return _form(request, desk, rig, {**typed, **dict.fromkeys(_boxes(USUALLY), "on")})
 
 
@@ -94,6 +99,7 @@ def search(request: Request, id: str) -> HTMLResponse:
         goals=GOAL_WORDS,
         reasons=REASONS,
         curve=curve_of(found["pareto"], found["own"], found["proposals"]),
+        start_curve=_start_curve(found),
     )
 
 
@@ -105,6 +111,13 @@ async def take(request: Request, id: str) -> Response:
     number = whole(str(sent.get("rig", "")))
     rig = await run_in_threadpool(take_rig, desk, desk.queue.get(id), number)
     return RedirectResponse(f"/rigs/{rig.id}", status_code=303)
+
+
+def _start_curve(found: Mapping[str, Any]) -> Curve | None:
+    """Of the minutes until copper covers the coat, where a part has one."""
+    if not found.get("coated") or not found["pareto"]:
+        return None
+    return curve_of(found["pareto"], found["own"], found["proposals"], "cover_minutes")
 
 
 def _begun(request: Request, id: str, typed: dict[str, str]) -> Response:
@@ -134,6 +147,7 @@ def _form(
 ) -> HTMLResponse:
     swapped = request.headers.get("hx-request") == "true"
     values: dict[str, Any] = dict(typed)
+    coated = any("seed" in part for part in tables_of(rig.value.text)["part"])
     return page(
         request,
         "search_form.html",
@@ -143,7 +157,8 @@ def _form(
         typed=values,
         faults=faults or {},
         regions=regions_in(values),
-        goals={goal: GOAL_WORDS[goal] for goal in GOALS},
+        goals={goal: GOAL_WORDS[goal] for goal in GOALS if coated or goal != "start"},
+        coated=coated,
         freedoms={f"allow_{one}": FREEDOM_WORDS[one] for one in FREEDOMS},
         kinds=KINDS,
     )
