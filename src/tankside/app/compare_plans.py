@@ -220,7 +220,7 @@ def compare_plans(request: CompareRequest) -> CompareReply:
     is no plan's reply, and for a price that cannot be read."""
     count = len(request.plans)
     if not 2 <= count <= MOST:
-        raise BadInput(f"{count} plans cannot be compared; name two to {MOST}")
+        raise BadInput(f"a comparison is of two to {MOST} plans, not of {count}; name them")
     costs = [cost_of_plan(_checked(plan), request.prices) for plan in request.plans]
     currency = costs[0].currency
     found = [
