@@ -20,6 +20,7 @@ from markupsafe import Markup, escape
 from tankside.app.work.alternatives import ALTERNATIVES
 from tankside.app.work.plan_form import answer_words
 from tankside.base.errors import BadInput, TanksideError
+from tankside.base.units import UnitSystem
 from tankside.web import reader, words
 from tankside.web.access import Role
 from tankside.web.reader import READER
@@ -82,6 +83,7 @@ def _environment() -> Environment:
         said=words.spoken,
         sentence=sentence,
         begun=begun,
+        laboratory=laboratory,
     )
     environment.globals.update(
         _=_said,
@@ -141,6 +143,11 @@ def clock(seconds: float) -> str:
 def sentence(text: str) -> str:
     """What the core says, in the reader's words and units, as a sentence."""
     return begun(words.spoken(text))
+
+
+def laboratory(text: str) -> str:
+    """The same of what is done with burettes and pipettes: in millilitres and grams everywhere."""
+    return begun(words.spoken(text, UnitSystem.METRIC))
 
 
 def begun(text: str) -> str:

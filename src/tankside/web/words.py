@@ -14,7 +14,7 @@ from pathlib import Path
 
 from tankside.app.work.preferences import Mark
 from tankside.base import messages
-from tankside.base.units import retold
+from tankside.base.units import UnitSystem, retold
 from tankside.web.reader import READER
 
 LOCALE = Path(__file__).with_name("locale")
@@ -56,14 +56,15 @@ def _retold(text: str) -> str:
     return retold(text, liked.units, comma=liked.mark is Mark.COMMA)
 
 
-def spoken(text: str) -> str:
+def spoken(text: str, units: UnitSystem | None = None) -> str:
     """What the core says, in the reader's language, units and numbers. Text that has no parts and
-    is not in the catalogue is a person's, or an error's; its quantities are told all the same."""
+    is not in the catalogue is a person's, or an error's; its quantities are told all the same. With
+    `units`, in those."""
     liked, known = READER.get(), translations()
     return messages.spoken(
         text,
         messages.Reader(
-            units=liked.units,
+            units=units or liked.units,
             comma=liked.mark is Mark.COMMA,
             translate=known.gettext,
             many=known.ngettext,

@@ -11,6 +11,7 @@ from pypdf import PdfReader
 
 from tankside.web.access import Access, Role
 from tests.unit.web.desk import IdleQueue, visitor
+from tests.unit.web.test_core_words import METRIC, POINT, told
 
 FORM = {"name": "old", "volume": "10 ± 0.1 L", "copper": "55 ± 1 g/L",
         "sulfuric_acid": "20 ± 1 g/L", "chloride": "70 ± 5 mg/L"}  # fmt: skip
@@ -241,6 +242,36 @@ def test_answers_begin_in_the_readers_units_and_can_be_sent_back(browser: Any, b
     (amount,) = re.findall(r'id="way1-0" name="amount0" class="number" value="([^"]+)"', doses)
     done = {"product0": "battery acid", "amount0": amount, "way": "way1"}
     assert browser.post(f"{bath}/doses/done", data=done).status_code == 200
+
+
+WEEK = {"go": "1", "charge": "20 Ah", "area": "9 dm^2", "open": "70 h", "surface": "6 dm^2",
+        "water": "tap water", "hardness": "200 mg/L"}  # fmt: skip
+RINSES = {"go": "1", "area": "9 dm^2", "copper": "50 g/L", "acid": "58 g/L", "still1": "4 L"}
+
+
+@pytest.mark.parametrize(
+    ("address", "query"),
+    [
+        ("", {}),
+        ("/forecast", WEEK),
+        ("/rinse", RINSES),
+        ("/retire", {"go": "1", "removal": "plate", "plate_out": "2 g/L"}),
+        ("/measure", {}),
+    ],
+)
+def test_units_and_mark_of_the_reader_are_kept_to(
+    browser: Any, bath: str, address: str, query: dict[str, str]
+) -> None:
+    page = told(browser.get(bath + address, params=query).text)
+    assert address == "/measure" or (METRIC.search(page) and POINT.search(page))
+    browser.post(
+        "/settings", data={"units": "US", "mark": "point", "paper": "a4", "language": "en"}
+    )
+    page = told(browser.get(bath + address, params=query).text)
+    assert METRIC.findall(page) == []
+    likes = {"units": "metric", "mark": "comma", "paper": "a4", "language": "en"}
+    browser.post("/settings", data=likes)
+    assert POINT.findall(told(browser.get(bath + address, params=query).text)) == []
 
 
 def test_rinses_tell_what_goes_out_and_where_it_may_not_go(browser: Any, bath: str) -> None:
