@@ -225,8 +225,9 @@ def _rest(reply: "RigReply", options: argparse.Namespace) -> Iterator[str]:
         yield textwrap.fill(f"Rigs that cannot be: {found}.", WIDTH)
     yield ""
     yield from (_point(note) for note in reply.notes)
-    if options.out is not None and reply.proposals:
-        yield f"\nJob files and drawings are in {options.out}"
+    if options.out is not None:
+        what = "Job files and drawings are" if reply.proposals else "Your own rig's drawing is"
+        yield f"\n{what} in {options.out}"
 
 
 def _numbered(reply: "RigReply") -> Iterator[tuple[int, "RigProposal"]]:
