@@ -42,6 +42,12 @@ class Quantity:
     bare: bool = False
     between: str = PLACE
 
+    @property
+    def number(self) -> float:
+        """In its metric unit; of several, the first."""
+        value = self.value[0] if isinstance(self.value, tuple) else self.value
+        return in_unit(value, self.unit) if self.unit else value
+
     def __str__(self) -> str:
         """In metric units."""
         return amount(self, ENGLISH)

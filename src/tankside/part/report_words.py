@@ -223,4 +223,4 @@ def _named(bodies: tuple[PartBody, ...]) -> str:
 
 
 def _place(point: Floats) -> Quantity:
-    return Quantity(tuple(round(float(value), 5) + 0.0 for value in point), "mm", 6)
+    return Quantity(tuple(round(float(value), 5) + 0.0 for value in point), "mm", 4)

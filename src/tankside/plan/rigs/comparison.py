@@ -10,8 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from tankside.base.arrays import Floats
-from tankside.base.units import in_unit, shown
+from tankside.base.messages import Quantity, said
+from tankside.cell.bodies import Role
 from tankside.cell.description import CellDescription, ContactSpec, Rod, Shape, Vector
+from tankside.cell.standing import named
 from tankside.plan.rigs.figures import RigFigures
 from tankside.plan.rigs.goals import RigWish, spread_of
 from tankside.plan.rigs.rig import Rig, middle_of, on_part
@@ -89,46 +91,76 @@ def rig_numbers(figures: RigFigures, own: RigFigures, wish: RigWish, wires: int 
 
 def gains_and_costs(rig: RigNumbers, own: RigNumbers) -> tuple[str, ...]:
     """Sentences, the largest differences as they stand in the table."""
-    return tuple(_differences(rig, own)) or ("No number differs by more than 2 %.",)
+    return tuple(_differences(rig, own)) or (said("No number differs by more than 2 %."),)
 
 
 def changes(rig: Rig, own: Rig) -> tuple[str, ...]:
     """What to do at the tank to get from the own rig to this one."""
-    return tuple(_changes(rig, own)) or ("Nothing to move.",)
+    return tuple(_changes(rig, own)) or (said("Nothing to move."),)
 
 
 def _differences(rig: RigNumbers, own: RigNumbers) -> Iterator[str]:
     if own.start_minutes is None and rig.start_minutes is not None:
-        yield f"It starts, which your own rig does not: {own.start_failure}."
+        yield said("It starts, which your own rig does not: {why}.", why=own.start_failure)
     elif rig.start_minutes is None:
-        yield f"It does not start: {rig.start_failure}."
+        yield said("It does not start: {why}.", why=rig.start_failure)
     elif _differs(rig.thinnest_um, own.thinnest_um):
         yield (
-            f"Thinnest place after {own.hours:.3g} h: {rig.thinnest_um:.3g} µm instead of "
-            f"{own.thinnest_um:.3g} µm ({_percent(rig.thinnest_um, own.thinnest_um)})."
+            said(
+                "Thinnest place after {time}: {mine} instead of {own} ({more}).",
+                time=Quantity(3600.0 * own.hours, "h"),
+                mine=Quantity(1e-6 * rig.thinnest_um, "um"),
+                own=Quantity(1e-6 * own.thinnest_um, "um"),
+                more=_percent(rig.thinnest_um, own.thinnest_um),
+            )
         )
-    for word, unit, mine, theirs in (
-        ("Hours until the thinnest place has its thickness", "h", rig.hours, own.hours),
-        ("Copper used until then", "g", rig.copper_g, own.copper_g),
-        ("Thick places over thin ones", "times", rig.spread, own.spread),
+    for word, mine, theirs in (
+        (
+            said("Hours until the thinnest place has its thickness"),
+            Quantity(3600.0 * rig.hours, "h"),
+            Quantity(3600.0 * own.hours, "h"),
+        ),
+        (
+            said("Copper used until then"),
+            Quantity(1e-3 * rig.copper_g, "g"),
+            Quantity(1e-3 * own.copper_g, "g"),
+        ),
+        (said("Thick places over thin ones"), Quantity(rig.spread), Quantity(own.spread)),
     ):
-        if own.start_minutes is not None and _differs(mine, theirs):
-            yield f"{word}: {mine:.3g} {unit} instead of {theirs:.3g} ({_percent(mine, theirs)})."
+        new, old = mine.number, theirs.number
+        if own.start_minutes is not None and _differs(new, old):
+            yield said(
+                "{word}: {mine} instead of {theirs} ({more}).",
+                word=word,
+                mine=mine,
+                theirs=theirs,
+                more=_percent(new, old),
+            )
     yield from _of_start(rig, own)
     if rig.copper_elsewhere_g > own.copper_elsewhere_g + 0.05 * rig.copper_g:
-        yield f"Costs {rig.copper_elsewhere_g:.3g} g of copper on wires and thieves."
+        yield said(
+            "Costs {mass} of copper on wires and thieves.",
+            mass=Quantity(1e-3 * rig.copper_elsewhere_g, "g"),
+        )
     if rig.burning_area_fraction > own.burning_area_fraction + 1e-3:
-        yield f"Costs burning on {100 * rig.burning_area_fraction:.2g} % of the area."
+        yield said(
+            "Costs burning on {share} % of the area.",
+            share=f"{100 * rig.burning_area_fraction:.2g}",
+        )
 
 
 def _of_start(rig: RigNumbers, own: RigNumbers) -> Iterator[str]:
     if rig.cover_minutes and own.cover_minutes and _differs(rig.cover_minutes, own.cover_minutes):
-        yield (
-            f"Copper covers the coat after {rig.cover_minutes:.3g} min instead of "
-            f"{own.cover_minutes:.3g} ({_percent(rig.cover_minutes, own.cover_minutes)})."
+        yield said(
+            "Copper covers the coat after {mine} instead of {own} ({more}).",
+            mine=Quantity(60.0 * rig.cover_minutes, "min"),
+            own=Quantity(60.0 * own.cover_minutes, "min"),
+            more=_percent(rig.cover_minutes, own.cover_minutes),
         )
     if rig.wires > own.wires:
-        yield f"Costs the mark of {_wires(rig.wires)} instead of {own.wires}."
+        yield said(
+            "Costs the mark of {wires} instead of {own}.", wires=_wires(rig.wires), own=own.wires
+        )
 
 
 def _changes(rig: Rig, own: Rig) -> Iterator[str]:
@@ -136,31 +168,46 @@ def _changes(rig: Rig, own: Rig) -> Iterator[str]:
     yield from _poses(new, old)
     for number, anode in enumerate(new.anodes, 1):
         before = old.anodes[number - 1] if number <= len(old.anodes) else None
-        yield from _body(f"anode {number}", anode, before)
-    for word, mine, theirs in (
-        ("shield", new.shields, old.shields),
-        ("thief", new.thieves, old.thieves),
+        yield from _body(named(Role.ANODE, number), anode, before)
+    for role, mine, theirs in (
+        (Role.SHIELD, new.shields, old.shields),
+        (Role.THIEF, new.thieves, old.thieves),
     ):
         for number, shape in enumerate(mine, 1):
             before = theirs[number - 1] if number <= len(theirs) else None
-            yield from _body(f"{word} {number}", shape, before)
+            yield from _body(named(role, number), shape, before)
     yield from _contacts(new, old)
     if rig.turn is not None:
         yield (
-            f"After {100 * rig.turn.after:.0f} % of the time, turn the part by "
-            f"{rig.turn.angle:.0f} degrees about the upright line, anticlockwise from above."
+            said(
+                "After {after} % of the time, turn the part by {angle} degrees about the "
+                "upright line, anticlockwise from above.",
+                after=f"{100 * rig.turn.after:.0f}",
+                angle=f"{rig.turn.angle:.0f}",
+            )
         )
     if rig.current_share != own.current_share:
-        yield f"Set {100 * rig.current_share:.0f} % of the highest current that is borne."
+        yield said(
+            "Set {current_share} % of the highest current that is borne.",
+            current_share=f"{100 * rig.current_share:.0f}",
+        )
 
 
 def _poses(new: CellDescription, old: CellDescription) -> Iterator[str]:
     for number, (part, before) in enumerate(zip(new.parts, old.parts, strict=True), 1):
         if part.rotation != before.rotation:
             turned = ", ".join(f"{angle:.0f}" for angle in part.rotation)
-            yield f"Turn part {number} to [{turned}] degrees about x, y, z."
+            yield said(
+                "Turn part {number} to [{turned}] degrees about x, y, z.",
+                number=number,
+                turned=turned,
+            )
         if np.linalg.norm(middle_of(part) - middle_of(before)) > _MOVED:
-            yield f"Hang the middle of part {number} at {_place(middle_of(part))}."
+            yield said(
+                "Hang the middle of part {number} at {place}.",
+                number=number,
+                place=_place(middle_of(part)),
+            )
 
 
 def _body(name: str, shape: Shape, before: Shape | None) -> Iterator[str]:
@@ -169,29 +216,43 @@ def _body(name: str, shape: Shape, before: Shape | None) -> Iterator[str]:
     size = getattr(shape, "size", None)
     if isinstance(shape, Rod):
         size = (shape.diameter, shape.length)
-    words = " by ".join(shown(side, "cm") for side in size) if size else ""
+    words = Quantity(tuple(size or ()), "cm", between=" x ")
     at: Vector = getattr(shape, "at", (0.0, 0.0, 0.0))
+    place = _place(np.array(at))
     if before is None:
-        kind = "a rod of " if isinstance(shape, Rod) else "a sheet of "
-        yield f"Add {name}, {kind}{words}, with its middle at {_place(np.array(at))}."
+        if isinstance(shape, Rod):
+            added = said("Add {name}, a rod of {size}", name=name, size=words)
+        else:
+            added = said("Add {name}, a sheet of {size}", name=name, size=words)
+        yield said("{added}, with its middle at {place}.", added=added, place=place)
         return
     old_at = np.array(getattr(before, "at", at))
     cut = getattr(before, "size", None) != getattr(shape, "size", None)
-    if cut or np.linalg.norm(np.array(at) - old_at) > _MOVED:
-        yield f"Hang {name}{f', cut to {words},' if cut else ''} at {_place(np.array(at))}."
+    if cut:
+        yield said("Hang {name}, cut to {size}, at {place}.", name=name, size=words, place=place)
+    elif np.linalg.norm(np.array(at) - old_at) > _MOVED:
+        yield said("Hang {name} at {place}.", name=name, place=place)
 
 
 def _contacts(new: CellDescription, old: CellDescription) -> Iterator[str]:
     """Wires whose place on their part is another; those that travel with it are not told."""
     if len(new.contacts) != len(old.contacts):
-        yield f"Hold with {_wires(len(new.contacts))} instead of {len(old.contacts)}."
+        yield said(
+            "Hold with {wires} instead of {contacts}.",
+            wires=_wires(len(new.contacts)),
+            contacts=len(old.contacts),
+        )
     before = [(contact.part or 1, _on(old, contact)) for contact in old.contacts]
     for number, contact in enumerate(new.contacts, 1):
         here = _on(new, contact)
         own = [place for part, place in before if part == (contact.part or 1)]
         if all(np.linalg.norm(here - place) > _SAME_SITE for place in own):
             near = _place(np.array(contact.near))
-            yield f"Hold at {near} (contact {number}), on the part as it then hangs."
+            yield said(
+                "Hold at {near} (contact {number}), on the part as it then hangs.",
+                near=near,
+                number=number,
+            )
 
 
 def _on(description: CellDescription, contact: ContactSpec) -> Floats:
@@ -199,11 +260,11 @@ def _on(description: CellDescription, contact: ContactSpec) -> Floats:
 
 
 def _wires(count: int) -> str:
-    return "one wire" if count == 1 else f"{count} wires"
+    return said("one wire") if count == 1 else said("{count} wires", count=count)
 
 
-def _place(place: Floats) -> str:
-    return "(" + ", ".join(f"{in_unit(float(x), 'cm'):.1f}" for x in place) + ") cm"
+def _place(place: Floats) -> Quantity:
+    return Quantity(tuple(map(float, place)), "cm", decimals=1)
 
 
 def _differs(one: float, other: float) -> bool:

@@ -12,7 +12,6 @@ from math import pi
 import numpy as np
 
 from tankside.base.messages import Quantity, said
-from tankside.base.units import shown
 from tankside.cell.description import CellDescription, Plate
 from tankside.field.deposit import THICKNESS_PER_CHARGE
 from tankside.plan.rigs.figures import RigFigures, RigResult
@@ -82,31 +81,49 @@ def rules_confronted(
     current = rule_current(description)
     found = [
         RuleSaid(
-            rule="so much current per area",
-            rule_sets=f"{shown(RULE_CURRENT_DENSITY, 'A/dm^2')} on {shown(area, 'dm^2')} give "
-            f"{current:.3g} A",
-            computed=f"your rig bears {own_figures.current:.3g} A: {own_figures.limited_by}",
+            rule=said("so much current per area"),
+            rule_sets=said(
+                "{rule_current_density} on {area} give {current}",
+                rule_current_density=Quantity(RULE_CURRENT_DENSITY, "A/dm^2"),
+                area=Quantity(area, "dm^2"),
+                current=Quantity(current, "A"),
+            ),
+            computed=said(
+                "your rig bears {current}: {limited_by}",
+                current=Quantity(own_figures.current, "A"),
+                limited_by=own_figures.limited_by,
+            ),
         )
     ]
     hours = thickness / (RULE_CURRENT_DENSITY * THICKNESS_PER_CHARGE) / 3600
     promised = 1e6 * thickness
     figures = by_rules.figures
     if figures is None:
-        computed = f"the rig that the rules make cannot be: {by_rules.refusal}"
+        computed = said(
+            "the rig that the rules make cannot be: {refusal}", refusal=by_rules.refusal
+        )
     else:
         thin, mean = (
             1e6 * 3600 * hours * rate for rate in (figures.thinnest_rate, figures.mean_rate)
         )
-        computed = (
-            f"{mean:.3g} µm in the mean and {thin:.3g} µm at the thinnest place, "
-            f"{100 * (thin / promised - 1):+.0f} % of the promise; "
-            f"{100 * figures.burning_fraction:.2g} % of the area burns and "
-            f"{100 * figures.rough_fraction:.2g} % roughens"
+        computed = said(
+            "{mean} in the mean and {thin} at the thinnest place, {more} % of the "
+            "promise; {burning_fraction} % of the area burns and {rough_fraction} % "
+            "roughens",
+            mean=Quantity(1e-6 * mean, "um"),
+            thin=Quantity(1e-6 * thin, "um"),
+            more=f"{100 * (thin / promised - 1):+.0f}",
+            burning_fraction=f"{100 * figures.burning_fraction:.2g}",
+            rough_fraction=f"{100 * figures.rough_fraction:.2g}",
         )
     found.append(
         RuleSaid(
-            rule="hours by Faraday's law from the mean",
-            rule_sets=f"{promised:.3g} µm everywhere after {hours:.3g} h",
+            rule=said("hours by Faraday's law from the mean"),
+            rule_sets=said(
+                "{promised} everywhere after {time}",
+                promised=Quantity(1e-6 * promised, "um"),
+                time=Quantity(3600.0 * hours, "h"),
+            ),
             computed=computed,
         )
     )

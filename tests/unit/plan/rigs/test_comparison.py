@@ -32,8 +32,8 @@ def test_gains_and_costs_are_told_with_their_size() -> None:
     told = " ".join(gains_and_costs(numbers, OWN))
     for words in (
         "150 µm instead of 100 µm (+50 %)",
-        "18.5 h instead of 27.8 (-33 %)",
-        "Copper used until then: 60 g instead of 40 (+50 %)",
+        "18.5 h instead of 27.8 h (-33 %)",
+        "Copper used until then: 60 g instead of 40 g (+50 %)",
         "Costs 40 g of copper on",
     ):
         assert words in told
@@ -58,9 +58,9 @@ def test_every_change_is_told_once(block_rig: Rig) -> None:
     for words in (
         "Turn part 1 to [0, 0, 45] degrees",
         "Hang the middle of part 1 at (2.0, 0.0, 7.0) cm",
-        "Hang anode 2, cut to 4 cm by 8 cm, at",
-        "Add anode 3, a rod of 0.4 cm by 5 cm",
-        "Add shield 1, a sheet of 2 cm by 3 cm",
+        "Hang anode 2, cut to 4 x 8 cm, at",
+        "Add anode 3, a rod of 0.4 x 5 cm",
+        "Add shield 1, a sheet of 2 x 3 cm",
         "Add thief 1, a rod",
         "After 50 % of the time, turn the part by 180 degrees",
         "Set 80 % of the highest current",
