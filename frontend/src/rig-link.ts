@@ -173,7 +173,7 @@ export class RigLink {
       const made = document.createElement("p");
       made.className = k === 0 ? kind : "small quiet";
       const first = sentence.charAt(0).toUpperCase() + sentence.slice(1);
-      made.textContent = /[.!?]$/.test(first) ? first : `${first}.`;
+      made.textContent = /[.!?…]$/.test(first) ? first : `${first}.`;
       return made;
     });
     if (place !== null && place.textContent !== told.map((one) => one.textContent).join("")) {
