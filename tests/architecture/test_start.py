@@ -26,3 +26,10 @@ def test_asking_for_help_loads_no_library() -> None:
         "    run(['--help'])"
     )
     assert loaded_after(statement).isdisjoint(HEAVY)
+
+
+def test_the_pages_open_without_the_solvers() -> None:
+    """A server's first page waits for what is imported; work that needs these wakes them."""
+    statement = "import tankside.api.application, tankside.web.application, tankside.web.server"
+    loaded = {name.partition(".")[0] for name in loaded_after(statement)}
+    assert loaded.isdisjoint({"scipy", "numba", "pint", "pyarrow", "trimesh", "skimage", "igl"})

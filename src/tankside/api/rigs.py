@@ -6,7 +6,6 @@ from fastapi import APIRouter, Request
 from pydantic import BaseModel, Field
 
 from tankside.api.replies import WorkReply, work_reply
-from tankside.app.rig.drawing import drawn_rig
 from tankside.app.rig.keeping import (
     Rig,
     RigDesk,
@@ -16,7 +15,6 @@ from tankside.app.rig.keeping import (
     rig_of_part,
     taken_again,
 )
-from tankside.app.rig.searching import Ball, SearchWish, order_search, take_rig
 from tankside.app.work.workplace import Workplace
 
 router = APIRouter(tags=["rigs"])
@@ -150,6 +148,8 @@ def fields(request: Request, id: str) -> list[RigField]:
 def drawing(request: Request, id: str, version: int | None = None) -> dict[str, Any]:
     """How a rig hangs: tank, bodies and contacts with their distances, and the drawing's sheets as
     SVG text; a conflict where it cannot be."""
+    from tankside.app.rig.drawing import drawn_rig  # wakes numba
+
     place: Workplace = request.app.state.place
     rig = _found(request, id, version)
     drawn = drawn_rig(_desk(request), rig, place.tools.sheets(), place.preferences.read())
@@ -214,6 +214,8 @@ def plan(request: Request, id: str) -> WorkReply:
 @router.post("/rigs/{id}/searches", status_code=202)
 def search(request: Request, id: str, wish: NewSearch) -> WorkReply:
     """Looks for better rigs; the result has several, with what each gains and costs."""
+    from tankside.app.rig.searching import Ball, SearchWish, order_search  # wakes numba
+
     desk = _desk(request)
     balls = tuple(
         Ball(kind=one.kind, centre=one.centre_m, radius=one.radius_m, part=one.part)
@@ -234,6 +236,8 @@ def search(request: Request, id: str, wish: NewSearch) -> WorkReply:
 @router.post("/searches/{id}/rigs/{number}")
 def take(request: Request, id: str, number: int) -> RigReply:
     """Makes a found rig the newest version of the rig that was searched from."""
+    from tankside.app.rig.searching import take_rig
+
     desk = _desk(request)
     return _reply(take_rig(desk, desk.queue.get(id), number))
 

@@ -3,13 +3,15 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from tankside.app.show_a_run import ShowReply
 from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
 from tankside.runs.costs import Prices, RunCost, Spent, cost_of
+
+if TYPE_CHECKING:
+    from tankside.app.show_a_run import ShowReply  # wakes scipy and numba
 
 _PRICE = re.compile(r"^\s*(\d+(?:[.,]\d+)?)\s*([^\s\d/]*)\s*/\s*(\S+)\s*$")
 _PER = {
@@ -36,7 +38,7 @@ class CostRequest:
     text: heater and pump energy, painted area, hands-on time; chemicals and scrap as numbers in the
     currency, or None where nothing is said of them."""
 
-    shown: ShowReply
+    shown: "ShowReply"
     copper: str = ""
     electricity: str = ""
     coat: str = ""

@@ -1,10 +1,10 @@
 """Use cases: what a bath's ledger and a run's folder already know of a trouble."""
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from tankside.app.bath.estimate_form import LedgerAsked, read_ledger
 from tankside.app.ledger_port import BathLedger
-from tankside.app.order_a_run import Order
 from tankside.app.run_by_hand import HandRun
 from tankside.app.run_ports import RunKeeper
 from tankside.base.errors import BadInput
@@ -13,6 +13,9 @@ from tankside.diagnosis.known_numbers import BathNumbers, RunNumbers
 from tankside.diagnosis.of_ledger import ledger_numbers
 from tankside.diagnosis.of_log import Logged, bath_temperature, run_numbers
 from tankside.runs import events as e
+
+if TYPE_CHECKING:
+    from tankside.app.order_a_run import Order  # wakes numba
 
 
 def known_of_bath(ledger: BathLedger) -> BathNumbers:
@@ -24,7 +27,7 @@ def known_of_bath(ledger: BathLedger) -> BathNumbers:
     return ledger_numbers(read.estimate, read.held)
 
 
-def known_of_run(order: Order, keeper: RunKeeper) -> tuple[RunNumbers, Interval | None]:
+def known_of_run(order: "Order", keeper: RunKeeper) -> tuple[RunNumbers, Interval | None]:
     """What the log of a run says, and the bath's temperature over it [K]; None where it was not
     recorded. A recipe's last setting is its long build; a ramp before it means a coat without
     copper.

@@ -10,7 +10,6 @@ from tankside.base.progress import Progress
 from tankside.base.units import UnitSystem
 from tankside.cell.bodies import Cell
 from tankside.part.mesh import TriangleMesh
-from tankside.plan.plan import Plan
 
 if TYPE_CHECKING:
     from tankside.app.bath_sheet_port import BathSheets
@@ -19,6 +18,7 @@ if TYPE_CHECKING:
     from tankside.app.run_ports import RunSheets, RunTools
     from tankside.app.serving import ServeOptions
     from tankside.app.store_ports import Store
+    from tankside.plan.plan import Plan  # wakes numba
 
 
 class Files(Protocol):
@@ -43,15 +43,15 @@ class SheetRequest:
 class Sheets(Protocol):
     """Makes files of a plan, all in memory."""
 
-    def reply(self, plan: Plan, seconds: float) -> dict[str, Any]:
+    def reply(self, plan: "Plan", seconds: float) -> dict[str, Any]:
         """The plan as the stable JSON object of the open contract."""
         ...
 
-    def summary(self, plan: Plan, units: UnitSystem = UnitSystem.METRIC) -> str:
+    def summary(self, plan: "Plan", units: UnitSystem = UnitSystem.METRIC) -> str:
         """The plan as text for a terminal, in the reader's units."""
         ...
 
-    def view_of_plan(self, plan: Plan) -> bytes:
+    def view_of_plan(self, plan: "Plan") -> bytes:
         """The bodies with what lies on them, packed for a view on a screen."""
         ...
 
@@ -59,7 +59,7 @@ class Sheets(Protocol):
         """A mesh alone, packed the same way."""
         ...
 
-    def files(self, plan: Plan, request: SheetRequest) -> Mapping[str, bytes]:
+    def files(self, plan: "Plan", request: SheetRequest) -> Mapping[str, bytes]:
         """Map, panels, sheet and the rig's drawing by file name."""
         ...
 

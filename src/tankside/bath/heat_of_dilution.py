@@ -14,7 +14,6 @@ from math import inf, isinf, log1p
 from typing import Any
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 
 from tankside.base.errors import BadInput, MissingData
 from tankside.base.intervals import Interval
@@ -194,6 +193,8 @@ def _acid_table(acid: str) -> tuple[tuple[float, ...], tuple[float, ...], float]
 
 @cache
 def _acid_curve(acid: str) -> Any:
+    from scipy.interpolate import PchipInterpolator  # a server's start need not wait for it
+
     ratios, enthalpies, _ = _acid_table(acid)
     return PchipInterpolator(np.log1p(ratios), enthalpies)
 

@@ -13,8 +13,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from scipy.optimize import brentq
-
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
@@ -71,6 +69,8 @@ def water_for(stages: int, ratio: float) -> float:
     _check_stages(stages)
     if not ratio > 1.0:
         raise BadInput(f"a rinse thins by more than one, not {ratio}")
+    from scipy.optimize import brentq  # a server's start need not wait for it
+
     return float(brentq(lambda r: rinse_ratio(stages, r) - ratio, 0.0, ratio, xtol=1e-12))
 
 

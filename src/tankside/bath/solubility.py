@@ -14,8 +14,6 @@ Range: 0 to 55 °C, 0 to 350 kg m⁻³ of acid; beyond it OutsideValidity.
 from functools import cache, lru_cache
 from math import exp, log, log10
 
-from scipy.optimize import brentq
-
 from tankside.base.constants import ZERO_CELSIUS_K
 from tankside.base.errors import NotConverged, OutsideValidity
 from tankside.base.intervals import Interval
@@ -200,6 +198,8 @@ def _split(copper: float, acid: float, temperature: float) -> dict[str, float]:
 
     lowest, highest = max(acid - copper, 0.0), 2.0 * acid
     margin = 1e-9 * acid
+    from scipy.optimize import brentq  # a server's start need not wait for it
+
     return ions(float(brentq(excess, lowest + margin, highest - margin, xtol=1e-14, rtol=1e-12)))
 
 

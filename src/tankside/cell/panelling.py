@@ -10,7 +10,6 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 import numpy as np
-from scipy.spatial import cKDTree
 
 from tankside.base.arrays import Floats, Ints
 from tankside.cell.polyhedra import ON_PLANE, Facet
@@ -186,6 +185,8 @@ def _thinned(places: Floats, apart: Floats) -> Floats:
         return places
     order = np.argsort(apart, kind="stable")
     places, apart = places[order], apart[order]
+    from scipy.spatial import cKDTree  # a server's start need not wait for it
+
     near = cKDTree(places).query_ball_point(places, apart)
     free = np.ones(len(places), dtype=np.bool_)
     kept = []

@@ -1,7 +1,6 @@
 """Points that were meant to be one become one: the first of them in order."""
 
 import numpy as np
-from scipy.spatial import cKDTree
 
 from tankside.base.arrays import Floats, Ints
 
@@ -13,6 +12,8 @@ def welded(points: Floats, distance: float) -> tuple[Floats, Ints]:
     distinct points must lie more than twice as far apart.
     """
     first = np.arange(len(points))
+    from scipy.spatial import cKDTree  # a server's start need not wait for it
+
     for low, high in cKDTree(points).query_pairs(distance, output_type="ndarray"):
         first[high] = min(first[high], low)
     first = first[first]

@@ -17,8 +17,6 @@ from collections.abc import Iterable
 from math import exp, isfinite, log, sqrt
 from typing import TYPE_CHECKING
 
-from scipy.special import ndtr
-
 from tankside.base.errors import BadInput, MissingData
 from tankside.base.intervals import Interval
 from tankside.diagnosis.atlas import NINETY_PERCENT, Atlas, Rule
@@ -66,6 +64,8 @@ def odds_factor(rule: Rule, value: Interval, window: tuple[float, float] | None 
     own = (high - low) / (2 * NINETY_PERCENT)
     z = (best - middle) / sqrt(rule.spread**2 + own**2)
     towards = z if rule.above else -z
+    from scipy.special import ndtr  # a server's start need not wait for it
+
     return float(rule.strength.value.best ** (2.0 * float(ndtr(towards)) - 1.0))
 
 

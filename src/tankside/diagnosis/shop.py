@@ -12,8 +12,6 @@ that records only its failures will believe its causes commoner than they are.
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from scipy.special import betaincinv
-
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.diagnosis.atlas import Atlas
@@ -62,5 +60,7 @@ def learned_prior(counts: Counts, atlas: Atlas, cause: str) -> Interval:
     present += counts.found.get(cause, 0)
     absent += counts.ruled_out.get(cause, 0)
     best = present / (present + absent)
+    from scipy.special import betaincinv  # a server's start need not wait for it
+
     low, high = (float(betaincinv(present, absent, share)) for share in (0.05, 0.95))
     return Interval(min(low, best), best, max(high, best))

@@ -18,7 +18,6 @@ from dataclasses import dataclass, replace
 from math import log, sqrt
 
 import numpy as np
-from scipy.optimize import brentq
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput
@@ -264,6 +263,8 @@ def near_over_far(numbers: BathNumbers, test: ThrowingTest) -> float:
         return float(across[0] - across[1])
 
     least = 1e-6 * test.mean_current_density
+    from scipy.optimize import brentq  # a server's start need not wait for it
+
     near = brentq(apart, least, 2 * test.mean_current_density - least, xtol=1e-9)
     shared = overpotential(np.array([near, 2 * test.mean_current_density - near]))
     copper = law.copper_current_density(shared)

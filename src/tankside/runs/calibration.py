@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from math import exp, log
 
 import numpy as np
-from scipy.stats import chi2
 
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.errors import BadInput, NotConverged, UnknownName
@@ -174,4 +173,6 @@ def _chance(shop: Shop, one: Observation) -> float:
     slope = _slope(one, shop.mean)
     spread = slope @ shop.covariance @ slope.T + np.diag(np.square(one.error))
     missed = one.measured - one.predicted(shop.mean)
+    from scipy.stats import chi2  # a server's start need not wait for it
+
     return float(chi2.sf(missed @ np.linalg.solve(spread, missed), len(missed)))

@@ -9,7 +9,6 @@ from typing import Any
 from tankside.app.job.reading import read_job
 from tankside.app.job.schema import ShopFile
 from tankside.app.keep.naming import added, found
-from tankside.app.plan_a_job import text_of
 from tankside.app.ports import Files
 from tankside.app.store_ports import Store
 from tankside.app.store_records import (
@@ -85,6 +84,8 @@ def _inputs(shop: ShopFile | None, files: Files) -> Document:
     """What the plan stood on beside what is stored: the tests that its job names."""
     if shop is None:
         return Document()
+    from tankside.app.plan_a_job import text_of  # wakes numba
+
     return Document.of({"shop_tests": text_of(shop.file, files)})
 
 

@@ -10,7 +10,6 @@ from typing import Any
 
 from tankside.app.job import schema
 from tankside.app.job.baths import electrolyte_of
-from tankside.app.job.building import description_of
 from tankside.app.job.reading import read_job
 from tankside.app.ports import Sheets
 from tankside.app.rig.meshes import RigMesh, RigMeshes, StoredFiles
@@ -95,6 +94,8 @@ def _description(
         for part, mesh in zip(job.parts, loaded, strict=True)
     )
     density = electrolyte_of(job.bath, height=DEFAULT_HEIGHT).density.best
+    from tankside.app.job.building import description_of  # wakes numba
+
     return description_of(job, placed, files, density)
 
 

@@ -2,14 +2,13 @@
 
 from typing import TYPE_CHECKING
 
-from tankside.app.record_a_run import RecordRequest, record_a_run
-
 if TYPE_CHECKING:
     from tankside.app.work.workplace import Workplace
 
 
 def record_of(place: "Workplace", id: str, prepared: str) -> bytes:
     """A PDF, with the last audit if there is one; `prepared` is the date as text."""
+    from tankside.app.record_a_run import RecordRequest, record_a_run
     from tankside.app.work.run_audits import last_audit
 
     audited = last_audit(place, id)

@@ -9,8 +9,6 @@ that were measured, one standard deviation).
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from scipy.optimize import brentq
-
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.errors import BadInput, Impossible, OutsideValidity
 from tankside.base.intervals import NINE_IN_TEN
@@ -156,6 +154,8 @@ def _solved(excess: Callable[[float], float], most: float, what: str) -> float:
     top = _top(excess, most)
     if excess(top) < 0.0:
         raise Impossible(f"even {top:.0f} g/L of {what} do not make a bath this dense")
+    from scipy.optimize import brentq  # a server's start need not wait for it
+
     return float(brentq(excess, 0.0, top, xtol=1e-9))
 
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from tankside.base.arrays import Floats
 from tankside.bath.dosing.outcome import Action, Add, Bench, Outcome, Withdraw, together
@@ -129,6 +128,12 @@ def _solved(
     program = _Program(bench, last, wish)
     for name, ends in windows.items():
         program.keep_inside(name, ends, normal_quantile(1.0 - shares[name]))
+    from scipy.optimize import (
+        Bounds,
+        LinearConstraint,
+        milp,
+    )  # a server's start need not wait for it
+
     answer = milp(
         program.weights(),
         constraints=[LinearConstraint(np.array(program.rows), program.lows, np.inf)],

@@ -12,7 +12,6 @@ from itertools import combinations
 from typing import Any
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import NotConverged
@@ -88,6 +87,12 @@ def solved(
     aims, rest = columns.aims / scale, 1.0 - columns.fixed.mass / total
     free = np.stack([columns.highs - columns.aims, columns.aims - columns.lows], axis=1)
     reach = np.zeros(2 * wanted) if exact else (free / scale[:, None]).ravel()
+    from scipy.optimize import (
+        Bounds,
+        LinearConstraint,
+        milp,
+    )  # a server's start need not wait for it
+
     answer: Any = milp(
         np.concatenate([columns.price[:-1], [-keeping], _CENTRING / np.maximum(reach, 1e-9)]),
         constraints=LinearConstraint(

@@ -1,12 +1,11 @@
 """The audit of a run: what was weighed, measured and seen, and what follows; photos of it."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fastapi import APIRouter, Request, UploadFile
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from tankside.app.audit_a_run import AuditReply
 from tankside.app.keep.keep_a_photo import LARGEST
 from tankside.app.work.run_audits import (
     TypedAudit,
@@ -25,6 +24,9 @@ from tankside.base.errors import BadInput
 from tankside.web.frame import page
 from tankside.web.pages.bars import Bar, bars
 from tankside.web.words import N_, _
+
+if TYPE_CHECKING:
+    from tankside.app.audit_a_run import AuditReply  # wakes numba
 
 router = APIRouter()
 POINTS = 8
@@ -137,7 +139,7 @@ def _row(point: str) -> tuple[str, str, str]:
     return place, thickness, planned
 
 
-def _factors(place: Workplace, id: str, found: AuditReply | None) -> list[Bar]:
+def _factors(place: Workplace, id: str, found: "AuditReply | None") -> list[Bar]:
     """Each factor before and after, as multiples of what was believed best."""
     if found is None:
         return []

@@ -1,7 +1,7 @@
 """Rigs: where the part, its wires and the anodes are, as fields and as a picture to work in."""
 
 from collections.abc import Mapping
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 from fastapi import APIRouter, Body, File, Request, UploadFile
 from fastapi.concurrency import run_in_threadpool
@@ -10,7 +10,6 @@ from markupsafe import Markup
 
 from tankside.app.job.reading import read_job
 from tankside.app.rig.changing import ADDED, SHAPES
-from tankside.app.rig.drawing import RigDrawing, drawn_rig
 from tankside.app.rig.editing import tables_of
 from tankside.app.rig.keeping import (
     Rig,
@@ -27,6 +26,9 @@ from tankside.app.work.plan_form import JOB_NAME, FormFault
 from tankside.app.work.work import WorkKind
 from tankside.base.errors import BadInput, Impossible
 from tankside.web.frame import page
+
+if TYPE_CHECKING:
+    from tankside.app.rig.drawing import RigDrawing  # wakes numba
 
 router = APIRouter()
 
@@ -119,7 +121,9 @@ def drawing_file(request: Request, id: str, version: int | None = None, sheet: i
     return Response(files[sheet - 1], media_type="image/svg+xml", headers=headers)
 
 
-def _drawn(request: Request, id: str, version: int | None) -> tuple[Rig, RigDrawing]:
+def _drawn(request: Request, id: str, version: int | None) -> "tuple[Rig, RigDrawing]":
+    from tankside.app.rig.drawing import drawn_rig
+
     desk, place = desk_of(request), request.app.state.desk.place
     rig = desk.store.jobs.find(id, version)
     return rig, drawn_rig(desk, rig, place.tools.sheets(), place.preferences.read())

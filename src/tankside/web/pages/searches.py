@@ -9,9 +9,6 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.app.rig.editing import tables_of
 from tankside.app.rig.keeping import Rig, RigDesk
-from tankside.app.rig.search_form import regions_in, typed_regions, wish_of
-from tankside.app.rig.searching import order_search, take_rig
-from tankside.app.rig_options import FREEDOMS, GOALS, USUALLY
 from tankside.app.work.plan_form import FormFault
 from tankside.app.work.work import WorkState
 from tankside.base.errors import BadInput, Impossible
@@ -67,6 +64,8 @@ REASONS = {
 @router.get("/rigs/{id}/search")
 def form(request: Request, id: str) -> HTMLResponse:
     """The form of a search, as the last one from this rig was asked for."""
+    from tankside.app.rig_options import USUALLY  # this and all of a search wakes numba
+
     desk = desk_of(request)
     rig = desk.store.jobs.find(id)
     typed = {"minutes": "5", "rigs": "4", "goal": "thinnest", "within": "", "start_within": ""}
@@ -106,6 +105,8 @@ def search(request: Request, id: str) -> HTMLResponse:
 @router.post("/searches/{id}/take")
 async def take(request: Request, id: str) -> Response:
     """Makes a found rig the rig's newest version."""
+    from tankside.app.rig.searching import take_rig
+
     sent = await request.form()
     desk = desk_of(request)
     number = whole(str(sent.get("rig", "")))
@@ -121,6 +122,9 @@ def _start_curve(found: Mapping[str, Any]) -> Curve | None:
 
 
 def _begun(request: Request, id: str, typed: dict[str, str]) -> Response:
+    from tankside.app.rig.search_form import typed_regions, wish_of
+    from tankside.app.rig.searching import order_search
+
     desk = desk_of(request)
     rig = desk.store.jobs.find(id)
     act = typed.get("act", "")
@@ -145,6 +149,9 @@ def _form(
     typed: Mapping[str, str],
     faults: Mapping[str, str] | None = None,
 ) -> HTMLResponse:
+    from tankside.app.rig.search_form import regions_in
+    from tankside.app.rig_options import FREEDOMS, GOALS
+
     swapped = request.headers.get("hx-request") == "true"
     values: dict[str, Any] = dict(typed)
     coated = any("seed" in part for part in tables_of(rig.value.text)["part"])

@@ -1,13 +1,12 @@
 """The shop: tests of its own cell, and what they have taught."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from tankside.app.know_a_shop import ShopReply
 from tankside.app.work.shop_tests import (
     FIELDS,
     add_test,
@@ -21,6 +20,9 @@ from tankside.base.errors import BadInput
 from tankside.web.frame import page
 from tankside.web.pages.bars import bars
 from tankside.web.words import N_, _
+
+if TYPE_CHECKING:
+    from tankside.app.know_a_shop import ShopReply  # wakes numba
 
 router = APIRouter()
 KINDS = {
@@ -166,7 +168,7 @@ def _page(
     )
 
 
-def _rows(found: ShopReply) -> list[tuple[Any, ...]]:
+def _rows(found: "ShopReply") -> list[tuple[Any, ...]]:
     """Words, before, after, and the bar, of each factor."""
     shops = found.before, found.learned.shop
     rows = [

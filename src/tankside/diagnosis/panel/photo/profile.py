@@ -6,7 +6,6 @@ lightness scatters about its own slow course, which tells matt, frosty and pitte
 """
 
 import numpy as np
-from scipy.ndimage import gaussian_filter
 
 from tankside.base.arrays import Floats
 
@@ -49,6 +48,8 @@ def as_seen(profile: Floats) -> Floats:
 
 def _roughness(lightness: Floats, scale: float) -> Floats:
     """Logarithm of how much the lightness scatters about its smooth course, by column."""
+    from scipy.ndimage import gaussian_filter  # a server's start need not wait for it
+
     scatter = np.abs(lightness - gaussian_filter(lightness, scale))
     found: Floats = np.log(np.median(scatter, axis=0) + 0.1)
     return found
