@@ -21,7 +21,7 @@ from tankside.field.moments import near_moments
 from tankside.field.panels import Panels
 from tankside.field.pieces import FarPiece, MomentPiece, NearPiece, Stored
 from tankside.field.products import fill_near
-from tankside.field.reconstruction import fitted_slopes
+from tankside.field.reconstruction import reconstruction
 from tankside.field.threads import in_threads
 
 _Result = TypeVar("_Result")
@@ -48,7 +48,7 @@ def assembled(
     near_parts = _near_pieces(geometry, mirrored, near_blocks, progress)
     return Stored(
         order=clusters.order,
-        slopes=fitted_slopes(geometry, panels.group[clusters.order]),
+        reconstruction=reconstruction(geometry, panels.group[clusters.order]),
         pieces=(
             *far_parts,
             *near_parts,

@@ -10,12 +10,12 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.linalg import lu_factor, lu_solve
-from scipy.sparse import csr_array, lil_array
+from scipy.sparse import csr_array, diags_array, lil_array, vstack
 
 from tankside.base.arrays import Floats, Ints, frozen_floats
 from tankside.base.errors import BadInput
 from tankside.field.closure import closure_warnings
-from tankside.field.discretisation import ALIKE, IN_PLANE, REACH
+from tankside.field.discretisation import ALIKE, IN_PLANE, REACH, SHELTER
 from tankside.field.panels import Panels
 
 LARGEST_DENSE = 3000
@@ -89,14 +89,19 @@ def dense_operators(panels: Panels, *, closed: bool = True) -> DenseOperators:
             f"dense operators take 1 to {LARGEST_DENSE} panels, not {len(panels)}; build"
             " hierarchical ones"
         )
-    gradient = slopes(panels)
+    rise, pieces = rises(panels), _pieces(panels)
     single, double = (np.zeros((len(panels), len(panels))) for _ in range(2))
     for start in range(0, len(panels), _ROWS):
         rows = slice(start, min(start + _ROWS, len(panels)))
         for image in range(1 if panels.mirror_level is None else 2):
-            s, k, moment = _layers(panels, rows, image=bool(image))
+            points = _targets(panels, rows, image=bool(image))
+            own = np.arange(len(panels))[rows, None] == np.arange(len(panels))
+            s, k, _ = _layers(panels, points)
+            if image:
+                # A panel in the liquid's surface: its image is its own back.
+                k[own & (np.abs(points[:, None] - panels.centroids).max(axis=2) == 0)] = -0.5
             single[rows] += s
-            double[rows] += k + moment.reshape(len(moment), -1) @ gradient
+            double[rows] += k + _corner_moments(panels, pieces, points) @ rise
     defect = 0.5 - double.sum(axis=1)
     if closed:
         double[np.diag_indices_from(double)] += defect
@@ -110,13 +115,17 @@ def dense_operators(panels: Panels, *, closed: bool = True) -> DenseOperators:
     )
 
 
-def _layers(panels: Panels, rows: slice, *, image: bool) -> tuple[Floats, Floats, Floats]:
-    """S and K (t, n) at the panels `rows`, or at their images, and the near first moments
-    (t, n, 3) of d/dn 1 / (4 pi r) about the centroids."""
+def _targets(panels: Panels, rows: slice, *, image: bool) -> Floats:
+    """Collocation points (t, 3) of the panels `rows`, or their images [m]."""
     points = panels.centroids[rows].copy()
-    own = np.arange(len(panels))[rows, None] == np.arange(len(panels))
     if image and panels.mirror_level is not None:
         points[:, 2] = 2 * panels.mirror_level - points[:, 2]
+    return points
+
+
+def _layers(panels: Panels, points: Floats) -> tuple[Floats, Floats, Floats]:
+    """S and K (t, n) at points (t, 3), and the first moments (t, n, 3) of d/dn 1 / (4 pi r) about
+    the centroids."""
     away = points[:, None] - panels.centroids
     height = (away * panels.normals).sum(axis=2)
     in_plane = np.abs(height) < IN_PLANE * panels.sizes
@@ -141,15 +150,86 @@ def _layers(panels: Panels, rows: slice, *, image: bool) -> tuple[Floats, Floats
             below = np.maximum(square + np.abs(height) * reach, 1e-60)
             angle += sign * np.arctan(distance * end_distance / below)
     double = np.sign(height) * angle
-    if image:
-        # A panel in the liquid's surface: its image is its own back.
-        double[own & in_plane & (np.abs(away).max(axis=2) == 0)] = -2 * np.pi
     moment = (away - height[:, :, None] * panels.normals) * double[:, :, None]
     moment -= height[:, :, None] * along
-    far = np.linalg.norm(away, axis=2) >= REACH * panels.sizes
-    moment[far | in_plane] = 0.0
+    moment[in_plane] = 0.0
     per_sphere = 1 / (4 * np.pi)
     return (single - np.abs(height) * angle) * per_sphere, double * per_sphere, moment * per_sphere
+
+
+def _pieces(panels: Panels) -> Panels:
+    """Each panel's three pieces between its centroid and its sides (3 n)."""
+    ends = np.roll(panels.corners, -1, axis=1)
+    middle = np.broadcast_to(panels.centroids[:, None], ends.shape)
+    return Panels(
+        corners=np.stack([middle, panels.corners, ends], axis=2).reshape(-1, 3, 3),
+        group=np.repeat(panels.group, 3),
+        mirror_level=panels.mirror_level,
+    )
+
+
+def _corner_moments(panels: Panels, pieces: Panels, points: Floats) -> Floats:
+    """Double layer (t, 3 n) at points of the functions that are 1 at one corner of a panel, 0 at
+    the others and at the centroid, and linear on its pieces; 0 beyond REACH."""
+    _, double, moment = _layers(pieces, points)
+    turned = np.cross(pieces.normals[:, None], np.roll(pieces.corners, 1, axis=1))
+    slope = turned - np.roll(turned, -2, axis=1)  # n x (the side opposite each corner)
+    slope /= 2 * pieces.areas[:, None, None]
+    # On each piece: of the function of its side's start, and of that of the side's end.
+    start, end = (double / 3 + np.einsum("tpd,pd->tp", moment, slope[:, k]) for k in (1, 2))
+    start, end = (part.reshape(len(points), -1, 3) for part in (start, end))
+    found = start + np.roll(end, 1, axis=2)
+    away = np.linalg.norm(points[:, None] - panels.centroids, axis=2)
+    found[away >= REACH * panels.sizes] = 0.0
+    return np.asarray(found.reshape(len(points), -1))
+
+
+def _numbered(panels: Panels) -> Ints:
+    """(n, 3): the same number for corners at the same place."""
+    step = 1e-6 * panels.sizes.min()
+    corners = np.rint((panels.corners - panels.corners.min(axis=(0, 1))) / step)
+    number = np.unique(corners.reshape(-1, 3), axis=0, return_inverse=True)[1]
+    return np.asarray(number.reshape(-1, 3))
+
+
+def rises(panels: Panels) -> csr_array:
+    """(3 n, n) sparse: from the panels' potentials to what the potential rises from each centroid
+    to the panel's corners, three rows a panel.
+
+    A corner's potential is the mean of its panels', each carried on to it by the panel's own slope,
+    by their angles at the corner. It counts for a panel in part, and for the rest the panel's own
+    slope: the part is the power SHELTER of the least height (area over longest side) of the
+    corner's panels over the panel's own.
+    """
+    count, number = len(panels), _numbered(panels)
+    own = csr_array(np.eye(count))
+    to_next, to_last = (np.roll(panels.corners, -k, axis=1) - panels.corners for k in (1, 2))
+    cosine = (to_next * to_last).sum(axis=2)
+    cosine /= np.linalg.norm(to_next, axis=2) * np.linalg.norm(to_last, axis=2)
+    angle = np.arccos(np.clip(cosine, -1, 1))
+    whole = np.bincount(number.reshape(-1), angle.reshape(-1))
+    way = panels.corners - panels.centroids[:, None]
+    gradient = slopes(panels)
+    at_corner = csr_array((len(whole), count))
+    carried = []
+    for side in range(3):
+        ways = csr_array(
+            (way[:, side].reshape(-1), (np.repeat(np.arange(count), 3), np.arange(3 * count))),
+            shape=(count, 3 * count),
+        )
+        carried.append(csr_array(ways @ gradient))
+        share = angle[:, side] / whole[number[:, side]]
+        averaged = csr_array((share, (number[:, side], np.arange(count))), shape=at_corner.shape)
+        at_corner = at_corner + averaged @ (own + carried[-1])
+    height = panels.areas / panels.sizes
+    rows = []
+    for side in range(3):
+        around = [height[(number == corner).any(axis=1)].min() for corner in number[:, side]]
+        part = (np.array(around) / height) ** SHELTER
+        rise = csr_array(at_corner)[number[:, side]] - own
+        rows.append(diags_array(part) @ rise + diags_array(1 - part) @ carried[side])
+    by_side = csr_array(vstack(rows))
+    return csr_array(by_side[np.arange(3 * count).reshape(3, count).T.reshape(-1)])
 
 
 def slopes(panels: Panels) -> csr_array:
@@ -159,15 +239,14 @@ def slopes(panels: Panels) -> csr_array:
     Least squares to the differences from panels of the same group that share a corner and whose
     normals are ALIKE, each weighed by the inverse square of its distance along the panel.
     """
-    step = 1e-6 * panels.sizes.min()
-    corners = np.rint((panels.corners - panels.corners.min(axis=(0, 1))) / step)
-    at_corner: dict[tuple[float, ...], list[int]] = {}
-    for panel, three in enumerate(corners):
+    number = _numbered(panels)
+    at_corner: dict[int, list[int]] = {}
+    for panel, three in enumerate(number):
         for corner in three:
-            at_corner.setdefault(tuple(corner), []).append(panel)
+            at_corner.setdefault(int(corner), []).append(panel)
     gradient = lil_array((3 * len(panels), len(panels)))
-    for panel, three in enumerate(corners):
-        around = sorted({other for corner in three for other in at_corner[tuple(corner)]})
+    for panel, three in enumerate(number):
+        around = sorted({other for corner in three for other in at_corner[int(corner)]})
         alike = panels.normals[around] @ panels.normals[panel] > ALIKE
         same = panels.group[around] == panels.group[panel]
         near = [other for other, fits in zip(around, alike & same, strict=True) if fits]

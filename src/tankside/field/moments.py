@@ -1,8 +1,9 @@
-"""First moments of the double layer of near panels, in closed form: what a slope adds at a target.
+"""Moments of the double layer of near panels, in closed form: what corners add at a target.
 
-M_j = integral over panel j of (place - centroid) d/dn 1 / (4 pi r) lies in the panel's plane, and
-K phi gains M_j . (gradient of phi on j) at targets within REACH sizes of j (`reconstruction.py`). A
-target in the panel's plane gains nothing. Kept as sparse rows, in pieces.
+M_jc = integral over panel j of f_c d/dn 1 / (4 pi r), with f_c 1 at corner c, 0 at the centroid and
+at the other corners, and linear on the three pieces between. K phi gains the sum over c of M_jc
+(phi at c - phi of j) at targets within REACH sizes of j (`reconstruction.py`). A target in the
+panel's plane gains nothing. Kept as sparse rows, in pieces.
 """
 
 import math
@@ -14,7 +15,6 @@ import numpy.typing as npt
 from tankside.field.discretisation import IN_PLANE, REACH
 from tankside.field.integrals import edge_logarithm
 from tankside.field.kernels import kernel
-from tankside.field.reconstruction import tangents
 
 _Real = npt.NDArray[np.float64]
 _Index = npt.NDArray[np.int64]
@@ -25,15 +25,13 @@ _NEGLIGIBLE = 1e-6
 _ROOM = 1 << 20
 """Entries of one piece of the correction, at first."""
 
-_PER_SPHERE = 1.0 / (4.0 * math.pi)
-
 
 @dataclass(frozen=True, kw_only=True)
 class NearMoments:
-    """First moments at the targets start..stop, in compressed rows: target i adds moment[k] .
-    gradient[panel[k]] to K phi, over the run k = row[i - start] .. row[i - start + 1].
+    """Moments at the targets start..stop, in compressed rows: target i adds moment[k] .
+    rise[panel[k]] to K phi, over the run k = row[i - start] .. row[i - start + 1].
 
-    row (stop - start + 1,); panel (row[-1],) int32; moment (row[-1], 2) float32 [m]
+    row (stop - start + 1,); panel (row[-1],) int32; moment (row[-1], 3) float32 [-]
     """
 
     start: int
@@ -53,7 +51,7 @@ def near_moments(
     while begin < len(blocks):
         start = int(blocks[begin, 0])
         row = np.zeros(int(blocks[-1, 1]) - start + 1, dtype=np.int64)
-        panel, moment = np.zeros(room, dtype=np.int32), np.zeros((room, 2), dtype=np.float32)
+        panel, moment = np.zeros(room, dtype=np.int32), np.zeros((room, 3), dtype=np.float32)
         reached = fill_moments(geometry, blocks, image, begin, row, panel, moment)
         if reached == begin:
             room *= 2  # not even the first leaf's rows fit
@@ -76,42 +74,87 @@ def side_share(
     return sx * factor, sy * factor, sz * factor
 
 
+@kernel(
+    "UniTuple(float64, 2)(float64, float64, float64, float64, float64, float64, float64, float64,"
+    " float64, float64, float64, float64, float64, float64, float64, float64, float64, float64)"
+)
+def piece_moments(
+    mx: float,
+    my: float,
+    mz: float,
+    rm: float,
+    px: float,
+    py: float,
+    pz: float,
+    rp: float,
+    qx: float,
+    qy: float,
+    qz: float,
+    rq: float,
+    nx: float,
+    ny: float,
+    nz: float,
+    height: float,
+    area: float,
+    size: float,
+) -> tuple[float, float]:
+    """4 pi times the double layer of the two functions that are linear on the triangle m, p, q (as
+    seen from the target, with distances) and 1 at p, or at q, and 0 at the other corners."""
+    ux, uy, uz = px - mx, py - my, pz - mz
+    vx, vy, vz = qx - mx, qy - my, qz - mz
+    across = (
+        rm * rp * rq
+        + (mx * px + my * py + mz * pz) * rq
+        + (px * qx + py * qy + pz * qz) * rm
+        + (qx * mx + qy * my + qz * mz) * rp
+    )
+    angle = 2.0 * math.atan2(2.0 * area * height, across)
+    # Sum over sides of direction x integral of dl / r; crossed with the normal it points outward.
+    ax, ay, az = side_share(ux, uy, uz, rm, rp)
+    bx, by, bz = side_share(qx - px, qy - py, qz - pz, rp, rq)
+    cx, cy, cz = side_share(-vx, -vy, -vz, rq, rm)
+    ax, ay, az = ax + bx + cx, ay + by + cy, az + bz + cz
+    # First moment about m, in the plane.
+    ox = -(mx + height * nx) * angle - height * (ay * nz - az * ny)
+    oy = -(my + height * ny) * angle - height * (az * nx - ax * nz)
+    oz = -(mz + height * nz) * angle - height * (ax * ny - ay * nx)
+    # Slopes of the two functions: the other side, turned into the triangle, over twice the area.
+    at_p = (vy * nz - vz * ny) * ox + (vz * nx - vx * nz) * oy + (vx * ny - vy * nx) * oz
+    at_q = (ny * uz - nz * uy) * ox + (nz * ux - nx * uz) * oy + (nx * uy - ny * ux) * oz
+    return at_p * size, at_q * size
+
+
 @kernel("UniTuple(float64, 3)(float64[:, ::1], int64, float64, float64, float64)")
-def first_moment(
+def corner_moments(
     geometry: _Real, panel: int, x: float, y: float, z: float
 ) -> tuple[float, float, float]:
-    """Integral over a panel of (place - centroid) d/dn 1 / (4 pi r), for a point [m]."""
+    """Double layer at a point of the three functions that are 1 at a corner of the panel, 0 at the
+    others and at the centroid, and linear on the pieces between centroid and sides [-]."""
     g, j = geometry, panel
     nx, ny, nz = g[21, j], g[22, j], g[23, j]
-    ox, oy, oz = x - g[0, j], y - g[1, j], z - g[2, j]
-    height = ox * nx + oy * ny + oz * nz
+    mx, my, mz = g[0, j] - x, g[1, j] - y, g[2, j] - z
+    height = -(mx * nx + my * ny + mz * nz)
     if abs(height) < IN_PLANE * g[25, j]:
         return 0.0, 0.0, 0.0
     ax, ay, az = g[3, j] - x, g[4, j] - y, g[5, j] - z
     bx, by, bz = g[6, j] - x, g[7, j] - y, g[8, j] - z
     cx, cy, cz = g[9, j] - x, g[10, j] - y, g[11, j] - z
+    rm = math.sqrt(mx * mx + my * my + mz * mz)
     ra = math.sqrt(ax * ax + ay * ay + az * az)
     rb = math.sqrt(bx * bx + by * by + bz * bz)
     rc = math.sqrt(cx * cx + cy * cy + cz * cz)
-    across = (
-        ra * rb * rc
-        + (ax * bx + ay * by + az * bz) * rc
-        + (bx * cx + by * cy + bz * cz) * ra
-        + (cx * ax + cy * ay + cz * az) * rb
+    area = g[24, j] / 3.0
+    per = _PER_SPHERE / (2.0 * area)
+    ab = piece_moments(
+        mx, my, mz, rm, ax, ay, az, ra, bx, by, bz, rb, nx, ny, nz, height, area, per
     )
-    angle = 2.0 * math.atan2(2.0 * g[24, j] * height, across)
-    # Sum over sides of outward direction x integral of dl / r.
-    sx, sy, sz = side_share(bx - ax, by - ay, bz - az, ra, rb)
-    tx, ty, tz = side_share(cx - bx, cy - by, cz - bz, rb, rc)
-    ux, uy, uz = side_share(ax - cx, ay - cy, az - cz, rc, ra)
-    sx, sy, sz = sx + tx + ux, sy + ty + uy, sz + tz + uz
-    # Here s is along the sides; crossed with the normal it points outward.
-    px, py, pz = sy * nz - sz * ny, sz * nx - sx * nz, sx * ny - sy * nx
-    return (
-        _PER_SPHERE * ((ox - height * nx) * angle - height * px),
-        _PER_SPHERE * ((oy - height * ny) * angle - height * py),
-        _PER_SPHERE * ((oz - height * nz) * angle - height * pz),
+    bc = piece_moments(
+        mx, my, mz, rm, bx, by, bz, rb, cx, cy, cz, rc, nx, ny, nz, height, area, per
     )
+    ca = piece_moments(
+        mx, my, mz, rm, cx, cy, cz, rc, ax, ay, az, ra, nx, ny, nz, height, area, per
+    )
+    return ab[0] + ca[1], ab[1] + bc[0], bc[1] + ca[0]
 
 
 @kernel(
@@ -147,16 +190,13 @@ def fill_moments(
                         or dx * dx + dy * dy + dz * dz >= REACH * REACH * size * size
                     ):
                         continue
-                    mx, my, mz = first_moment(g, j, x, y, z)
-                    least = _NEGLIGIBLE * size
-                    if mx * mx + my * my + mz * mz < least * least:
+                    ma, mb, mc = corner_moments(g, j, x, y, z)
+                    if ma * ma + mb * mb + mc * mc < _NEGLIGIBLE * _NEGLIGIBLE:
                         continue
                     if filled == len(panel):
                         return begin
                     panel[filled] = j
-                    ex, ey, ez, fx, fy, fz = tangents(g, j)
-                    moment[filled, 0] = mx * ex + my * ey + mz * ez
-                    moment[filled, 1] = mx * fx + my * fy + mz * fz
+                    moment[filled, 0], moment[filled, 1], moment[filled, 2] = ma, mb, mc
                     filled += 1
             row[i - start + 1] = filled
         begin = end

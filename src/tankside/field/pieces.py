@@ -1,10 +1,11 @@
-"""The stored operators in pieces: near blocks, coded far blocks, and first moments.
+"""The stored operators in pieces: near blocks, coded far blocks, and moments of near panels.
 
 A piece covers a run of targets and gives its share of S flux - K potential there. The shares are
 worked out by a few threads and added in the pieces' order, so that sums come out the same whatever
 the number of threads.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -14,22 +15,22 @@ import numpy.typing as npt
 from tankside.base.arrays import Floats, Ints
 from tankside.field import products
 from tankside.field.moments import NearMoments
-from tankside.field.reconstruction import Slopes
+from tankside.field.reconstruction import Reconstruction
 from tankside.field.threads import in_threads
 
 _Short = npt.NDArray[np.float32]
 
-_GRADIENT_RUN = 8192
+_RUN = 8192
 
 
 @dataclass(frozen=True, kw_only=True)
 class Fields:
     """What the operators are applied to, in the clusters' order: flux (n,), potential (n,), and the
-    potential's gradient along the panels (n, 2) [m⁻¹]."""
+    potential at the panels' corners over that at their centroids (n, 3)."""
 
     flux: _Short
     potential: _Short
-    gradient: _Short
+    rise: _Short
 
 
 class Piece(Protocol):
@@ -102,7 +103,7 @@ class FarPiece:
 
 @dataclass(frozen=True, kw_only=True)
 class MomentPiece:
-    """First moments of near panels, for the linear reconstruction."""
+    """Moments of near panels, for the reconstruction between centroids and corners."""
 
     moments: NearMoments
 
@@ -116,27 +117,27 @@ class MomentPiece:
 
     def add(self, fields: Fields, result: _Short) -> None:
         m = self.moments
-        products.subtract_moments(m.row, m.panel, m.moment, fields.gradient, result)
+        products.subtract_moments(m.row, m.panel, m.moment, fields.rise, result)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Stored:
-    """All pieces, with the panels' order (n,) in them and the weights of the gradients."""
+    """All pieces, with the panels' order (n,) in them and what gives the corners' potentials."""
 
     order: Ints
-    slopes: Slopes
+    reconstruction: Reconstruction
     pieces: tuple[Piece, ...]
 
     @property
     def nbytes(self) -> int:
         """Memory of it all [B]."""
-        return sum(piece.nbytes for piece in self.pieces) + self.slopes.nbytes
+        return sum(piece.nbytes for piece in self.pieces) + self.reconstruction.nbytes
 
     def applied(self, flux: Floats, potential: Floats) -> Floats:
         """S flux - K potential (n,), in the panels' given order like its arguments."""
         phi = potential[self.order].astype(np.float32)
         fields = Fields(
-            flux=flux[self.order].astype(np.float32), potential=phi, gradient=self._gradient(phi)
+            flux=flux[self.order].astype(np.float32), potential=phi, rise=self.rise(phi)
         )
 
         def share(piece: Piece) -> _Short:
@@ -151,19 +152,39 @@ class Stored:
         product[self.order] = total
         return product
 
-    def _gradient(self, potential: _Short) -> _Short:
-        gradient = np.zeros((len(potential), 2), dtype=np.float32)
-        s = self.slopes
+    def rise(self, potential: _Short) -> _Short:
+        """From each panel's potential to that at its corners (n, 3), in the stored order."""
+        s, c = self.reconstruction.slopes, self.reconstruction.corners
+        count, corners = len(potential), len(c.start) - 1
+        gradient = np.zeros((count, 2), dtype=np.float32)
+        at_corner = np.zeros(corners, dtype=np.float32)
+        rise = np.zeros((count, 3), dtype=np.float32)
+        _in_runs(
+            count,
+            lambda a, b: products.set_gradients(
+                s.start, s.count, s.panel, s.weight, potential, a, b, gradient
+            ),
+        )
+        _in_runs(
+            corners,
+            lambda a, b: products.set_corners(
+                c.start, c.panel, c.weight, potential, gradient, a, b, at_corner
+            ),
+        )
+        _in_runs(
+            count,
+            lambda a, b: products.set_rises(
+                c.number, c.part, at_corner, potential, gradient, a, b, rise
+            ),
+        )
+        return rise
 
-        def fill(first: int) -> None:
-            last = min(first + _GRADIENT_RUN, len(potential))
-            products.set_gradients(
-                s.start, s.count, s.panel, s.weight, potential, first, last, gradient
-            )
 
-        for _ in in_threads(fill, range(0, len(potential), _GRADIENT_RUN)):
-            pass
-        return gradient
+def _in_runs(count: int, work: Callable[[int, int], None]) -> None:
+    """work(first, last) over runs that together are `count` long."""
+    starts = range(0, count, _RUN)
+    for _ in in_threads(lambda first: work(first, min(first + _RUN, count)), starts):
+        pass
 
 
 def _span(blocks: Ints) -> slice:

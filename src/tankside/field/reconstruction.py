@@ -1,10 +1,16 @@
-"""The slope of the potential on each panel, fitted to its neighbours.
+"""The potential between the collocation points, from what the panels around say.
 
-The potential is constant on a panel as an unknown, but near panels act as if it were linear. Its
-tangential gradient is fitted by least squares to the panels around (`dense.slopes` tells how); its
-first moment in the double layer is added for near targets (`moments.py`). Without that the current
-errs by a tenth beside insulating corners, whatever the mesh, and walls thinner than a panel fail.
-A constant potential has no gradient, so a closed boundary stays closed.
+The potential is constant on a panel as an unknown, but near panels act as if it were linear on the
+three pieces between their centroid and their sides, and continuous from panel to panel. A panel's
+tangential gradient is fitted by least squares to the panels around (`dense.slopes` tells how);
+at a corner the panels that meet there, on whatever side of an edge and of whatever body, are each
+carried on by their gradient and averaged by their angles. Beside a narrower panel, such as those on
+the rim of a thin wall, what changes the potential at the corner reaches only as far as that panel
+is high, so a panel then takes the corner's value in part and its own slope for the rest
+(`dense.rises`). What the potential rises from centroid to corners enters the double layer of near
+targets (`moments.py`). Without gradients the current errs by a tenth beside insulating corners,
+whatever the mesh, and walls thinner than a panel fail; without corners, convex edges cost twice the
+error. A constant potential does not rise, so a closed boundary stays closed.
 """
 
 import math
@@ -13,7 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from tankside.field.discretisation import ALIKE
+from tankside.field.discretisation import ALIKE, SHELTER
 from tankside.field.kernels import kernel
 
 _Real = npt.NDArray[np.float64]
@@ -41,9 +47,86 @@ class Slopes:
         return self.start.nbytes + self.count.nbytes + self.panel.nbytes + self.weight.nbytes
 
 
-def fitted_slopes(geometry: _Real, group: _Index) -> Slopes:
-    """The least-squares gradients of the packed panels."""
-    corner = _corner_numbers(geometry)
+@dataclass(frozen=True, kw_only=True)
+class Corners:
+    """Potential of corner c = sum of weight[k] . (phi[j], gradient[j]) with j = panel[k], over the
+    run k = start[c] .. start[c + 1].
+
+    number (n, 3) int32, of each panel's corners; start (corners + 1,); panel (3 n,) int32;
+    weight (3 n, 3) float32: the panel's share of the angles there [-], and that times the way from
+    its centroid to the corner, in the directions of its gradient [m]
+    part (n, 3, 3) float32: for each of a panel's corners, what its potential counts there [-], and
+    the rest of the way, for which the panel's own gradient counts [m]
+    """
+
+    number: npt.NDArray[np.int32]
+    start: _Index
+    panel: npt.NDArray[np.int32]
+    weight: _Short
+    part: _Short
+
+    @property
+    def nbytes(self) -> int:
+        """Memory [B]."""
+        lists = (self.number, self.start, self.panel, self.weight, self.part)
+        return sum(part.nbytes for part in lists)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reconstruction:
+    """What `products.rises` needs to go from the panels' potentials to those at their corners."""
+
+    slopes: Slopes
+    corners: Corners
+
+    @property
+    def nbytes(self) -> int:
+        """Memory [B]."""
+        return self.slopes.nbytes + self.corners.nbytes
+
+
+def reconstruction(geometry: _Real, group: _Index) -> Reconstruction:
+    """Gradients and corners of the packed panels."""
+    number = _corner_numbers(geometry)
+    return Reconstruction(
+        slopes=fitted_slopes(geometry, group, number), corners=_averaged(geometry, number)
+    )
+
+
+def _averaged(geometry: _Real, number: _Index) -> Corners:
+    """The corners, each the mean of its panels by their angles there, and its part for each."""
+    panels = len(number)
+    places = geometry[3:12].T.reshape(panels, 3, 3)
+    to_next, to_last = (np.roll(places, -turn, axis=1) - places for turn in (1, 2))
+    across = np.linalg.norm(np.cross(to_next, to_last), axis=2)
+    angle = np.arctan2(across, (to_next * to_last).sum(axis=2)).reshape(-1)
+    flat = number.reshape(-1)
+    share = angle / np.bincount(flat, angle)[flat]
+    along = to_next[:, 0] / np.linalg.norm(to_next[:, 0], axis=1, keepdims=True)
+    normals = geometry[21:24].T
+    frame = np.stack([along, np.cross(normals, along)], axis=1)
+    way = np.einsum("nkd,nsd->nsk", frame, places - geometry[:3].T[:, None])
+    height = geometry[24] / geometry[25]
+    lowest = np.full(int(flat.max()) + 1, np.inf)
+    np.minimum.at(lowest, number, height[:, None])
+    part = (lowest[number] / height[:, None]) ** SHELTER
+    order = np.argsort(flat, kind="stable")
+    weight = np.column_stack([share, share[:, None] * way.reshape(-1, 2)])[order]
+    return Corners(
+        number=number.astype(np.int32),
+        start=np.concatenate([[0], np.cumsum(np.bincount(flat))]),
+        panel=(order // 3).astype(np.int32),
+        weight=np.ascontiguousarray(weight, dtype=np.float32),
+        part=np.concatenate([part[..., None], (1 - part)[..., None] * way], axis=2).astype(
+            np.float32
+        ),
+    )
+
+
+def fitted_slopes(geometry: _Real, group: _Index, corner: _Index | None = None) -> Slopes:
+    """The least-squares gradients of the packed panels; `corner` (n, 3) if at hand, a number for
+    each place that has corners."""
+    corner = _corner_numbers(geometry) if corner is None else corner
     flat = corner.reshape(-1)
     owner = np.argsort(flat, kind="stable") // 3
     sharing = np.bincount(flat)

@@ -1,15 +1,16 @@
-"""Slopes on panels and their first moments, against linear functions and quadrature."""
+"""Slopes on panels, potentials at corners and their moments, against linear functions and sums."""
 
 import numpy as np
 import pytest
 
 from tankside.base.arrays import Floats
-from tankside.field.dense import slopes
+from tankside.field.dense import rises, slopes
 from tankside.field.discretisation import REACH
 from tankside.field.integrals import exact, packed
-from tankside.field.moments import first_moment, near_moments
+from tankside.field.moments import corner_moments, near_moments
 from tankside.field.panels import Panels
-from tankside.field.reconstruction import fitted_slopes, tangents
+from tankside.field.pieces import Stored
+from tankside.field.reconstruction import fitted_slopes, reconstruction, tangents
 from tankside.validation.closed_shapes import box, sphere, turned
 
 
@@ -85,49 +86,100 @@ def test_panels_in_one_row_have_a_slope_along_it_alone() -> None:
     )
 
 
+def risen(panels: Panels, potential: Floats) -> Floats:
+    """(n, 3) from centroids to corners, by the fast form."""
+    count = len(panels)
+    found = reconstruction(packed(panels, np.arange(count)), panels.group)
+    stored = Stored(order=np.arange(count), reconstruction=found, pieces=())
+    return np.asarray(stored.rise(potential.astype(np.float32)), dtype=float)
+
+
+def test_linear_potentials_rise_to_their_own_values_at_all_corners(cube: Panels) -> None:
+    slope = np.array([1.0, -2.0, 3.0])
+    due = (cube.corners - cube.centroids[:, None]) @ slope
+    assert risen(cube, cube.centroids @ slope) == pytest.approx(due, rel=1e-4, abs=1e-5)
+
+
+def test_constant_potentials_do_not_rise(cube: Panels) -> None:
+    assert np.abs(risen(cube, np.full(len(cube), 3.3))).max() < 1e-6
+
+
+def test_the_potential_is_one_at_a_corner_whatever_meets_there() -> None:
+    # Panels of one height: each takes the whole of what meets at its corners.
+    lines = np.linspace(0, 0.1, 5)
+    panels = Panels(corners=np.concatenate(list(box(lines, lines, lines).values())),
+                    group=np.zeros(192, dtype=int))  # fmt: skip
+    potential = np.random.default_rng(1).normal(size=len(panels))
+    at_corner = (potential[:, None] + risen(panels, potential)).reshape(-1)
+    places = np.round(panels.corners.reshape(-1, 3), 9)
+    numbers = np.unique(places, axis=0, return_inverse=True)[1].reshape(-1)
+    means = np.bincount(numbers, at_corner) / np.bincount(numbers)
+    assert at_corner == pytest.approx(means[numbers], abs=1e-5)
+
+
+def test_beside_a_narrow_rim_a_panel_keeps_its_own_slope() -> None:
+    # A plate 20 times as wide as thick: its rim's potential is not that of half a panel beside it.
+    lines = np.linspace(0, 0.1, 3)
+    faces = box(lines, lines, np.linspace(0, 0.005, 2))
+    panels = Panels(corners=np.concatenate(list(faces.values())),
+                    group=np.zeros(sum(map(len, faces.values())), dtype=int))  # fmt: skip
+    on_rim = np.abs(panels.normals[:, 2]) < 0.5
+    rise = risen(panels, on_rim.astype(float))
+    assert np.abs(rise[~on_rim]).max() < 0.02
+    assert rise[on_rim].min() < -0.3
+
+
+def test_fast_and_plain_rises_agree(cube: Panels) -> None:
+    potential = np.random.default_rng(2).normal(size=len(cube))
+    plain = (rises(cube) @ potential).reshape(-1, 3)
+    assert risen(cube, potential) == pytest.approx(plain, abs=1e-5 * np.abs(plain).max())
+
+
 TRIANGLE = np.array([[0.0, 0.0, 0.0], [2.0, 0.3, 0.4], [0.5, 1.2, -0.3]])
 
 
-def moment_by_pieces(corners: Floats, point: Floats, cuts: int) -> Floats:
-    """The first moment by the closed double layer of cuts^2 similar pieces."""
-    panels = Panels(corners=corners[None], group=np.zeros(1, dtype=int))
-    a, b, c = corners
+def moments_by_pieces(corners: Floats, point: Floats, cuts: int) -> Floats:
+    """The corners' moments (3,) by the closed double layer of cuts^2 similar small triangles on
+    each of the panel's three pieces, times the function at their middle."""
     total = np.zeros(3)
-    for i in range(cuts):
-        for j in range(cuts - i):
-            for third in (False, True) if i + j < cuts - 1 else (False,):
-                at = [(i, j), (i + 1, j), (i, j + 1)]
-                if third:
-                    at = [(i + 1, j), (i + 1, j + 1), (i, j + 1)]
-                piece = np.array([a + (s * (b - a) + t * (c - a)) / cuts for s, t in at])
-                small = Panels(corners=piece[None], group=np.zeros(1, dtype=int))
-                geometry = packed(small, np.arange(1))
-                middle = (piece.min(axis=0) + piece.max(axis=0)) / 2
-                share = exact(geometry, 0, *(point - middle))[1]
-                total += share * (small.centroids[0] - panels.centroids[0])
+    middle = corners.mean(axis=0)
+    for side in range(3):
+        a, b, c = middle, corners[side], corners[(side + 1) % 3]
+        for i in range(cuts):
+            for j in range(cuts - i):
+                for third in (False, True) if i + j < cuts - 1 else (False,):
+                    at = [(i, j), (i + 1, j), (i, j + 1)]
+                    if third:
+                        at = [(i + 1, j), (i + 1, j + 1), (i, j + 1)]
+                    small = np.array([a + (s * (b - a) + t * (c - a)) / cuts for s, t in at])
+                    panels = Panels(corners=small[None], group=np.zeros(1, dtype=int))
+                    origin = (small.min(axis=0) + small.max(axis=0)) / 2
+                    share = exact(packed(panels, np.arange(1)), 0, *(point - origin))[1]
+                    s, t = np.mean(at, axis=0) / cuts
+                    total[side] += share * s
+                    total[(side + 1) % 3] += share * t
     return total
 
 
 @pytest.mark.parametrize(
     "place", [(0.3, 0.3, 0.4), (0.3, 0.3, -0.4), (0.5, 0.0, 0.3), (1.4, 0.2, 0.5), (-1.0, 2.0, 1.0)]
 )
-def test_first_moments_agree_with_a_sum_over_pieces(place: tuple[float, float, float]) -> None:
+def test_corner_moments_agree_with_a_sum_over_pieces(place: tuple[float, float, float]) -> None:
     panels = Panels(corners=TRIANGLE[None], group=np.zeros(1, dtype=int))
     geometry = packed(panels, np.arange(1))
     a, b, c = TRIANGLE
     point = a + place[0] * (b - a) + place[1] * (c - a) + place[2] * panels.normals[0]
     middle = (TRIANGLE.min(axis=0) + TRIANGLE.max(axis=0)) / 2
-    found = np.array(first_moment(geometry, 0, *(point - middle)))
-    pieces = moment_by_pieces(TRIANGLE, point, 32)
-    assert found == pytest.approx(pieces, abs=3e-3 * np.abs(pieces).max())
-    assert found @ panels.normals[0] == pytest.approx(0, abs=1e-12)
+    found = np.array(corner_moments(geometry, 0, *(point - middle)))
+    pieces = moments_by_pieces(TRIANGLE, point, 24)
+    assert found == pytest.approx(pieces, abs=2e-3 * np.abs(pieces).max())
 
 
 def test_targets_in_the_panels_plane_have_no_moment() -> None:
     panels = Panels(corners=TRIANGLE[None], group=np.zeros(1, dtype=int))
     geometry = packed(panels, np.arange(1))
     middle = (TRIANGLE.min(axis=0) + TRIANGLE.max(axis=0)) / 2
-    assert first_moment(geometry, 0, *(TRIANGLE[1] * 1.5 - TRIANGLE[0] - middle)) == (0, 0, 0)
+    assert corner_moments(geometry, 0, *(TRIANGLE[1] * 1.5 - TRIANGLE[0] - middle)) == (0, 0, 0)
 
 
 def test_moments_are_held_within_reach_and_nowhere_else() -> None:
