@@ -40,8 +40,13 @@ Text = tuple[str, str | tuple[str, ...], list[str]]
 """File, words for one or for one and many, and comments for the translator."""
 
 _SAID = {"said": None, "said_of": (1, 2), "progress": (1,)}
-_TABLES: dict[str, frozenset[str]] = {
+TABLES: dict[str, frozenset[str]] = {
     "safety/data/cautions.toml": frozenset({"text"}),
+    "safety/data/handover.toml": frozenset({"words"}),
+    "safety/data/incompatible.toml": frozenset({"result", "way_out"}),
+    "safety/data/rules.toml": frozenset({"reason", "way_out"}),
+    "bath/makeup/data/wrong_products.toml": frozenset({"instead", "reason"}),
+    "bath/data/families.toml": frozenset({"additives", "hazard", "words"}),
     **{
         f"diagnosis/data/{name}.toml": SENTENCES
         for name in ("causes", "checks", "faults", "remedies")
@@ -157,7 +162,7 @@ def of_the_core() -> Iterator[Text]:
         if not path.is_relative_to(WEB):
             found = extract_from_file("python", path, keywords=_SAID)
             yield from ((path.relative_to(ROOT).as_posix(), text, []) for _, text, _, _ in found)
-    for name, keys in _TABLES.items():
+    for name, keys in TABLES.items():
         rows = tomllib.loads((PACKAGE / name).read_text("utf-8"))
         for text in dict.fromkeys(_under(rows, keys)):
             yield f"src/tankside/{name}", text, []

@@ -13,6 +13,7 @@ from tankside.app.rig_choosing import Chosen, Evaluate, with_start
 from tankside.app.rig_refusals import refused_of
 from tankside.app.rig_values import ParetoPoint, RigProposal, RigReply, RigRequest
 from tankside.base.errors import Impossible
+from tankside.base.messages import said
 from tankside.plan.rigs.choice import least_distance, non_dominated
 from tankside.plan.rigs.comparison import RigNumbers, changes, gains_and_costs, rig_numbers
 from tankside.plan.rigs.contact_sites import fewest_wires
@@ -178,18 +179,25 @@ def _notes(bench: RigBench) -> Iterator[str]:
     """Sentences on what all numbers of the reply leave out."""
     description = bench.own.description
     yield (
-        "The solution's boundary layer is that of the part as you hang it; plan the new job to "
-        "have it worked out for the new pose."
+        said(
+            "The solution's boundary layer is that of the part as you hang it; plan the "
+            "new job to have it worked out for the new pose."
+        )
     )
     if is_coated(bench):
         yield (
-            "A rig counts as starting where copper covers the coat in a tenth of the job's time, "
-            "or half an hour if that is more, or in the time that you gave, on the poorest coat "
-            "that is believed; the start is in its hours. The curve has quick starts, which cover "
-            "about a twentieth too soon and cost a quarter too little; the numbered rigs have the "
-            "whole growth, on the coarse mesh. Plan the new job to see its front and its ramp."
+            said(
+                "A rig counts as starting where copper covers the coat in a tenth of the job's "
+                "time, or half an hour if that is more, or in the time that you gave, on the "
+                "poorest coat that is believed; the start is in its hours. The curve has quick "
+                "starts, which cover about a twentieth too soon and cost a quarter too little; "
+                "the numbered rigs have the whole growth, on the coarse mesh. Plan the new job "
+                "to see its front and its ramp."
+            )
         )
     for number, part in enumerate(description.parts, 1):
         lift = description.solution_density * mesh_of(part).signed_volume
         if part.mass is not None and part.mass < lift:
-            yield f"Part {number} floats however it hangs: every rig needs ballast."
+            yield said(
+                "Part {number} floats however it hangs: every rig needs ballast.", number=number
+            )

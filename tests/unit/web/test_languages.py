@@ -10,7 +10,7 @@ import pytest
 from babel.messages.catalog import Catalog
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po
-from docs.words import CATALOGUE, gathered
+from docs.words import CATALOGUE, TABLES, gathered, of_the_core
 from lxml import html
 
 from tankside.app.work.order_plans import add_plan
@@ -90,6 +90,11 @@ def bracketed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
 
 def test_the_catalogue_holds_every_text_of_the_pages() -> None:
     assert CATALOGUE.read_bytes() == gathered(), "run: python3 dev.py words"
+
+
+def test_every_table_of_sentences_gives_some() -> None:
+    files = {name for name, _, _ in of_the_core()}
+    assert {f"src/tankside/{name}" for name in TABLES} <= files
 
 
 def test_no_page_says_anything_outside_the_catalogue(tmp_path: Path, bracketed: str) -> None:
