@@ -8,11 +8,14 @@ const STAGES = "part-view .pv-stage canvas, rig-view .pv-stage canvas";
 
 export function printPictures(): void {
   window.addEventListener("beforeprint", () => {
+    takenAway(); // a browser may say twice that it is going to print
     for (const canvas of document.querySelectorAll<HTMLCanvasElement>(STAGES)) copied(canvas);
   });
-  window.addEventListener("afterprint", () => {
-    for (const one of document.querySelectorAll(".printed")) one.remove();
-  });
+  window.addEventListener("afterprint", takenAway);
+}
+
+function takenAway(): void {
+  for (const one of document.querySelectorAll(".printed")) one.remove();
 }
 
 function copied(canvas: HTMLCanvasElement): void {
