@@ -190,7 +190,7 @@ def test_islands_and_bare_places_are_named() -> None:
     assert np.flatnonzero(shell.network.bare).tolist() == list(range(8))
     (name,) = shell.network.islands
     assert "island of 6 cm²" in name
-    assert "x 35, y 5, z 5 mm" in name
+    assert "about (35, 5, 5) mm" in name
     drop = shell.drop(np.full(len(panels), 10.0))
     assert drop[half:].max() == 0.0
     assert drop[8:half].min() >= 0.0
