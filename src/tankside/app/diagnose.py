@@ -10,10 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from tankside.app.measured_values import measured_value
 from tankside.base.errors import BadInput, UnknownName
-from tankside.base.intervals import Interval
 from tankside.base.progress import Progress, silent
-from tankside.base.units import Kind, quantity, spread
 from tankside.bath.families import family
 from tankside.diagnosis.advice import CAUTIONS, Advice, advice_for
 from tankside.diagnosis.atlas import Atlas
@@ -23,7 +22,7 @@ from tankside.diagnosis.known_numbers import BathNumbers, RunNumbers, of_bath, o
 from tankside.diagnosis.loading import atlas as held_atlas
 from tankside.diagnosis.network import network_of
 from tankside.diagnosis.next_check import Proposal, proposals
-from tankside.diagnosis.numbers_in_words import BATH, RUN, shown_as, with_spread
+from tankside.diagnosis.numbers_in_words import BATH, RUN
 from tankside.diagnosis.place import around_point, named_place, readings_at
 from tankside.diagnosis.record import question, record, told_item
 from tankside.diagnosis.shop import Counts, learned_priors
@@ -253,7 +252,7 @@ def _said(name: str, text: str) -> Said:
 
 
 def _measured(request: DiagnoseRequest) -> tuple[Measured, ...]:
-    found = {name: _value(name, text) for name, text in (request.values or {}).items()}
+    found = {name: measured_value(name, text) for name, text in (request.values or {}).items()}
     bath = {name: value for name, value in found.items() if name in BATH}
     run = {name: value for name, value in found.items() if name in RUN}
     if unknown := found.keys() - bath.keys() - run.keys():
@@ -264,38 +263,6 @@ def _measured(request: DiagnoseRequest) -> tuple[Measured, ...]:
     estimate = of_bath(request.bath or BathNumbers(), windows)
     log = of_run(request.run or RunNumbers())
     return (*told, *(item for item in (*estimate, *log) if item.quantity not in known))
-
-
-def _value(name: str, text: str) -> Interval:
-    """The value [SI] of text such as "55 mg/L", "40-70 mg/L" or "55 ± 10 mg/L"."""
-    if name not in BATH and name not in RUN:
-        raise UnknownName("number", name, [*BATH, *RUN], where="value")
-    written = spread(text, where=name)
-    best = _number(written.value.best, written.unit, name)
-    if not written.stated:
-        return with_spread(name, best)
-    low, high = (
-        _number(end, written.unit, name) for end in (written.value.low, written.value.high)
-    )
-    return Interval(low, best, high)
-
-
-def _number(value: float, unit: str, name: str) -> float:
-    """A number with its unit in SI; BadInput where it is below zero or of another kind."""
-    shown = shown_as(name)
-    if shown.kind is not Kind.TEMPERATURE and value < 0.0:
-        raise BadInput(f"{value:g} must be zero or more", where=name)
-    if shown.kind is not None:
-        return quantity(f"{value!r} {unit}", shown.kind, where=name)
-    if shown.unit != "Ah/L":
-        if unit:
-            raise BadInput(f"{unit!r} does not belong here; this is a plain ratio", where=name)
-        return value
-    charge, slash, volume = unit.partition("/")
-    if not slash:
-        raise BadInput(f"{unit!r} is no charge by volume; write for example '8 Ah/L'", where=name)
-    coulombs = quantity(f"{value!r} {charge}", Kind.CHARGE, where=name)
-    return coulombs / quantity(f"1 {volume}", Kind.VOLUME, where=name)
 
 
 def _at_place(

@@ -360,6 +360,29 @@ def test_an_answer_is_checked_while_it_is_typed(
     assert said in answer.text
 
 
+def checks_of(text: str) -> dict[str, tuple[str, str]]:
+    """Where each field of a page asks how its answer reads, by its id, with its name."""
+    found = {}
+    for field in re.findall(r"<input[^>]*>", text):
+        said = dict(re.findall(r'([\w-]+)="([^"]*)"', field))
+        if said.get("hx-get", "").startswith("/check"):
+            assert said["hx-target"] == f"#said-{said['id'].replace('.', '-')}"
+            assert f'id="{said["hx-target"][1:]}"' in text
+            found[said["id"]] = said["hx-get"], said["name"]
+    return found
+
+
+def test_what_was_done_and_when_is_checked_while_it_is_typed(browser: Any, bath: str) -> None:
+    doses = checks_of(browser.get(f"{bath}/doses").text)
+    for page, field in ((doses, "way1-0"), (doses, "way1-at"),
+                        (checks_of(browser.get(bath).text), "carbon-at"),
+                        (checks_of(browser.get("/trouble").text), "value.level_drop")):  # fmt: skip
+        address, name = page[field]
+        answer = browser.get(address, params={name: "plenty"})
+        assert answer.status_code == 200
+        assert 'class="wrong"' in answer.text
+
+
 def test_who_may_only_look_keeps_and_notes_nothing(tmp_path: Path) -> None:
     access, queue = Access.shared(["bench.local"]), IdleQueue(tmp_path / "work")
     with visitor(queue, access, peer="192.168.1.9", host="bench.local") as phone:
