@@ -184,7 +184,7 @@ def lock(rest: list[str]) -> int:
 
 @recipe
 def all(rest: list[str]) -> int:
-    """Everything that the landing check runs: lint, then all tests."""
+    """Lint, then all tests but those in a browser."""
     return lint([]) or test(rest)
 
 
