@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import floor, log10
 from typing import Any
+
+from tankside.web.axis import round_ticks
 
 WIDTH, HEIGHT = 640.0, 360.0
 LEFT, RIGHT, TOP, BOTTOM = 64.0, 20.0, 18.0, 52.0
@@ -54,8 +55,8 @@ def curve_of(
         front=tuple(dot(one, "") for one in front),
         own=None if own[cost] is None else dot(own, ""),
         proposals=tuple(dot(one, str(number)) for number, one in enumerate(proposals, 1)),
-        across=tuple((_x(tick, hours), tick) for tick in _ticks(hours)),
-        upwards=tuple((_y(tick, costs), tick) for tick in _ticks(costs)),
+        across=tuple((_x(tick, hours), tick) for tick in round_ticks(*hours, TICKS)),
+        upwards=tuple((_y(tick, costs), tick) for tick in round_ticks(*costs, TICKS)),
     )
 
 
@@ -73,13 +74,3 @@ def _y(value: float, ends: tuple[float, float]) -> float:
     return round(
         HEIGHT - BOTTOM - (value - ends[0]) / (ends[1] - ends[0]) * (HEIGHT - TOP - BOTTOM), 1
     )
-
-
-def _ticks(ends: tuple[float, float]) -> list[float]:
-    """Round numbers within the ends."""
-    rough = (ends[1] - ends[0]) / TICKS
-    power = 10.0 ** floor(log10(rough))
-    step = next(m * power for m in (1.0, 2.0, 5.0, 10.0) if m * power >= rough)
-    first = floor(ends[0] / step) + 1
-    count = int((ends[1] - first * step) / step + 1e-9) + 1
-    return [round((first + k) * step, 10) for k in range(count)]

@@ -6,10 +6,12 @@ from dataclasses import dataclass
 from tankside.app.bath.tell_the_history import Told
 from tankside.app.bath.tell_the_state import StateReply
 from tankside.base.intervals import Interval
+from tankside.web.axis import axis_of
 from tankside.web.words import N_
 
-WIDTH, HEIGHT = 320.0, 110.0
-_LEFT, _RIGHT, _TOP, _BOTTOM = 4.0, 4.0, 8.0, 8.0
+WIDTH, HEIGHT = 340.0, 190.0
+LEFT, RIGHT, TOP, BOTTOM = 44.0, 10.0, 26.0, 24.0
+_DAY = 86400.0
 
 WORDS = {
     "copper": (N_("Copper"), "mass_concentration"),
@@ -24,14 +26,19 @@ WORDS = {
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HistoryChart:
     """One quantity: its words and kind of unit; the band that holds it nine in ten and the best
-    value, as points of an SVG; the window as y and height, None without one; and the same as rows
-    of a table, moment and interval."""
+    value, as points of an SVG, and as places the moments that are known; the window as y and
+    height, None without one; the scale's unit, and its marks as y and words; True where first and
+    last are of one day; and the same as rows of a table, moment and interval."""
 
     words: str
     kind: str
     band: str
     best: str
+    known: tuple[tuple[float, float], ...]
     window: tuple[float, float] | None
+    unit: str
+    marks: tuple[tuple[float, str], ...]
+    one_day: bool
     rows: tuple[tuple[float, Interval], ...]
 
 
@@ -53,24 +60,31 @@ def _chart(
     words, kind = WORDS[quantity]
     lows = [value.low for _, value in rows] + ([window[0]] if window else [])
     highs = [value.high for _, value in rows] + ([window[1]] if window else [])
-    least, most = min(lows), max(highs)
-    span = (most - least) or 1.0
+    axis = axis_of(min(lows), max(highs), kind)
     first, last = rows[0][0], rows[-1][0]
 
     def x(at: float) -> float:
-        return _LEFT + (WIDTH - _LEFT - _RIGHT) * (at - first) / ((last - first) or 1.0)
+        return LEFT + (WIDTH - LEFT - RIGHT) * (at - first) / ((last - first) or 1.0)
+
+    def up(share: float) -> float:
+        return round(HEIGHT - BOTTOM - (HEIGHT - TOP - BOTTOM) * share, 1)
 
     def y(value: float) -> float:
-        return HEIGHT - _BOTTOM - (HEIGHT - _TOP - _BOTTOM) * (value - least) / span
+        return up(axis.share(value))
 
-    up = [(x(at), y(value.high)) for at, value in rows]
-    down = [(x(at), y(value.low)) for at, value in reversed(rows)]
+    upper = [(x(at), y(value.high)) for at, value in rows]
+    lower = [(x(at), y(value.low)) for at, value in reversed(rows)]
+    known = [(round(x(at), 1), y(value.best)) for at, value in rows]
     return HistoryChart(
         words=words,
         kind=kind,
-        band=points([*up, *down]),
-        best=points([(x(at), y(value.best)) for at, value in rows]),
+        band=points([*upper, *lower]),
+        best=points(known),
+        known=tuple(known),
         window=None if window is None else (y(window[1]), y(window[0]) - y(window[1])),
+        unit=axis.unit,
+        marks=tuple((up(share), words) for share, words in axis.marks),
+        one_day=last - first < _DAY,
         rows=tuple(rows),
     )
 

@@ -176,6 +176,10 @@ def test_a_chart_is_drawn_once_there_is_time_to_draw(browser: Any) -> None:
     assert "<polyline" not in browser.get(address).text
     text = browser.post(f"{address}/notes", data={"kind": "evaporation", "level": "9.4 L"}).text
     assert text.count("<polyline") == 4  # copper, acid, chloride, volume
+    assert text.count('<text class="unit"') == 4
+    told = re.search(r"Volume against time, from (\S+) L on .* to (\S+) L on", text)
+    assert told is not None  # for who cannot see it
+    assert float(told[2]) == pytest.approx(9.4, abs=0.1)
     assert "9.4 L" in text
 
 

@@ -14,7 +14,15 @@ from tankside.base.units.kinds import Kind
 from tankside.base.units.ranges import Spread, spread
 from tankside.base.units.reading import quantity
 from tankside.base.units.retelling import retold
-from tankside.base.units.showing import UNIT_SYSTEMS, UnitSystem, rounded, shown, sign, told
+from tankside.base.units.showing import (
+    UNIT_SYSTEMS,
+    UnitSystem,
+    rounded,
+    shown,
+    sign,
+    told,
+    unit_told,
+)
 
 __all__ = [
     "COUNTERPARTS",
@@ -33,4 +41,5 @@ __all__ = [
     "sign",
     "spread",
     "told",
+    "unit_told",
 ]

@@ -28,19 +28,19 @@ def shown(value: float, unit: str, digits: int = 3) -> str:
 
 
 def told(value: float, kind: Kind, system: UnitSystem = UnitSystem.METRIC, digits: int = 3) -> str:
-    """A value [SI] of a kind as text in the reader's units: told(0.0015, Kind.MASS) = "1.5 g".
+    """A value [SI] of a kind as text in the reader's units: told(0.0015, Kind.MASS) = "1.5 g"."""
+    return shown(value, unit_told(value, kind, system), digits)
 
-    The unit is the largest of the reader's in which the value is at least one; nothing at all is
-    told in a middling one.
-    """
+
+def unit_told(value: float, kind: Kind, system: UnitSystem = UnitSystem.METRIC) -> str:
+    """The unit that a value [SI] is told in: the largest of the reader's in which it is at least
+    one; nothing at all is told in a middling one."""
     ladder = _LADDERS[system].get(kind) or _LADDERS[UnitSystem.METRIC][kind]
     size = abs(value)
     fitting = [unit for unit in ladder if abs(in_unit(size, unit)) >= 0.9995]
     if size == 0.0:
-        return shown(value, ladder[len(ladder) // 2], digits)
-    if kind is Kind.TEMPERATURE or not fitting:
-        return shown(value, ladder[0], digits)
-    return shown(value, fitting[-1], digits)
+        return ladder[len(ladder) // 2]
+    return ladder[0] if kind is Kind.TEMPERATURE or not fitting else fitting[-1]
 
 
 def sign(unit: str) -> str:
