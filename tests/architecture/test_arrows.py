@@ -28,7 +28,7 @@ ARROWS: dict[str, set[str]] = {
     "validation": CORE - {"validation"},
     "examples": {"base"},
     "app": CORE | {"examples"},
-    "sheets": {"app.ports", "app.bath_sheet_port"} | CORE,
+    "sheets": {"app.ports", "app.bath_sheet_port", "app.diagnosis_port", "app.run_ports"} | CORE,
     "storage": {"app.ports", "app.run_ports", "app.store_ports", "app.store_records"} | CORE,
     "hardware": {"app.run_ports"} | CORE,
     "sweeps": {"app.ports"} | CORE,

@@ -18,8 +18,6 @@ from tankside.app.bath.kept_shelf import KeptShelf
 from tankside.app.bath.moments import moment
 from tankside.app.bath.note_a_dose import Done, note_a_dose, take_back
 from tankside.app.bath.print_sheets import (
-    Print,
-    how_liked,
     print_a_hand_over,
     print_a_record,
     print_a_retirement,
@@ -39,6 +37,8 @@ from tankside.app.bath.questions.analysing import (
 from tankside.app.bath.questions.reading import question_of
 from tankside.app.bath.stored_ledger import StoredLedger
 from tankside.app.bath.what_is_due import what_is_due
+from tankside.app.ports import SheetRequest
+from tankside.app.work.readers import how_liked
 from tankside.app.work.workplace import Workplace
 
 router = APIRouter(tags=["baths"])
@@ -273,7 +273,7 @@ def _at(sent: Read) -> float:
     return moment(sent.at, now=now, where="at") if sent.at.strip() else now
 
 
-def _how(place: Workplace) -> Print:
+def _how(place: Workplace) -> SheetRequest:
     return how_liked(place.preferences.read(), time.strftime("%Y-%m-%d"))
 
 

@@ -15,7 +15,7 @@ from tankside.app.bath.estimate_form import LedgerAsked
 from tankside.app.bath.kept_shelf import KeptShelf
 from tankside.app.bath.list_a_ledger import list_a_ledger
 from tankside.app.bath.most_worth_measuring import NextRequest, next_measurement
-from tankside.app.bath.print_sheets import Print, print_a_make_up
+from tankside.app.bath.print_sheets import print_a_make_up
 from tankside.app.bath.stored_baths import (
     BathAsked,
     begin_a_bath,
@@ -26,6 +26,7 @@ from tankside.app.bath.stored_baths import (
 from tankside.app.bath.stored_ledger import StoredLedger
 from tankside.app.bath.tell_the_history import tell_the_history
 from tankside.app.bath.tell_the_state import StateRequest, tell_the_state
+from tankside.app.work.readers import how_liked
 from tankside.app.work.workplace import Workplace
 
 router = APIRouter(tags=["baths"])
@@ -75,9 +76,8 @@ def make_up(request: Request, sent: Answers) -> dict[str, Any]:
 def make_up_sheet(request: Request, sent: Answers) -> Response:
     """The same as a sheet for the bench, on the paper and in the units of the preferences."""
     place = _place(request)
-    liked = place.preferences.read()
     made = make_from_the_shelf(KeptShelf(place.home), BathAsked(answers=sent.answers))
-    how = Print(prepared=time.strftime("%Y-%m-%d"), paper=liked.paper.value, units=liked.units)
+    how = how_liked(place.preferences.read(), time.strftime("%Y-%m-%d"))
     content = print_a_make_up(made, how, place.tools.bath_sheets())
     return Response(content, media_type="application/pdf")
 

@@ -8,10 +8,11 @@ from fastapi.responses import Response
 
 from tankside.api.baths import PDF, Answers
 from tankside.app.bath.kept_shelf import KeptShelf
-from tankside.app.bath.print_sheets import how_liked, print_a_label
+from tankside.app.bath.print_sheets import print_a_label
 from tankside.app.bath.questions import asking
 from tankside.app.bath.questions.labelling import label as label_of
 from tankside.app.bath.questions.labelling import labelled
+from tankside.app.work.readers import how_liked
 
 router = APIRouter(tags=["safety"])
 

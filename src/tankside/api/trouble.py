@@ -21,6 +21,7 @@ from tankside.app.trouble.panels import (
 )
 from tankside.app.trouble.pictures import picture_of_fault
 from tankside.app.trouble.words import numbers_asked
+from tankside.app.work.readers import how_liked
 from tankside.app.work.workplace import Workplace
 
 router = APIRouter(tags=["trouble"])
@@ -100,12 +101,8 @@ def diagnosed(request: Request, case: Case) -> dict[str, Any]:
 def record(request: Request, case: Case) -> Response:
     """The record of a case, PDF."""
     place = _place(request)
-    content = record_a_diagnosis(
-        _asked(request, case),
-        place.tools.diagnosis_sheets(),
-        prepared=date.today().isoformat(),
-        paper=place.preferences.read().paper.value,
-    )
+    how = how_liked(place.preferences.read(), date.today().isoformat())
+    content = record_a_diagnosis(_asked(request, case), how, place.tools.diagnosis_sheets())
     return Response(content, media_type="application/pdf")
 
 

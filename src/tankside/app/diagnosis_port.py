@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal, Protocol
+from typing import Protocol
 
+from tankside.app.ports import SheetRequest
 from tankside.diagnosis.advice import Advice
 from tankside.diagnosis.atlas import Atlas
 from tankside.diagnosis.diagnosis import Diagnosis
@@ -20,22 +21,22 @@ class PanelPage:
     sentences: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DiagnosisRecord:
+    """What a diagnosis' record tells: the causes, the checks and advice, and the panel, if any."""
+
+    diagnosis: Diagnosis
+    proposed: Sequence[Proposal]
+    advised: Sequence[Advice]
+    atlas: Atlas
+    panel: PanelPage | None = None
+
+
 class DiagnosisSheets(Protocol):
     """Makes the record and the pictures, in memory."""
 
-    def record(
-        self,
-        diagnosis: Diagnosis,
-        proposed: Sequence[Proposal],
-        advised: Sequence[Advice],
-        atlas: Atlas,
-        *,
-        panel: PanelPage | None,
-        title: str,
-        prepared: str,
-        paper: Literal["a4", "us-letter"],
-    ) -> bytes:
-        """A PDF; `prepared` is the date as text."""
+    def record(self, record: DiagnosisRecord, how: SheetRequest) -> bytes:
+        """A PDF."""
         ...
 
     def picture(self, fault: str, title: str) -> bytes:

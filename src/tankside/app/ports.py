@@ -4,8 +4,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, Literal, Protocol
 
+from tankside.base.messages import ENGLISH, Reader
 from tankside.base.progress import Progress
 from tankside.base.units import UnitSystem
 from tankside.cell.bodies import Cell
@@ -21,6 +22,9 @@ if TYPE_CHECKING:
     from tankside.plan.plan import Plan  # wakes numba
 
 
+Paper = Literal["a4", "us-letter"]
+
+
 class Files(Protocol):
     """Where the person's files are."""
 
@@ -31,13 +35,13 @@ class Files(Protocol):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetRequest:
-    """What a sheet says of the job beside the plan: title, file name, date as text, paper, and the
-    reader's units."""
+    """What every sheet has beside what stands on it: the name of the part, bath or run; the date as
+    text; the paper; and who reads it."""
 
-    title: str
+    title: str = ""
     prepared: str
-    paper: str = "a4"
-    units: UnitSystem = UnitSystem.METRIC
+    paper: Paper = "a4"
+    reader: Reader = ENGLISH
 
 
 class Sheets(Protocol):

@@ -9,8 +9,9 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from math import isfinite, nan
 from pathlib import Path
-from typing import Any, Literal, Protocol
+from typing import Any, Protocol
 
+from tankside.app.ports import SheetRequest
 from tankside.base.errors import BadInput
 from tankside.runs.audit import Audit
 from tankside.runs.costs import RunCost
@@ -154,22 +155,22 @@ class RunTools(Protocol):
         ...
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunRecord:
+    """What a run's record tells; `series` are the samples or, by hand, the readings."""
+
+    recipe: Recipe
+    expected: Expected
+    events: Sequence[Event]
+    series: Series
+    totals: Totals
+    audit: Audit | None = None
+    cost: RunCost | None = None
+
+
 class RunSheets(Protocol):
     """Makes the printable record of a run, in memory."""
 
-    def record(
-        self,
-        *,
-        title: str,
-        recipe: Recipe,
-        expected: Expected,
-        events: Sequence[Event],
-        series: Series,
-        totals: Totals,
-        audit: Audit | None,
-        cost: RunCost | None,
-        prepared: str,
-        paper: Literal["a4", "us-letter"],
-    ) -> bytes:
-        """A PDF; `prepared` is the date as text."""
+    def record(self, record: RunRecord, how: SheetRequest) -> bytes:
+        """A PDF."""
         ...

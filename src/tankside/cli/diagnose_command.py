@@ -73,15 +73,11 @@ def _shown(reply: "DiagnoseReply", options: argparse.Namespace, tools: "Tools") 
 
 
 def _pdf(reply: "DiagnoseReply", options: argparse.Namespace, tools: "Tools") -> bytes:
+    from tankside.app.ports import SheetRequest
     from tankside.app.record_a_diagnosis import record_a_diagnosis
 
-    return record_a_diagnosis(
-        reply,
-        tools.diagnosis_sheets(),
-        prepared=date.today().isoformat(),
-        title=options.title,
-        paper=options.paper,
-    )
+    how = SheetRequest(title=options.title, prepared=date.today().isoformat(), paper=options.paper)
+    return record_a_diagnosis(reply, how, tools.diagnosis_sheets())
 
 
 def _request(options: argparse.Namespace, tools: "Tools") -> "DiagnoseRequest":

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tankside.base.errors import BadInput
+from tankside.base.messages import Reader
 from tankside.base.units import UNIT_SYSTEMS
 from tankside.cli.progress_line import progress_done, progress_line
 from tankside.cli.store_options import named_shop
@@ -100,6 +101,6 @@ def _sheets(
         title=reply.title,
         prepared=date.today().isoformat(),
         paper=options.paper,
-        units=UNIT_SYSTEMS[options.units],
+        reader=Reader(units=UNIT_SYSTEMS[options.units]),
     )
     return tools.sheets().files(reply.plan, request)

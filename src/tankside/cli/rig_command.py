@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tankside.base.errors import BadInput
+from tankside.base.messages import Reader
 from tankside.base.units import UNIT_SYSTEMS
 from tankside.cli.progress_line import progress_done, progress_line
 
@@ -102,7 +103,7 @@ def _sheet_request(options: argparse.Namespace) -> "SheetRequest":
         title=title_of(options.job.name),
         prepared=date.today().isoformat(),
         paper=options.paper,
-        units=UNIT_SYSTEMS[options.units],
+        reader=Reader(units=UNIT_SYSTEMS[options.units]),
     )
 
 

@@ -5,6 +5,7 @@ The layout is the typesetting file data/plan.typ; this module hands it words and
 
 from typing import Any
 
+from tankside.app.ports import SheetRequest
 from tankside.plan.plan import Plan
 from tankside.plan.start import SeedStart
 from tankside.sheets import findings
@@ -12,39 +13,38 @@ from tankside.sheets.picture_front import front_picture
 from tankside.sheets.picture_histogram import histogram_picture
 from tankside.sheets.picture_part import part_picture
 from tankside.sheets.picture_ramp import ramp_picture
-from tankside.sheets.provenance import cited_sources, made_by
+from tankside.sheets.provenance import cited_sources
 from tankside.sheets.rig.sheet import rig_sheets
 from tankside.sheets.rig.tables import in_words
 from tankside.sheets.start_words import start_rows, start_told
-from tankside.sheets.typeset import Paper, typeset
-from tankside.sheets.wording import measured, spoken
+from tankside.sheets.typeset import typeset
+from tankside.sheets.wording import for_its_reader, measured, spoken
 
 
-def plan_pdf(plan: Plan, *, title: str, prepared: str, paper: Paper = "a4") -> bytes:
-    """The sheet; `title` names the part, `prepared` is the date as text."""
+@for_its_reader
+def plan_pdf(plan: Plan, how: SheetRequest) -> bytes:
+    """The sheet."""
     pictures = {
         "part.svg": part_picture(plan),
         "histogram.svg": histogram_picture(plan),
     }
     drawings = {
-        f"rig-{number}.svg": sheet
-        for number, sheet in enumerate(rig_sheets(plan.cell, title=title, paper=paper), 1)
+        f"rig-{number}.svg": sheet for number, sheet in enumerate(rig_sheets(plan.cell, how), 1)
     }
     if plan.start is not None:
         pictures["front.svg"] = front_picture(plan, plan.start)
         pictures["ramp.svg"] = ramp_picture(plan.start)
-    words = {**sheet_words(plan, title, prepared, paper), "rig_sheets": list(drawings)}
-    return typeset("tankside.sheets", "plan", words, {**pictures, **drawings})
+    words = {**sheet_words(plan, how), "rig_sheets": list(drawings)}
+    return typeset("tankside.sheets", "plan", words, how, {**pictures, **drawings})
 
 
-def sheet_words(plan: Plan, title: str, prepared: str, paper: Paper) -> dict[str, Any]:
+@for_its_reader
+def sheet_words(plan: Plan, how: SheetRequest) -> dict[str, Any]:
     """Every word and number of the sheet, by its place in the layout."""
     spread = plan.thickness
     return {
-        "paper": paper,
-        "heading": f"Plating plan: {title}",
+        "heading": f"Plating plan: {how.title}",
         "subheading": findings.subheading(plan),
-        "made_by": f"{made_by()}, prepared {prepared}",
         "cautions_heading": "Before you start",
         "cautions": [spoken(one) for one in plan.cautions] or ["No cautions."],
         "set_points": findings.set_points(plan),

@@ -1,19 +1,14 @@
 """The maker of sheets behind the port of that name in app: a plan as reply, summary and files."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any
 
 from tankside.app.ports import SheetRequest
-from tankside.base.errors import BadInput
+from tankside.base.messages import Reader
 from tankside.base.units import UnitSystem
 from tankside.cell.bodies import Cell
 from tankside.part.mesh import TriangleMesh
 from tankside.plan.plan import Plan
-
-if TYPE_CHECKING:
-    from tankside.sheets.typeset import Paper
-
-PAPERS = ("a4", "us-letter")
 
 
 class PlanSheets:
@@ -28,9 +23,9 @@ class PlanSheets:
     def summary(self, plan: Plan, units: UnitSystem = UnitSystem.METRIC) -> str:
         """The plan as text for a terminal."""
         from tankside.sheets.summary import summary_text
-        from tankside.sheets.wording import written_in
+        from tankside.sheets.wording import written_for
 
-        with written_in(units):
+        with written_for(Reader(units=units)):
             return summary_text(plan)
 
     def view_of_plan(self, plan: Plan) -> bytes:
@@ -51,11 +46,8 @@ class PlanSheets:
         from tankside.sheets.map_vtu import map_vtu
         from tankside.sheets.panel_table import panels_parquet
         from tankside.sheets.plan_pdf import plan_pdf
-        from tankside.sheets.wording import written_in
 
-        paper = _paper(request)
-        with written_in(request.units):
-            sheet = plan_pdf(plan, title=request.title, prepared=request.prepared, paper=paper)
+        sheet = plan_pdf(plan, request)
         return {
             "map.glb": map_glb(plan),
             "map.vtu": map_vtu(plan),
@@ -67,19 +59,11 @@ class PlanSheets:
     def rig(self, cell: Cell, request: SheetRequest, name: str = "rig") -> Mapping[str, bytes]:
         """NAME.svg: how everything hangs, with lengths; NAME-sheet-2.svg where the tables go on."""
         from tankside.sheets.rig.sheet import rig_files
-        from tankside.sheets.wording import written_in
 
-        with written_in(request.units):
-            return rig_files(cell, name=name, title=request.title, paper=_paper(request))
+        return rig_files(cell, request, name=name)
 
     def rig_reply(self, cell: Cell) -> dict[str, Any]:
         """How everything hangs as plain values."""
         from tankside.sheets.rig.reply import rig_json
 
         return rig_json(cell)
-
-
-def _paper(request: SheetRequest) -> "Paper":
-    if request.paper not in PAPERS:
-        raise BadInput(f"{request.paper!r} is no paper; there are {' and '.join(PAPERS)}")
-    return cast("Paper", request.paper)

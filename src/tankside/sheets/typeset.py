@@ -8,27 +8,33 @@ import json
 import re
 from collections.abc import Mapping
 from importlib import resources
-from typing import Any, Literal
+from typing import Any, get_args
 
+from tankside.app.ports import Paper, SheetRequest
 from tankside.base.errors import BadInput
+from tankside.sheets.provenance import made_by
 
-Paper = Literal["a4", "us-letter"]
-PAPERS: tuple[Paper, ...] = ("a4", "us-letter")
+PAPERS: tuple[Paper, ...] = get_args(Paper)
 _APOSTROPHE = re.compile(r"(?<=\w)'")
 
 
 def typeset(
-    room: str, template: str, words: Mapping[str, Any], pictures: Mapping[str, str] | None = None
+    room: str,
+    template: str,
+    words: Mapping[str, Any],
+    how: SheetRequest,
+    pictures: Mapping[str, str] | None = None,
 ) -> bytes:
     """The PDF of a template by its package and name, such as "tankside.sheets.bath" and "mixing";
     pictures are SVG text by file name."""
     import typst
 
-    if words["paper"] not in PAPERS:
-        raise BadInput(f"{words['paper']!r} is no paper; there are {' and '.join(PAPERS)}")
+    if how.paper not in PAPERS:
+        raise BadInput(f"{how.paper!r} is no paper; there are {' and '.join(PAPERS)}")
     folder = resources.files(room).joinpath("data")
     house = resources.files("tankside.sheets").joinpath("data/house.typ")
-    text = _APOSTROPHE.sub("’", json.dumps(dict(words), ensure_ascii=False))
+    told = {**words, "paper": how.paper, "made_by": f"{made_by()}, prepared {how.prepared}"}
+    text = _APOSTROPHE.sub("’", json.dumps(told, ensure_ascii=False))
     files: Any = {
         "main.typ": folder.joinpath(f"{template}.typ").read_bytes(),
         "house.typ": house.read_bytes(),

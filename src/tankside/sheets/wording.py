@@ -4,15 +4,19 @@ Makers of sheets name an everyday metric unit; who reads in US units gets its co
 what the computation says in whole sentences (cautions, warnings, remarks).
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from functools import wraps
 from math import floor, isfinite, log10
+from typing import TypeVar
 
+from tankside.app.ports import SheetRequest
+from tankside.base import units
 from tankside.base.intervals import Interval
-from tankside.base.messages import Reader
+from tankside.base.messages import ENGLISH, Reader
 from tankside.base.messages import spoken as spoken_to
-from tankside.base.units import COUNTERPARTS, UnitSystem, in_unit
+from tankside.base.units import COUNTERPARTS, Kind, UnitSystem, in_unit
 from tankside.base.units import sign as sign_of
 
 THIN = "\u2009"
@@ -38,24 +42,41 @@ def rounded(value: float) -> str:
     return f"{value:.6g}".replace("-", MINUS)
 
 
+_Content = TypeVar("_Content")
+_Made = TypeVar("_Made")
+
+
 @contextmanager
-def written_in(units: UnitSystem) -> Iterator[None]:
-    """Sheets that are made within are in these units."""
-    token = _READER.set(units)
+def written_for(reader: Reader) -> Iterator[None]:
+    """Sheets that are made within are for this reader."""
+    token = _READER.set(reader)
     try:
         yield
     finally:
         _READER.reset(token)
 
 
+def for_its_reader(
+    make: Callable[[_Content, SheetRequest], _Made],
+) -> Callable[[_Content, SheetRequest], _Made]:
+    """Of a maker of a sheet, or of its words: what it makes is for the reader of its request."""
+
+    @wraps(make)
+    def made(content: _Content, how: SheetRequest) -> _Made:
+        with written_for(how.reader):
+            return make(content, how)
+
+    return made
+
+
 def reader_units() -> UnitSystem:
     """The units that sheets are made in just now."""
-    return _READER.get()
+    return _READER.get().units
 
 
 def reader_s(unit: str) -> str:
     """The reader's unit where a metric one is named: "um", or "mil"."""
-    return COUNTERPARTS.get(unit, unit) if _READER.get() is UnitSystem.US else unit
+    return COUNTERPARTS.get(unit, unit) if reader_units() is UnitSystem.US else unit
 
 
 def figure(value: float, unit: str) -> float:
@@ -70,12 +91,17 @@ def sign(unit: str) -> str:
 
 def spoken(text: str) -> str:
     """A sentence of the computation in the reader's units."""
-    return spoken_to(text, Reader(units=_READER.get()))
+    return spoken_to(text, _READER.get())
 
 
 def measured(value: float, unit: str, digits: int = 3) -> str:
     """A value [SI] in a unit of the outputs, with its sign: 120 µm, 1.86 A/dm²."""
     return f"{plain(figure(value, unit), digits)} {sign(unit)}"
+
+
+def amount(value: float, kind: Kind, digits: int = 3) -> str:
+    """A value [SI] of a kind in that of the reader's units which suits its size."""
+    return units.told(value, kind, reader_units(), digits)
 
 
 def between(interval: Interval, unit: str, digits: int = 2) -> str:
@@ -87,7 +113,7 @@ def between(interval: Interval, unit: str, digits: int = 2) -> str:
 def millimetres(length: float) -> str:
     """A length [m] as a drawing gives it: whole millimetres from 10 mm on; or inches, to a
     hundredth."""
-    if _READER.get() is UnitSystem.US:
+    if reader_units() is UnitSystem.US:
         return f"{in_unit(length, 'in'):.2f} in"
     value = in_unit(length, "mm")
     return f"{value:.0f} mm" if value >= 10 else f"{value:.1f} mm"
@@ -111,4 +137,4 @@ def clock(seconds: float) -> str:
     return f"{hours} h {minutes:02d} min"
 
 
-_READER: ContextVar[UnitSystem] = ContextVar("reader", default=UnitSystem.METRIC)
+_READER: ContextVar[Reader] = ContextVar("reader", default=ENGLISH)  # frozen

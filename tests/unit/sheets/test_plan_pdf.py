@@ -6,6 +6,7 @@ from collections.abc import Callable
 import pypdf
 import pytest
 
+from tankside.app.ports import SheetRequest
 from tankside.part.mesh import TriangleMesh
 from tankside.plan.plan import Plan
 from tankside.sheets.plan_pdf import plan_pdf
@@ -15,7 +16,7 @@ A4, LETTER = (595.28, 841.89), (612.0, 792.0)
 
 @pytest.fixture(scope="module")
 def blob(plan: Plan) -> bytes:
-    return plan_pdf(plan, title="lantern finial", prepared="25 November 2026")
+    return plan_pdf(plan, SheetRequest(title="lantern finial", prepared="25 November 2026"))
 
 
 @pytest.fixture(scope="module")
@@ -36,7 +37,7 @@ def test_it_has_one_to_four_pages_of_a4(sheet: pypdf.PdfReader) -> None:
 
 def test_letter_paper_is_letter_size(plan: Plan) -> None:
     sheet = pypdf.PdfReader(
-        io.BytesIO(plan_pdf(plan, title="t", prepared="today", paper="us-letter"))
+        io.BytesIO(plan_pdf(plan, SheetRequest(title="t", prepared="today", paper="us-letter")))
     )
     box = sheet.pages[0].mediabox
     assert (box.width, box.height) == pytest.approx(LETTER, abs=0.01)
@@ -79,7 +80,7 @@ def test_it_carries_no_clock_and_comes_out_the_same(
     sheet: pypdf.PdfReader, blob: bytes, plan: Plan
 ) -> None:
     assert sheet.metadata.creation_date is None
-    assert plan_pdf(plan, title="lantern finial", prepared="25 November 2026") == blob
+    assert plan_pdf(plan, SheetRequest(title="lantern finial", prepared="25 November 2026")) == blob
 
 
 def test_words_that_look_like_markup_are_printed_as_they_are(
@@ -88,7 +89,7 @@ def test_words_that_look_like_markup_are_printed_as_they_are(
     odd = 'a "quoted" #set <tag> \\ $x$ *b* _c_ @d'
     plan = invented(ball(0.02, (0.0, 0.0, 0.13)), cautions=(odd,))
     text = " ".join(
-        pypdf.PdfReader(io.BytesIO(plan_pdf(plan, title=odd, prepared=odd)))
+        pypdf.PdfReader(io.BytesIO(plan_pdf(plan, SheetRequest(title=odd, prepared=odd))))
         .pages[0]
         .extract_text()
         .split()
@@ -100,5 +101,7 @@ def test_without_cautions_it_says_so(
     invented: Callable[..., Plan], ball: Callable[..., TriangleMesh]
 ) -> None:
     plan = invented(ball(0.02, (0.0, 0.0, 0.13)), cautions=())
-    page = pypdf.PdfReader(io.BytesIO(plan_pdf(plan, title="t", prepared="p"))).pages[0]
+    page = pypdf.PdfReader(io.BytesIO(plan_pdf(plan, SheetRequest(title="t", prepared="p")))).pages[
+        0
+    ]
     assert "No cautions." in page.extract_text()

@@ -8,6 +8,7 @@ import pytest
 from pypdf import PdfReader
 
 from tankside.app.plan_a_job import PlanRequest, plan_a_job
+from tankside.app.ports import SheetRequest
 from tankside.plan.plan import Plan
 from tankside.sheets.picture_front import front_picture
 from tankside.sheets.picture_ramp import ramp_picture
@@ -58,7 +59,7 @@ def test_the_staircase_stays_under_the_fastest_rise(plan: Plan) -> None:
 
 def test_the_sheet_holds_every_setting(plan: Plan) -> None:
     assert plan.start is not None
-    pdf = plan_pdf(plan, title="block", prepared="2026-03-01")
+    pdf = plan_pdf(plan, SheetRequest(title="block", prepared="2026-03-01"))
     text = " ".join(" ".join(p.extract_text() for p in PdfReader(io.BytesIO(pdf)).pages).split())
     assert "The start, on bare coat" in text
     assert text.count("set the current to") == len(plan.start.table)

@@ -1,8 +1,7 @@
 """Use cases of paper: what the bath's answers look like as sheets to print and to write on."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import replace
 
 from tankside.app.bath.dose_a_bath import DoseReply
 from tankside.app.bath.estimate_form import LedgerAsked, read_ledger
@@ -11,9 +10,17 @@ from tankside.app.bath.make_a_bath import MakeReply
 from tankside.app.bath.plan_a_titration import PlanReply, PlanRequest, answer_of
 from tankside.app.bath.retire_a_bath import RetireReply
 from tankside.app.bath.rinse_a_part import RinseReply
-from tankside.app.bath_sheet_port import BathSheets
-from tankside.app.work.preferences import Preferences
-from tankside.base.units import Kind, UnitSystem, quantity, shown, told
+from tankside.app.bath_sheet_port import (
+    Analysis,
+    BathSheets,
+    Doses,
+    Leaving,
+    Record,
+    Rinses,
+    TankLabel,
+)
+from tankside.app.ports import SheetRequest
+from tankside.base.units import Kind, quantity, shown, told
 from tankside.bath.analysis.instruments import instrument
 from tankside.bath.inventory.estimating import estimated
 from tankside.bath.inventory.priors import Priors
@@ -22,53 +29,35 @@ _POINTS = 9
 """Estimates along a record's course, besides the last."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Print:
-    """How a sheet is printed: the date as text, the paper, and the reader's units."""
-
-    prepared: str
-    paper: Literal["a4", "us-letter"] = "a4"
-    units: UnitSystem = UnitSystem.METRIC
-
-
-def how_liked(likes: Preferences, prepared: str) -> Print:
-    """As the people of this bench like their sheets."""
-    return Print(prepared=prepared, paper=likes.paper.value, units=likes.units)
-
-
-def print_a_make_up(reply: MakeReply, how: Print, sheets: BathSheets) -> bytes:
+def print_a_make_up(reply: MakeReply, how: SheetRequest, sheets: BathSheets) -> bytes:
     """The mixing sheet of a make-up."""
-    return sheets.mixing(
-        reply.plan, title=reply.words, prepared=how.prepared, paper=how.paper, units=how.units
-    )
+    return sheets.mixing(reply.plan, replace(how, title=reply.words))
 
 
 def print_a_titration(
-    request: PlanRequest, reply: PlanReply, how: Print, sheets: BathSheets
+    request: PlanRequest, reply: PlanReply, how: SheetRequest, sheets: BathSheets
 ) -> bytes:
     """The sheet of a titration that is to be done."""
     answer = answer_of(request)
-    return sheets.analysis(
-        reply.procedure,
-        lambda titre: answer(titre).value,
+    asked = Analysis(
+        procedure=reply.procedure,
+        answer=lambda titre: answer(titre).value,
         quantity=request.what,
-        prepared=how.prepared,
         most=instrument(request.burette).capacity,
         sources=answer(reply.plan.titre).sources,
-        paper=how.paper,
-        units=how.units,
     )
+    return sheets.analysis(asked, how)
 
 
-def print_a_label(reply: LabelReply, copies: int, how: Print, sheets: BathSheets) -> bytes:
+def print_a_label(reply: LabelReply, copies: int, how: SheetRequest, sheets: BathSheets) -> bytes:
     """A label to cut out."""
     contents = [
         f"{name}: up to {shown(share, 'percent')}" for name, share in reply.contents.items()
     ]
-    return sheets.label(reply.label, contents=contents, copies=copies, paper=how.paper)
+    return sheets.label(TankLabel(label=reply.label, contents=contents, copies=copies), how)
 
 
-def print_a_record(asked: LedgerAsked, title: str, how: Print, sheets: BathSheets) -> bytes:
+def print_a_record(asked: LedgerAsked, title: str, how: SheetRequest, sheets: BathSheets) -> bytes:
     """The record of a bath by its ledger, with its course from the first note to the last."""
     read = read_ledger(asked)
     priors = Priors(temperature=quantity(asked.temperature, Kind.TEMPERATURE, where="temperature"))
@@ -76,53 +65,42 @@ def print_a_record(asked: LedgerAsked, title: str, how: Print, sheets: BathSheet
         estimated(tuple(event for event in read.held if event.at <= time), priors, at=time)
         for time in _times([event.at for event in read.held])
     ]
-    return sheets.record(
-        read.held,
-        [*course, read.estimate],
-        read.windows,
-        title=title,
-        prepared=how.prepared,
-        paper=how.paper,
-        units=how.units,
-    )
+    record = Record(ledger=read.held, course=[*course, read.estimate], windows=read.windows)
+    return sheets.record(record, replace(how, title=title))
 
 
-def print_doses(reply: DoseReply, title: str, how: Print, sheets: BathSheets) -> bytes:
+def print_doses(reply: DoseReply, title: str, how: SheetRequest, sheets: BathSheets) -> bytes:
     """The dosing sheet of a bath."""
-    return sheets.dosing(
-        reply.advice,
-        title=title,
+    doses = Doses(
+        advice=reply.advice,
         at=reply.at,
         asked=reply.asked,
         tools=reply.tools,
         scales=reply.units,
         cautions=[one.text for one in reply.cautions],
         notes=[*reply.notes, *_additive(reply, how)],
-        prepared=how.prepared,
-        paper=how.paper,
-        units=how.units,
     )
+    return sheets.dosing(doses, replace(how, title=title))
 
 
-def _additive(reply: DoseReply, how: Print) -> list[str]:
+def _additive(reply: DoseReply, how: SheetRequest) -> list[str]:
     """What ampere-hours propose of the additive, and what the panel makes of it."""
     held = reply.additive
     if held is None:
         return []
     said = [held.proposal.sentence]
     if held.dose is not None and held.dose > 0.0:
-        amount = told(held.dose, Kind.MASS, how.units)
+        amount = told(held.dose, Kind.MASS, how.reader.units)
         if held.density is not None:
-            amount = f"{told(held.dose / held.density, Kind.VOLUME, how.units)} ({amount})"
+            amount = f"{told(held.dose / held.density, Kind.VOLUME, how.reader.units)} ({amount})"
         said.append(f"By the panel, add {amount} of {held.product}, then plate another panel.")
     return said
 
 
-def print_a_rinse(reply: RinseReply, title: str, how: Print, sheets: BathSheets) -> bytes:
+def print_a_rinse(reply: RinseReply, title: str, how: SheetRequest, sheets: BathSheets) -> bytes:
     """The rinsing sheet of a part."""
-    return sheets.rinsing(
-        reply.carried,
-        title=title,
+    rinses = Rinses(
+        carried=reply.carried,
         film=reply.film_words,
         ratio=reply.ratio,
         running=reply.running,
@@ -130,38 +108,33 @@ def print_a_rinse(reply: RinseReply, title: str, how: Print, sheets: BathSheets)
         parts=reply.parts,
         parts_until=reply.parts_until,
         returned=reply.returned,
-        prepared=how.prepared,
-        paper=how.paper,
-        units=how.units,
     )
+    return sheets.rinsing(rinses, replace(how, title=title))
 
 
-def print_a_retirement(reply: RetireReply, title: str, how: Print, sheets: BathSheets) -> bytes:
+def print_a_retirement(
+    reply: RetireReply, title: str, how: SheetRequest, sheets: BathSheets
+) -> bytes:
     """The sheet of what retiring a bath takes."""
-    return sheets.retirement(
-        reply.bath,
-        reply.done,
-        title=title,
+    return sheets.retirement(_leaving(reply), replace(how, title=title))
+
+
+def print_a_hand_over(
+    reply: RetireReply, title: str, how: SheetRequest, sheets: BathSheets
+) -> bytes:
+    """What goes along with a bath to whoever takes it."""
+    return sheets.handover(_leaving(reply), replace(how, title=title))
+
+
+def _leaving(reply: RetireReply) -> Leaving:
+    return Leaving(
+        bath=reply.bath,
+        done=reply.done,
         plated=reply.plated,
         cemented=reply.cemented,
         portions=reply.portions,
         cautions=[one.text for one in reply.cautions],
         told_on=reply.told,
-        prepared=how.prepared,
-        paper=how.paper,
-        units=how.units,
-    )
-
-
-def print_a_hand_over(reply: RetireReply, title: str, how: Print, sheets: BathSheets) -> bytes:
-    """What goes along with a bath to whoever takes it."""
-    return sheets.handover(
-        reply.bath,
-        title=title,
-        told_on=reply.told,
-        prepared=how.prepared,
-        paper=how.paper,
-        units=how.units,
     )
 
 

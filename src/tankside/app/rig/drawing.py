@@ -16,6 +16,7 @@ from tankside.app.rig.meshes import RigMesh
 from tankside.app.rig.scene import FEW_PANELS, MOST_SHOWN
 from tankside.app.work.plan_form import JOB_NAME
 from tankside.app.work.preferences import Preferences
+from tankside.app.work.readers import how_liked
 from tankside.base.errors import MeshDefect
 from tankside.base.progress import silent
 from tankside.bath.boundary_layer import DEFAULT_HEIGHT
@@ -50,7 +51,7 @@ def drawn_rig(desk: RigDesk, rig: Kept, sheets: Sheets, liked: Preferences) -> R
     BadInput or Impossible where it cannot be."""
     text, files = rig.value.text, desk.files(rig)
     job, loaded = read_job(text, name=JOB_NAME), desk.loaded(rig, text)
-    request = SheetRequest(title=rig.name, prepared="", paper=liked.paper.value, units=liked.units)
+    request = how_liked(liked, "", rig.name)
     try:
         return _drawing(job, _placed(job, loaded, whole=True), files, sheets, request)
     except MeshDefect:  # an open mesh bounds no solid; its analysis surface does

@@ -100,7 +100,7 @@ def _plan(
         VIEW: sheets.view_of_plan(reply.plan),
         RUN_ORDER: _json(as_json(order_of(reply, text))),
         FIELD: packed(planned_of(reply.plan)),
-        "summary.txt": sheets.summary(reply.plan, request.units).encode(),
+        "summary.txt": sheets.summary(reply.plan, request.reader.units).encode(),
         **_result(sheets.reply(reply.plan, reply.seconds)),
     }
 
@@ -133,12 +133,11 @@ def _rig(
 
 
 def _sheet_request(order: Order, folder: WorkFolder, title: str) -> "SheetRequest":
-    from tankside.app.ports import SheetRequest
     from tankside.app.work.preferences import KeptPreferences
+    from tankside.app.work.readers import how_liked
 
     day = time.strftime("%Y-%m-%d", time.localtime(order.created))
-    liked = KeptPreferences(folder.root.parent).read()
-    return SheetRequest(title=title, prepared=day, paper=liked.paper.value, units=liked.units)
+    return how_liked(KeptPreferences(folder.root.parent).read(), day, title)
 
 
 _MAKERS = {WorkKind.PART: _part, WorkKind.PLAN: _plan, WorkKind.RIG: _rig}

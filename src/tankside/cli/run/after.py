@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from tankside.app.audit_a_run import AuditReply, AuditRequest, audit_a_run
 from tankside.app.cost_a_run import PRICES, CostRequest, cost_a_run
+from tankside.app.ports import SheetRequest
 from tankside.app.record_a_run import RecordRequest, record_a_run
 from tankside.app.show_a_run import show_a_run
 from tankside.cli.run.place import Place, opened
@@ -66,8 +67,7 @@ def record(options: argparse.Namespace, tools: "Tools") -> int:
             keeper=place.keeper,
             audit=_audited(options, place).audit if _is_weighed(options) else None,
             cost=cost_a_run(_cost_request(options, place)).cost if _is_priced(options) else None,
-            prepared=date.today().isoformat(),
-            paper=options.paper,
+            how=SheetRequest(prepared=date.today().isoformat(), paper=options.paper),
         )
         content = record_a_run(request, tools.run_sheets())
     file: Path = options.file

@@ -3,18 +3,19 @@
 from collections.abc import Sequence
 from typing import Any
 
+from tankside.app.ports import SheetRequest
 from tankside.base.intervals import Interval
 from tankside.base.provenance import source
-from tankside.base.units import Kind, UnitSystem, shown, told
-from tankside.sheets.provenance import made_by
-from tankside.sheets.typeset import Paper, typeset
+from tankside.base.units import Kind, shown
+from tankside.sheets.typeset import typeset
+from tankside.sheets.wording import amount
 
 Words = dict[str, Any]
 
 
-def answer_sheet(words: Words) -> bytes:
+def answer_sheet(words: Words, how: SheetRequest) -> bytes:
     """The sheet as a PDF."""
-    return typeset("tankside.sheets.bath", "answer", words)
+    return typeset("tankside.sheets.bath", "answer", words, how)
 
 
 def answer_words(
@@ -23,8 +24,6 @@ def answer_words(
     *,
     warnings: Sequence[str],
     parts: Sequence[Words],
-    prepared: str,
-    paper: Paper,
     warnings_heading: str = "Read this first",
     written: Sequence[str] = (),
     sources: Sequence[str] = (),
@@ -32,10 +31,8 @@ def answer_words(
     """Every word and number of such a sheet, by its place in the layout; `sources` by their keys,
     and `written` are lines to write on."""
     return {
-        "paper": paper,
         "heading": heading,
         "subheading": subheading,
-        "made_by": f"{made_by()}, prepared {prepared}",
         "warnings": list(warnings),
         "warnings_heading": warnings_heading,
         "parts": [one for one in parts if one["rows"] or one["steps"] or one["lines"]],
@@ -62,9 +59,9 @@ def part(
     }
 
 
-def ranged(value: Interval, kind: Kind, units: UnitSystem) -> str:
+def ranged(value: Interval, kind: Kind) -> str:
     """An interval in the reader's unit, one value where its ends read the same."""
-    low, high = told(value.low, kind, units), told(value.high, kind, units)
+    low, high = amount(value.low, kind), amount(value.high, kind)
     return low if low == high else f"{low} to {high}"
 
 

@@ -1,10 +1,10 @@
 """The dosing sheet: the option to take, step by step with what was really done to write beside it,
 what comes of it, and the other options."""
 
-from collections.abc import Mapping, Sequence
-
-from tankside.base.units import Kind, UnitSystem, shown, told
-from tankside.bath.dosing.dosing import Advice, Option
+from tankside.app.bath_sheet_port import Doses
+from tankside.app.ports import SheetRequest
+from tankside.base.units import Kind, shown
+from tankside.bath.dosing.dosing import Option
 from tankside.bath.dosing.outcome import Add
 from tankside.sheets.bath.answer_sheet import (
     Words,
@@ -16,7 +16,7 @@ from tankside.sheets.bath.answer_sheet import (
     sentence,
 )
 from tankside.sheets.bath.picture_course import day
-from tankside.sheets.typeset import Paper
+from tankside.sheets.wording import amount, for_its_reader
 
 _NAMES = {
     "copper": "copper",
@@ -26,65 +26,24 @@ _NAMES = {
 }
 
 
-def dosing_sheet(
-    advice: Advice,
-    *,
-    title: str,
-    at: float,
-    asked: float,
-    tools: Mapping[str, str],
-    scales: Mapping[str, str],
-    cautions: Sequence[str],
-    notes: Sequence[str],
-    prepared: str,
-    paper: Paper = "a4",
-    units: UnitSystem = UnitSystem.METRIC,
-) -> bytes:
-    """The sheet as a PDF: see dosing_words."""
-    return answer_sheet(
-        dosing_words(
-            advice,
-            title=title,
-            at=at,
-            asked=asked,
-            tools=tools,
-            scales=scales,
-            cautions=cautions,
-            notes=notes,
-            prepared=prepared,
-            paper=paper,
-            units=units,
-        )
-    )
+def dosing_sheet(doses: Doses, how: SheetRequest) -> bytes:
+    """The sheet as a PDF."""
+    return answer_sheet(dosing_words(doses, how), how)
 
 
-def dosing_words(
-    advice: Advice,
-    *,
-    title: str,
-    at: float,
-    asked: float,
-    tools: Mapping[str, str],
-    scales: Mapping[str, str],
-    cautions: Sequence[str],
-    notes: Sequence[str],
-    prepared: str,
-    paper: Paper,
-    units: UnitSystem,
-) -> Words:
-    """Every word and number of the sheet. `at` is the moment that the bath is told for [s since
-    1970], `asked` the chance of being inside that is wanted, `tools` what each product is measured
-    with and `scales` those tools' own units."""
-    first, *others = advice.options
+@for_its_reader
+def dosing_words(doses: Doses, how: SheetRequest) -> Words:
+    """Every word and number of the sheet."""
+    first, *others = doses.advice.options
     return answer_words(
-        f"Dosing sheet: {title}",
-        f"For the bath of {day(at)}; all inside with {percent(first.probability)} after it, "
-        f"{percent(asked)} were asked for",
-        warnings=cautions,
+        f"Dosing sheet: {how.title}",
+        f"For the bath of {day(doses.at)}; all inside with {percent(first.probability)} after it, "
+        f"{percent(doses.asked)} were asked for",
+        warnings=doses.cautions,
         parts=[
             part(
                 "In this order",
-                steps=_steps(first, tools, scales, units),
+                steps=_steps(first, doses),
                 lines=[] if first.actions else ["Nothing is done."],
             ),
             part(
@@ -92,18 +51,16 @@ def dosing_words(
                 rows=[
                     [
                         _NAMES.get(name, name),
-                        ranged(value, _kind(name), units),
+                        ranged(value, _kind(name)),
                         f"{percent(first.probabilities[name])} inside",
                     ]
                     for name, value in first.ends.items()
                 ],
-                lines=[_cost(first, units)],
+                lines=[_cost(first)],
             ),
-            part("Other ways", lines=[_other(one, tools, scales, units) for one in others]),
-            part("To know", lines=[sentence(one) for one in (*advice.notes, *notes)]),
+            part("Other ways", lines=[_other(one, doses) for one in others]),
+            part("To know", lines=[sentence(one) for one in (*doses.advice.notes, *doses.notes)]),
         ],
-        prepared=prepared,
-        paper=paper,
         written=("Done by", "Date and time"),
     )
 
@@ -112,31 +69,27 @@ def _kind(name: str) -> Kind:
     return Kind.VOLUME if name == "volume" else Kind.MASS_CONCENTRATION
 
 
-def _steps(
-    option: Option, tools: Mapping[str, str], scales: Mapping[str, str], units: UnitSystem
-) -> list[Words]:
+def _steps(option: Option, doses: Doses) -> list[Words]:
     """The actions, the option's cautions before the first."""
-    steps = [{"text": one, "cautions": []} for one in _actions(option, tools, scales, units)]
+    steps = [{"text": one, "cautions": []} for one in _actions(option, doses)]
     if steps:
         steps[0] = {**steps[0], "cautions": [sentence(one) for one in option.cautions]}
     return steps
 
 
-def _actions(
-    option: Option, tools: Mapping[str, str], scales: Mapping[str, str], units: UnitSystem
-) -> list[str]:
+def _actions(option: Option, doses: Doses) -> list[str]:
     found = []
     for action in option.actions:
         if isinstance(action, Add):
-            amount = _read_to(action, scales[action.product], units)
-            found.append(f"Add {amount} of {action.product}, by {tools[action.product]}.")
+            much = _read_to(action, doses.scales[action.product])
+            found.append(f"Add {much} of {action.product}, by {doses.tools[action.product]}.")
         else:
-            volume = told(action.volume, Kind.VOLUME, units, 4)
+            volume = amount(action.volume, Kind.VOLUME, 4)
             found.append(f"Take out {volume} of bath, into a labelled canister; keep it.")
     return found
 
 
-def _read_to(action: Add, unit: str, units: UnitSystem) -> str:
+def _read_to(action: Add, unit: str) -> str:
     """What a tool is read to, in its own unit, or in the reader's where that is none of every
     day."""
     by_volume = action.volume is not None
@@ -144,16 +97,16 @@ def _read_to(action: Add, unit: str, units: UnitSystem) -> str:
     try:
         return shown(value, unit, 4)
     except KeyError:
-        return told(value, Kind.VOLUME if by_volume else Kind.MASS, units, 4)
+        return amount(value, Kind.VOLUME if by_volume else Kind.MASS, 4)
 
 
-def _cost(option: Option, units: UnitSystem) -> str:
+def _cost(option: Option) -> str:
     if not option.actions:
         return "It costs nothing."
     waste = ""
     if option.withdrawn > 0.0:
         waste = (
-            f" {told(option.withdrawn, Kind.VOLUME, units)} of bath are taken out: hazardous waste "
+            f" {amount(option.withdrawn, Kind.VOLUME)} of bath are taken out: hazardous waste "
             "until it is used up, never for a drain."
         )
     if option.cost is None:
@@ -161,8 +114,6 @@ def _cost(option: Option, units: UnitSystem) -> str:
     return f"It costs {option.cost:.2f} {option.currency}.".replace(" .", ".") + waste
 
 
-def _other(
-    option: Option, tools: Mapping[str, str], scales: Mapping[str, str], units: UnitSystem
-) -> str:
-    done = " ".join(_actions(option, tools, scales, units)) or "Nothing is done."
+def _other(option: Option, doses: Doses) -> str:
+    done = " ".join(_actions(option, doses)) or "Nothing is done."
     return f"{sentence(option.words)} {done} All inside with {percent(option.probability)}."

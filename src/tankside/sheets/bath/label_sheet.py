@@ -1,42 +1,41 @@
 """A label to cut out: for the tank, or for a stock bottle."""
 
-from collections.abc import Sequence
+from typing import Any
 
+from tankside.app.bath_sheet_port import TankLabel
+from tankside.app.ports import SheetRequest
 from tankside.base.errors import BadInput
-from tankside.safety.labels import Label
 from tankside.sheets.bath.pictograms import pictogram
-from tankside.sheets.typeset import Paper, typeset
+from tankside.sheets.typeset import typeset
+from tankside.sheets.wording import for_its_reader
 
 MOST_COPIES = 2
 """Labels that fit on a page."""
 
 
-def label_sheet(
-    label: Label,
-    *,
-    contents: Sequence[str],
-    fields: Sequence[str] = ("Volume", "Density"),
-    copies: int = 1,
-    paper: Paper = "a4",
-) -> bytes:
-    """The label as a PDF; `contents` are lines such as "75 g/L copper sulfate pentahydrate", and
-    `fields` are written in by hand."""
-    if not 1 <= copies <= MOST_COPIES:
-        raise BadInput(f"a page takes 1 to {MOST_COPIES} labels, not {copies}")
-    words = {
-        "paper": paper,
-        "heading": label.identifier,
-        "contents": list(contents),
-        "signal_word": label.signal_word,
+def label_sheet(label: TankLabel, how: SheetRequest) -> bytes:
+    """The label as a PDF."""
+    if not 1 <= label.copies <= MOST_COPIES:
+        raise BadInput(f"a page takes 1 to {MOST_COPIES} labels, not {label.copies}")
+    pictures = {f"{one.id}.svg": pictogram(one.id) for one in label.label.pictograms}
+    return typeset("tankside.sheets.bath", "label", label_words(label, how), how, pictures)
+
+
+@for_its_reader
+def label_words(label: TankLabel, how: SheetRequest) -> dict[str, Any]:
+    """Every word of the label, by its place in the layout."""
+    said = label.label
+    return {
+        "heading": said.identifier,
+        "contents": list(label.contents),
+        "signal_word": said.signal_word,
         "pictograms": [
             {"file": f"{one.id}.svg", "name": f"{one.name}: {one.symbol}"}
-            for one in label.pictograms
+            for one in said.pictograms
         ],
-        "hazards": [{"code": one.code, "text": one.text} for one in label.hazards],
-        "precautions": [{"code": one.code, "text": one.text} for one in label.precautions],
-        "fields": list(fields),
-        "notes": list(label.notes),
-        "copies": copies,
+        "hazards": [{"code": one.code, "text": one.text} for one in said.hazards],
+        "precautions": [{"code": one.code, "text": one.text} for one in said.precautions],
+        "fields": list(label.fields),
+        "notes": list(said.notes),
+        "copies": label.copies,
     }
-    pictures = {f"{one.id}.svg": pictogram(one.id) for one in label.pictograms}
-    return typeset("tankside.sheets.bath", "label", words, pictures)

@@ -3,14 +3,14 @@ the step where they matter, and what should come out."""
 
 from typing import Any
 
+from tankside.app.ports import SheetRequest
 from tankside.base.intervals import Interval
 from tankside.base.provenance import source
-from tankside.base.units import Kind, UnitSystem, shown, told
+from tankside.base.units import Kind, shown
 from tankside.bath.makeup import Action, Amount, MakeUpPlan, Resulting, Step
 from tankside.safety.cautions import all_cautions
-from tankside.sheets.provenance import made_by
-from tankside.sheets.typeset import Paper, typeset
-from tankside.sheets.wording import clock
+from tankside.sheets.typeset import typeset
+from tankside.sheets.wording import amount, clock, for_its_reader, reader_s, sign
 
 _TITLES = {
     Action.PUT_ON: "Put on goggles, acid-proof gloves and an apron",
@@ -30,35 +30,23 @@ _TITLES = {
 _NO_FIGURES = (Action.PUT_ON, Action.COOL, Action.CHECK)
 
 
-def mixing_sheet(
-    plan: MakeUpPlan,
-    *,
-    title: str,
-    prepared: str,
-    paper: Paper = "a4",
-    units: UnitSystem = UnitSystem.METRIC,
-) -> bytes:
-    """The sheet as a PDF; `title` names the bath, `prepared` is the date as text."""
-    return typeset(
-        "tankside.sheets.bath", "mixing", mixing_words(plan, title, prepared, paper, units)
-    )
+def mixing_sheet(plan: MakeUpPlan, how: SheetRequest) -> bytes:
+    """The sheet as a PDF."""
+    return typeset("tankside.sheets.bath", "mixing", mixing_words(plan, how), how)
 
 
-def mixing_words(
-    plan: MakeUpPlan, title: str, prepared: str, paper: Paper, units: UnitSystem
-) -> dict[str, Any]:
+@for_its_reader
+def mixing_words(plan: MakeUpPlan, how: SheetRequest) -> dict[str, Any]:
     """Every word and number of the sheet, by its place in the layout."""
     return {
-        "paper": paper,
-        "heading": f"Mixing sheet: {title}",
-        "subheading": f"{told(plan.volume.best, Kind.VOLUME, units)} at 20 °C, "
-        f"{told(plan.mass, Kind.MASS, units)} in all; density at 20 °C "
+        "heading": f"Mixing sheet: {how.title}",
+        "subheading": f"{amount(plan.volume.best, Kind.VOLUME)} at 20 °C, "
+        f"{amount(plan.mass, Kind.MASS)} in all; density at 20 °C "
         f"{shown(plan.density.low, 'g/mL', 4)} to {shown(plan.density.high, 'g/mL', 4)}",
-        "made_by": f"{made_by()}, prepared {prepared}",
         "warnings": list(plan.warnings),
-        "amounts": [_amount_row(amount, units) for amount in plan.amounts],
+        "amounts": [_amount_row(one) for one in plan.amounts],
         "cost": _cost(plan),
-        "steps": [_step(step, plan, units) for step in plan.steps],
+        "steps": [_step(step, plan) for step in plan.steps],
         "composition": [_composition_row(one) for one in plan.composition if _told(one)],
         "chloride": [
             [share.product, _between(_plus(share.as_content, share.as_impurity), "mg/L")]
@@ -71,30 +59,28 @@ def mixing_words(
     }
 
 
-def _amount_row(amount: Amount, units: UnitSystem) -> list[str]:
+def _amount_row(one: Amount) -> list[str]:
     """Product, amount, tool, cost."""
-    stock, reading = amount.stock, amount.reading
+    stock, reading = one.stock, one.reading
     if stock is not None:
-        how = (
-            f"{told(stock.dose.best, Kind.VOLUME, units)} of its stock ({stock.dose_reading.tool})"
-        )
+        how = f"{amount(stock.dose.best, Kind.VOLUME)} of its stock ({stock.dose_reading.tool})"
     elif reading is None:
         how = "to the mark"
     else:
         times = f", {reading.fills} fills" if reading.fills > 1 else ""
         how = f"{reading.tool}{times}"
-    cost = "" if amount.cost is None else f"{amount.cost:.2f}"
-    return [amount.product, _how_much(amount, units), how, cost]
+    cost = "" if one.cost is None else f"{one.cost:.2f}"
+    return [one.product, _how_much(one), how, cost]
 
 
-def _how_much(amount: Amount, units: UnitSystem) -> str:
+def _how_much(one: Amount) -> str:
     """By what the tool reads: a scale's grams, a syringe's millilitres."""
-    reading = amount.reading if amount.stock is None else None
+    reading = one.reading if one.stock is None else None
     if reading is not None:
-        return told(reading.total, Kind.MASS if reading.by_mass else Kind.VOLUME, units, 4)
-    if amount.volume is not None:
-        return told(amount.volume.best, Kind.VOLUME, units)
-    return told(amount.mass.best, Kind.MASS, units)
+        return amount(reading.total, Kind.MASS if reading.by_mass else Kind.VOLUME, 4)
+    if one.volume is not None:
+        return amount(one.volume.best, Kind.VOLUME)
+    return amount(one.mass.best, Kind.MASS)
 
 
 def _cost(plan: MakeUpPlan) -> str:
@@ -105,7 +91,7 @@ def _cost(plan: MakeUpPlan) -> str:
     return f"Without {', '.join(missing)}, whose prices are not known: {cost.known:.2f}."
 
 
-def _step(step: Step, plan: MakeUpPlan, units: UnitSystem) -> dict[str, Any]:
+def _step(step: Step, plan: MakeUpPlan) -> dict[str, Any]:
     texts = {caution.id: caution.text for caution in all_cautions()}
     title = _TITLES[step.action].format(product=step.product)
     if step.portions > 1:
@@ -114,29 +100,29 @@ def _step(step: Step, plan: MakeUpPlan, units: UnitSystem) -> dict[str, Any]:
         "title": title,
         "cautions": [texts[name] for name in step.cautions],
         "words": list(step.words),
-        "figures": _figures(step, units, by_mass=_by_mass(step, plan)),
+        "figures": _figures(step, by_mass=_by_mass(step, plan)),
     }
 
 
 def _by_mass(step: Step, plan: MakeUpPlan) -> bool:
     """True where the product of a step is weighed, so that its step speaks of grams as well."""
-    amount = plan.amount(step.product)
-    reading = None if amount is None or amount.stock is not None else amount.reading
+    used = plan.amount(step.product)
+    reading = None if used is None or used.stock is not None else used.reading
     return reading is not None and reading.by_mass
 
 
-def _figures(step: Step, units: UnitSystem, *, by_mass: bool) -> list[str]:
+def _figures(step: Step, *, by_mass: bool) -> list[str]:
     """How much, how warm it gets, how long to wait: beside the step."""
     found = []
     if step.action not in _NO_FIGURES:
         if step.volume > 0.0 and not by_mass:
-            found.append(told(step.volume, Kind.VOLUME, units, 4))
+            found.append(amount(step.volume, Kind.VOLUME, 4))
         elif step.mass > 0.0:
-            found.append(told(step.mass, Kind.MASS, units, 4))
+            found.append(amount(step.mass, Kind.MASS, 4))
     if step.after is not None and step.before > 0.0:
-        low, high = (_degrees(end, units) for end in (step.after.low, step.after.high))
+        low, high = (_degrees(end) for end in (step.after.low, step.after.high))
         warm = f"{low}" if low == high else f"{low} to {high}"
-        found.append(f"{_degrees(step.before, units)} → {warm} {_degree_sign(units)}")
+        found.append(f"{_degrees(step.before)} → {warm} {sign('degC')}")
     if step.wait.high >= 60.0:
         short, long = clock(step.wait.low), clock(step.wait.high)
         found.append(f"then wait {short}" if short == long else f"then wait {short} to {long}")
@@ -169,12 +155,8 @@ def _solubility(one: Any) -> str:
     return f"{what}: enough." if one.sure else f"{what}: crystals may form; keep it warmer."
 
 
-def _degrees(value: float, units: UnitSystem) -> str:
-    return shown(value, "degF" if units is UnitSystem.US else "degC", 2).split()[0]
-
-
-def _degree_sign(units: UnitSystem) -> str:
-    return "°F" if units is UnitSystem.US else "°C"
+def _degrees(value: float) -> str:
+    return shown(value, reader_s("degC"), 2).split()[0]
 
 
 def _between(value: Interval, unit: str) -> str:

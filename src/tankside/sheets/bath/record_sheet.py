@@ -1,17 +1,18 @@
 """The bath's record: what is in it, how sure that is, how it went, and all that happened."""
 
-from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
+from tankside.app.bath_sheet_port import Record
+from tankside.app.ports import SheetRequest
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
-from tankside.base.units import Kind, UnitSystem, shown, told
-from tankside.bath.inventory import BathEstimate, Event, Ledger
+from tankside.base.units import Kind, shown
+from tankside.bath.inventory import BathEstimate, Event
 from tankside.bath.inventory import events as ev
 from tankside.sheets.bath.picture_course import course_picture, day
-from tankside.sheets.provenance import made_by
-from tankside.sheets.typeset import Paper, typeset
+from tankside.sheets.typeset import typeset
+from tankside.sheets.wording import amount, for_its_reader
 
 _QUANTITIES = {
     "copper": ("copper", "g/L"),
@@ -22,52 +23,38 @@ _QUANTITIES = {
 }
 
 
-def record_sheet(
-    ledger: Ledger,
-    course: Sequence[BathEstimate],
-    windows: Mapping[str, tuple[float, float]],
-    *,
-    title: str,
-    prepared: str,
-    paper: Paper = "a4",
-    units: UnitSystem = UnitSystem.METRIC,
-) -> bytes:
-    """The record as a PDF; `course` are estimates in order of time, the last one now."""
+@for_its_reader
+def record_sheet(record: Record, how: SheetRequest) -> bytes:
+    """The record as a PDF."""
+    course = record.course
     if not course:
         raise BadInput("a record needs at least one estimate of the bath")
-    words = record_words(ledger, course, windows, title, prepared, paper, units)
-    pictures = {"chart.svg": course_picture(course, windows)} if len(course) > 1 else {}
-    return typeset("tankside.sheets.bath", "record", words, pictures)
+    pictures = {}
+    if len(course) > 1:
+        pictures["chart.svg"] = course_picture(course, record.windows)
+    return typeset("tankside.sheets.bath", "record", record_words(record, how), how, pictures)
 
 
-def record_words(
-    ledger: Ledger,
-    course: Sequence[BathEstimate],
-    windows: Mapping[str, tuple[float, float]],
-    title: str,
-    prepared: str,
-    paper: Paper,
-    units: UnitSystem,
-) -> dict[str, Any]:
+@for_its_reader
+def record_words(record: Record, how: SheetRequest) -> dict[str, Any]:
     """Every word and number of the record, by its place in the layout."""
+    ledger, course = record.ledger, record.course
     now = course[-1]
     return {
-        "paper": paper,
-        "heading": f"Bath record: {title}",
+        "heading": f"Bath record: {how.title}",
         "subheading": f"As of {day(now.at)}, from {len(ledger)} notes",
-        "made_by": f"{made_by()}, prepared {prepared}",
         "warnings": [
             f"The {one.quantity.replace('_', ' ')} read on {day(one.at)} does not fit all other "
             "readings and was set aside; repeat it."
             for one in now.gross
         ],
-        "state": [_state(now, name, windows.get(name)) for name in _QUANTITIES],
+        "state": [_state(now, name, record.windows.get(name)) for name in _QUANTITIES],
         "chart": "Copper, acid, chloride and volume over time." if len(course) > 1 else "",
         "learned": [
             [one.name, _between(one.believed, one.unit), _between(one.learned, one.unit)]
             for one in now.learned
         ],
-        "events": [_event(one, units) for one in ledger],
+        "events": [_event(one) for one in ledger],
         "notes": list(now.notes),
     }
 
@@ -90,38 +77,38 @@ def _chance(share: float) -> str:
     return f"{100 * share:.0f} %" if share >= 0.01 else "surely not"
 
 
-def _event(one: Event, units: UnitSystem) -> list[str]:
+def _event(one: Event) -> list[str]:
     when = datetime.fromtimestamp(one.at, UTC).strftime("%Y-%m-%d %H:%M")
-    what, more = _words(one, units)
+    what, more = _words(one)
     return [when, what, more]
 
 
-def _words(one: Event, units: UnitSystem) -> tuple[str, str]:
+def _words(one: Event) -> tuple[str, str]:
     """What an event was, and its amounts."""
     match one:
         case ev.MakeUp():
-            parts = (f"{told(p.mass, Kind.MASS, units)} {p.product}" for p in one.portions)
+            parts = (f"{amount(p.mass, Kind.MASS)} {p.product}" for p in one.portions)
             return "made up", ", ".join(parts)
         case ev.TakeOver():
-            return "taken over", told(one.volume, Kind.VOLUME, units)
+            return "taken over", amount(one.volume, Kind.VOLUME)
         case ev.Addition():
-            return "added", f"{told(one.mass, Kind.MASS, units)} {one.product}"
+            return "added", f"{amount(one.mass, Kind.MASS)} {one.product}"
         case ev.TopUp():
-            return "topped up", f"{told(one.volume, Kind.VOLUME, units)} {one.water}"
+            return "topped up", f"{amount(one.volume, Kind.VOLUME)} {one.water}"
         case ev.Evaporation():
             read = one.level_volume
-            return "evaporated", "" if read is None else f"to {told(read, Kind.VOLUME, units)}"
+            return "evaporated", "" if read is None else f"to {amount(read, Kind.VOLUME)}"
         case ev.DragOut():
-            return "drag-out", f"{one.parts} parts, {told(one.area, Kind.AREA, units)}"
+            return "drag-out", f"{one.parts} parts, {amount(one.area, Kind.AREA)}"
         case ev.AmpereHours():
-            return "plated", told(one.charge, Kind.CHARGE, units)
+            return "plated", amount(one.charge, Kind.CHARGE)
         case ev.Idle():
-            return "idle with anodes", told(one.duration, Kind.TIME, units)
+            return "idle with anodes", amount(one.duration, Kind.TIME)
         case ev.Analysis():
             return "analysed", ", ".join(_found(f.quantity, f.value.best) for f in one.findings)
         case ev.Withdrawal() | ev.Loss():
             what = "withdrawn" if isinstance(one, ev.Withdrawal) else "lost"
-            return what, told(one.volume, Kind.VOLUME, units)
+            return what, amount(one.volume, Kind.VOLUME)
         case ev.Carbon():
             return "over carbon", ""
         case ev.Retraction():

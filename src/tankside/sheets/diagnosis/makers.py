@@ -1,19 +1,20 @@
 """The maker of the diagnosis' pages and pictures behind the port of that name in app."""
 
 from collections.abc import Mapping
-from typing import Any
 
+from tankside.app.diagnosis_port import DiagnosisRecord
+from tankside.app.ports import SheetRequest
 from tankside.diagnosis.atlas import Atlas
 
 
 class TypesetDiagnosisSheets:
     """See app.diagnosis_port.DiagnosisSheets."""
 
-    def record(self, *parts: Any, **words: Any) -> bytes:
+    def record(self, record: DiagnosisRecord, how: SheetRequest) -> bytes:
         """The record."""
         from tankside.sheets.diagnosis.record_sheet import diagnosis_record
 
-        return diagnosis_record(*parts, **words)
+        return diagnosis_record(record, how)
 
     def picture(self, fault: str, title: str) -> bytes:
         """The picture of one fault."""

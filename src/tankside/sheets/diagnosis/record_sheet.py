@@ -1,63 +1,47 @@
 """The record of a diagnosis as a PDF: what was seen, in pictures; likely causes with reasons; what
 would tell them apart; cautions; remedies, on a beaker first; and the test panel, if any."""
 
-from collections.abc import Sequence
 from typing import Any
 
+from tankside.app.diagnosis_port import DiagnosisRecord
+from tankside.app.ports import SheetRequest
 from tankside.base.units import in_unit
 from tankside.diagnosis.advice import CAUTIONS, Advice
 from tankside.diagnosis.atlas import Atlas
-from tankside.diagnosis.diagnosis import Diagnosis, Suspect
+from tankside.diagnosis.diagnosis import Suspect
 from tankside.diagnosis.evidence import complaints_of
 from tankside.diagnosis.next_check import Proposal
-from tankside.diagnosis.panel import Along, PanelReading
 from tankside.diagnosis.record import BASIS, question, share, told_item
 from tankside.sheets.diagnosis.picture_panel import panel_picture
 from tankside.sheets.faults.picture import fault_picture
-from tankside.sheets.provenance import made_by
-from tankside.sheets.typeset import Paper, typeset
+from tankside.sheets.typeset import typeset
+from tankside.sheets.wording import for_its_reader
 
 MOST_REASONS = 4
 
 
-def diagnosis_record(
-    diagnosis: Diagnosis,
-    proposed: Sequence[Proposal],
-    advised: Sequence[Advice],
-    atlas: Atlas,
-    *,
-    panel: Any = None,
-    title: str,
-    prepared: str,
-    paper: Paper = "a4",
-) -> bytes:
-    """The record; `panel` has a `reading`, a `curve` and `sentences` (app.diagnosis_port)."""
-    seen = complaints_of(diagnosis.case, atlas)
-    words = record_words(diagnosis, proposed, advised, atlas, title, prepared, paper)
+@for_its_reader
+def diagnosis_record(record: DiagnosisRecord, how: SheetRequest) -> bytes:
+    """The record as a PDF."""
+    atlas, panel = record.atlas, record.panel
+    seen = complaints_of(record.diagnosis.case, atlas)
+    words = record_words(record, how)
     pictures = {f"{name}.svg": fault_picture(name, title=atlas.faults[name].look) for name in seen}
     if panel is not None:
-        pictures["panel.svg"] = _panel_picture(panel.reading, panel.curve)
+        pictures["panel.svg"] = panel_picture(panel.reading, panel.curve)
         words["panel"] = list(panel.sentences)
-    return typeset("tankside.sheets.diagnosis", "record", words, pictures)
+    return typeset("tankside.sheets.diagnosis", "record", words, how, pictures)
 
 
-def record_words(
-    diagnosis: Diagnosis,
-    proposed: Sequence[Proposal],
-    advised: Sequence[Advice],
-    atlas: Atlas,
-    title: str,
-    prepared: str,
-    paper: Paper,
-) -> dict[str, Any]:
+@for_its_reader
+def record_words(record: DiagnosisRecord, how: SheetRequest) -> dict[str, Any]:
     """Every word and number of the record, by its place in the layout."""
+    diagnosis, atlas = record.diagnosis, record.atlas
     case = diagnosis.case
     seen = complaints_of(case, atlas)
     return {
-        "paper": paper,
-        "heading": f"What went wrong: {title}" if title else "What went wrong",
+        "heading": f"What went wrong: {how.title}" if how.title else "What went wrong",
         "subheading": diagnosis.sentence,
-        "made_by": f"{made_by()}, prepared {prepared}",
         "seen": [_seen(name, atlas) for name in seen],
         "also": [told_item(one, atlas) for one in case.told if one.finding not in seen]
         + [told_item(one, atlas) for one in case.measured],
@@ -68,15 +52,11 @@ def record_words(
             for one in diagnosis.unexplained
             if one.share >= 0.1
         ],
-        "checks": [_check(one, atlas) for one in proposed],
+        "checks": [_check(one, atlas) for one in record.proposed],
         "cautions": list(CAUTIONS),
-        "advice": [_advice(one, atlas) for one in advised],
+        "advice": [_advice(one, atlas) for one in record.advised],
         "basis": BASIS,
     }
-
-
-def _panel_picture(reading: PanelReading, curve: tuple[Along, ...]) -> str:
-    return panel_picture(reading, curve)
 
 
 def _seen(name: str, atlas: Atlas) -> dict[str, str]:

@@ -8,6 +8,8 @@ margins; `on_paper` puts it on the paper whole.
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from tankside.app.ports import Paper, SheetRequest
+from tankside.base.errors import BadInput
 from tankside.cell.bodies import Cell, Role
 from tankside.cell.hung import Hung, hung
 from tankside.sheets import svg
@@ -26,7 +28,7 @@ from tankside.sheets.rig.tables import (
 from tankside.sheets.rig.tracks import Track, drawn, overhang, packed, room, thin_lines
 from tankside.sheets.rig.views import AIR, Placed, Sight, View, sights
 from tankside.sheets.svg import Point
-from tankside.sheets.typeset import Paper
+from tankside.sheets.wording import for_its_reader
 
 PAPER_SIZE: Mapping[Paper, Point] = {"a4": (595.28, 841.89), "us-letter": (612.0, 792.0)}
 MARGIN: Point = (53.86, 49.0)
@@ -53,21 +55,24 @@ class _Layout:
     foot: float
 
 
-def rig_files(cell: Cell, *, name: str, title: str, paper: Paper) -> dict[str, bytes]:
+def rig_files(cell: Cell, how: SheetRequest, *, name: str = "rig") -> dict[str, bytes]:
     """The drawing as SVG files on whole paper: NAME.svg, and NAME-sheet-2.svg and so on where the
     tables go on."""
-    sheets = rig_sheets(cell, title=title, paper=paper)
+    sheets = rig_sheets(cell, how)
     names = [f"{name}.svg", *(f"{name}-sheet-{page}.svg" for page in range(2, len(sheets) + 1))]
     return {
-        name: on_paper(sheet, paper).encode() for name, sheet in zip(names, sheets, strict=True)
+        name: on_paper(sheet, how.paper).encode() for name, sheet in zip(names, sheets, strict=True)
     }
 
 
-def rig_sheets(cell: Cell, *, title: str, paper: Paper) -> tuple[str, ...]:
+@for_its_reader
+def rig_sheets(cell: Cell, how: SheetRequest) -> tuple[str, ...]:
     """The drawing as SVG texts, each the size of the paper inside its margins; one, and more where
     the tables go on."""
-    rig = hung(cell)
-    size = PAPER_SIZE[paper]
+    if how.paper not in PAPER_SIZE:
+        raise BadInput(f"{how.paper!r} is no paper; there are {' and '.join(PAPER_SIZE)}")
+    rig, title = hung(cell), how.title
+    size = PAPER_SIZE[how.paper]
     width, height = size[0] - 2 * MARGIN[0], size[1] - 2 * MARGIN[1]
     seen = sights(rig)
     found = lengths(rig, seen)

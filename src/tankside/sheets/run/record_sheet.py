@@ -1,10 +1,11 @@
 """The record of a run as a PDF: what was set and what flowed, what the watch saw, what came out,
 what it cost, and every event."""
 
-from collections.abc import Sequence
 from datetime import UTC, datetime
 from typing import Any
 
+from tankside.app.ports import SheetRequest
+from tankside.app.run_ports import RunRecord
 from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.intervals import Interval
 from tankside.base.units import shown
@@ -12,60 +13,38 @@ from tankside.runs import events as e
 from tankside.runs.audit import Audit
 from tankside.runs.costs import RunCost
 from tankside.runs.events import NAMES, Event
-from tankside.runs.expected import Expected
 from tankside.runs.recipe import Recipe
-from tankside.runs.series import Series, Totals
+from tankside.runs.series import Totals
 from tankside.runs.states import replayed
-from tankside.sheets.provenance import made_by
 from tankside.sheets.run.picture_run import run_picture
-from tankside.sheets.typeset import Paper, typeset
-from tankside.sheets.wording import clock, plain
+from tankside.sheets.typeset import typeset
+from tankside.sheets.wording import clock, for_its_reader, plain
 
 
-def run_record(
-    *,
-    title: str,
-    recipe: Recipe,
-    expected: Expected,
-    events: Sequence[Event],
-    series: Series,
-    totals: Totals,
-    audit: Audit | None = None,
-    cost: RunCost | None = None,
-    prepared: str,
-    paper: Paper = "a4",
-) -> bytes:
-    """The record; `series` are the samples or, by hand, the readings."""
-    words = record_words(title, recipe, events, totals, audit, cost, prepared, paper)
-    alarms = [one.at for one in events if isinstance(one, e.AlarmRaised)]
+@for_its_reader
+def run_record(record: RunRecord, how: SheetRequest) -> bytes:
+    """The record as a PDF."""
+    words = record_words(record, how)
+    alarms = [one.at for one in record.events if isinstance(one, e.AlarmRaised)]
     pictures = {}
-    if len(series) > 2:
-        pictures["chart.svg"] = run_picture(series, expected, alarms)
+    if len(record.series) > 2:
+        pictures["chart.svg"] = run_picture(record.series, record.expected, alarms)
         words["chart"] = "Volts and amperes over the hours of the run, with the volts expected."
-    return typeset("tankside.sheets.run", "record", words, pictures)
+    return typeset("tankside.sheets.run", "record", words, how, pictures)
 
 
-def record_words(
-    title: str,
-    recipe: Recipe,
-    events: Sequence[Event],
-    totals: Totals,
-    audit: Audit | None,
-    cost: RunCost | None,
-    prepared: str,
-    paper: Paper,
-) -> dict[str, Any]:
+@for_its_reader
+def record_words(record: RunRecord, how: SheetRequest) -> dict[str, Any]:
     """Every word and number of the record, by its place in the layout."""
+    events, audit, cost = record.events, record.audit, record.cost
     state = replayed(events)
     began = events[0].at if events else 0.0
     return {
-        "paper": paper,
-        "heading": f"Run record: {title}",
+        "heading": f"Run record: {how.title}",
         "subheading": f"{state.stage.value}; begun {_moment(began)} universal time"
         if events
         else "not begun",
-        "made_by": f"{made_by()}, prepared {prepared}",
-        "figures": _figures(recipe, totals),
+        "figures": _figures(record.recipe, record.totals),
         "alarms": [
             f"{_moment(one.at)}: {one.words}" for one in events if isinstance(one, e.AlarmRaised)
         ],

@@ -16,13 +16,14 @@ from starlette.datastructures import QueryParams
 from tankside.app.bath.estimate_form import LedgerAsked
 from tankside.app.bath.keep_a_ledger import NoteReply
 from tankside.app.bath.kept_shelf import KeptShelf
-from tankside.app.bath.print_sheets import Print, how_liked
 from tankside.app.bath.questions.beginnings import beginning, names_listed
 from tankside.app.bath.questions.field import Asked, Question, no_reading
 from tankside.app.bath.questions.reading import checked
 from tankside.app.bath.stored_ledger import StoredLedger
+from tankside.app.ports import SheetRequest
 from tankside.app.store_records import BathRecord, Kept
 from tankside.app.work.plan_form import FormFault
+from tankside.app.work.readers import how_liked
 from tankside.app.work.workplace import Workplace
 from tankside.base.errors import TanksideError
 from tankside.web.frame import page, sentence_alone
@@ -95,7 +96,7 @@ def faults_of(error: TanksideError) -> dict[str, str]:
     return dict(error.faults) if isinstance(error, FormFault) else {"": sentence_alone(error)}
 
 
-def how(request: Request) -> Print:
+def how(request: Request) -> SheetRequest:
     """How sheets are printed here."""
     return how_liked(place_of(request).preferences.read(), time.strftime("%Y-%m-%d"))
 

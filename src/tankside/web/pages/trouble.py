@@ -20,6 +20,7 @@ from tankside.app.trouble.known import baths, plans, runs
 from tankside.app.trouble.panels import PanelTyped
 from tankside.app.trouble.pictures import picture_of_fault
 from tankside.app.trouble.words import Number, number_of, numbers_asked, said_of
+from tankside.app.work.readers import how_liked
 from tankside.app.work.workplace import Workplace
 from tankside.base.errors import BadInput, TanksideError
 from tankside.web.frame import page, sentence_alone
@@ -62,12 +63,8 @@ def record(request: Request) -> Response:
     """The record of the case in the address, to print."""
     place = _place(request)
     reply = ask(place, asked_of(request.query_params))
-    content = record_a_diagnosis(
-        reply,
-        place.tools.diagnosis_sheets(),
-        prepared=date.today().isoformat(),
-        paper=place.preferences.read().paper.value,
-    )
+    how = how_liked(place.preferences.read(), date.today().isoformat())
+    content = record_a_diagnosis(reply, how, place.tools.diagnosis_sheets())
     return Response(content, media_type="application/pdf")
 
 

@@ -2,13 +2,17 @@
 
 import io
 from collections.abc import Sequence
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
 from pypdf import PdfReader
 
+from tankside.app.bath_sheet_port import Analysis, Record, TankLabel
+from tankside.app.ports import SheetRequest
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
+from tankside.base.messages import Reader
 from tankside.base.units import UnitSystem
 from tankside.bath.analysis.design import planned_sample
 from tankside.bath.analysis.instruments import instrument
@@ -30,6 +34,7 @@ from tankside.sheets.typeset import PAPERS, Paper
 from tests.laws.simulated_shop import simulated
 from tests.unit.bath.makeup.shelf import request
 
+TODAY = SheetRequest(title="tank", prepared="2026-03-01")
 WINDOWS = {"copper": (50.0, 63.0), "sulfuric_acid": (30.0, 75.0), "chloride": (0.05, 0.12)}
 
 
@@ -59,9 +64,9 @@ def history() -> tuple[Ledger, Sequence[BathEstimate]]:
 
 
 def test_every_step_of_the_plan_is_on_the_sheet_after_its_cautions(plan: MakeUpPlan) -> None:
-    words = mixing_words(plan, "tank", "2026-03-01", "a4", UnitSystem.METRIC)
+    words = mixing_words(plan, TODAY)
     assert len(words["steps"]) == len(plan.steps)
-    text = text_of(mixing_sheet(plan, title="tank", prepared="2026-03-01"))
+    text = text_of(mixing_sheet(plan, TODAY))
     place = text.index("The steps, in this order")
     for step in words["steps"]:
         for line in (*step["cautions"], step["title"]):
@@ -72,8 +77,8 @@ def test_every_step_of_the_plan_is_on_the_sheet_after_its_cautions(plan: MakeUpP
 
 
 def test_amounts_are_in_the_units_of_the_tools(plan: MakeUpPlan) -> None:
-    metric = mixing_words(plan, "tank", "today", "a4", UnitSystem.METRIC)["amounts"]
-    us = mixing_words(plan, "tank", "today", "a4", UnitSystem.US)["amounts"]
+    metric = mixing_words(plan, TODAY)["amounts"]
+    us = mixing_words(plan, replace(TODAY, reader=Reader(units=UnitSystem.US)))["amounts"]
     crystals = {row[0]: row for row in metric}["blue crystals"]
     assert crystals[1] == "2.02 kg"
     assert crystals[2] == "kitchen scale"
@@ -81,7 +86,7 @@ def test_amounts_are_in_the_units_of_the_tools(plan: MakeUpPlan) -> None:
 
 
 def test_what_comes_out_carries_its_interval(plan: MakeUpPlan) -> None:
-    rows = mixing_words(plan, "tank", "today", "a4", UnitSystem.METRIC)["composition"]
+    rows = mixing_words(plan, TODAY)["composition"]
     acid = {row[0]: row for row in rows}["sulfuric acid"]
     value = plan.resulting("sulfuric acid")
     low, high = (float(end.split()[0]) for end in acid[2].split(" to "))
@@ -91,19 +96,22 @@ def test_what_comes_out_carries_its_interval(plan: MakeUpPlan) -> None:
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_the_same_words_give_the_same_bytes_on_either_paper(plan: MakeUpPlan, paper: Paper) -> None:
-    first = mixing_sheet(plan, title="tank", prepared="2026-03-01", paper=paper)
-    assert first == mixing_sheet(plan, title="tank", prepared="2026-03-01", paper=paper)
+    first = mixing_sheet(plan, replace(TODAY, paper=paper))
+    assert first == mixing_sheet(plan, replace(TODAY, paper=paper))
     width = float(PdfReader(io.BytesIO(first)).pages[0].mediabox.width)
     assert width == pytest.approx({"a4": 595.3, "us-letter": 612.0}[paper], abs=0.1)
 
 
 def test_an_unknown_paper_is_refused(plan: MakeUpPlan) -> None:
     with pytest.raises(BadInput, match="'a5' is no paper; there are a4 and us-letter"):
-        mixing_sheet(plan, title="x", prepared="y", paper="a5")  # type: ignore[arg-type]
+        mixing_sheet(plan, replace(TODAY, paper="a5"))  # type: ignore[arg-type]
 
 
 def test_a_label_says_all_that_the_system_asks_for(bath_label: Label) -> None:
-    pdf = label_sheet(bath_label, contents=["75 g/L copper sulfate pentahydrate"], copies=2)
+    pdf = label_sheet(
+        TankLabel(label=bath_label, contents=["75 g/L copper sulfate pentahydrate"], copies=2),
+        TODAY,
+    )
     text = text_of(pdf)
     assert text.count("High-throw acid copper bath") == 2
     assert text.count("DANGER") == 2
@@ -111,7 +119,7 @@ def test_a_label_says_all_that_the_system_asks_for(bath_label: Label) -> None:
         assert one.code in text
         assert " ".join(one.text.replace("'", "’").split()) in text
     with pytest.raises(BadInput, match="1 to 2 labels, not 9"):
-        label_sheet(bath_label, contents=[], copies=9)
+        label_sheet(TankLabel(label=bath_label, contents=[], copies=9), TODAY)
 
 
 @pytest.mark.parametrize("name", pictograms())
@@ -145,25 +153,15 @@ def test_an_analysis_sheet_turns_readings_into_answers_without_a_calculator() ->
             method, [Run(end=titre)], titrant=titrant, burette=burette, sample=sample.sample
         ).value
 
-    words = analysis_words(
-        written,
-        answer,
-        "copper",
-        "today",
-        1.0,
-        ("prohaska2022",),
-        "a4",
-        UnitSystem.METRIC,
-    )
+    asked = Analysis(procedure=written, answer=answer, quantity="copper", sources=("prohaska2022",))
+    words = analysis_words(asked, TODAY)
     assert len(words["table"]) == len(STEPS_OF_TABLE)
-    short = analysis_words(
-        written, answer, "copper", "today", sample.titre, (), "a4", UnitSystem.METRIC
-    )
+    short = analysis_words(replace(asked, most=sample.titre), TODAY)
     assert len(short["table"]) == STEPS_OF_TABLE.index(1.0) + 1
     expected = {row[0]: float(row[1]) for row in words["table"]}
     middle = f"{1e6 * sample.titre:.3g}"
     assert expected[middle] == pytest.approx(19.0, rel=0.01)
-    text = text_of(analysis_sheet(written, answer, quantity="copper", prepared="today"))
+    text = text_of(analysis_sheet(asked, TODAY))
     assert "never" in text.lower()
     for step in written.steps:
         assert " ".join(step.text.split())[:40] in text
@@ -173,14 +171,15 @@ def test_a_record_tells_state_history_and_what_was_set_aside(
     history: tuple[Ledger, Sequence[BathEstimate]],
 ) -> None:
     ledger, course = history
-    words = record_words(ledger, course, WINDOWS, "tank", "today", "a4", UnitSystem.METRIC)
+    record = Record(ledger=ledger, course=course, windows=WINDOWS)
+    words = record_words(record, TODAY)
     assert len(words["events"]) == len(ledger)
     assert [row[0] for row in words["state"]][:3] == ["copper", "sulfuric acid", "chloride"]
     assert len(words["warnings"]) == len(course[-1].gross) > 0
-    text = text_of(record_sheet(ledger, course, WINDOWS, title="tank", prepared="today"))
+    text = text_of(record_sheet(record, TODAY))
     assert "was set aside; repeat it" in text
     with pytest.raises(BadInput, match="at least one estimate"):
-        record_sheet(ledger, [], WINDOWS, title="tank", prepared="today")
+        record_sheet(replace(record, course=[]), TODAY)
 
 
 def test_the_course_draws_a_cross_where_a_reading_was_set_aside(

@@ -6,6 +6,7 @@ import pytest
 from pypdf import PdfReader
 
 from tankside.app.diagnose import DiagnoseReply, DiagnoseRequest, diagnose
+from tankside.app.ports import SheetRequest
 from tankside.app.read_a_panel import PanelRequest
 from tankside.app.record_a_diagnosis import pictures_of_faults, record_a_diagnosis
 from tankside.base.errors import BadInput
@@ -38,7 +39,9 @@ def text_of(pdf: bytes) -> str:
 
 
 def test_it_says_what_the_reply_says(reply: DiagnoseReply) -> None:
-    page = text_of(record_a_diagnosis(reply, SHEETS, prepared="2026-01-05", title="lantern"))
+    page = text_of(
+        record_a_diagnosis(reply, SheetRequest(prepared="2026-01-05", title="lantern"), SHEETS)
+    )
     assert "What went wrong: lantern" in page
     assert "prepared 2026-01-05" in page
     assert reply.diagnosis.sentence.split(":")[0] in page
@@ -51,7 +54,7 @@ def test_it_says_what_the_reply_says(reply: DiagnoseReply) -> None:
 
 
 def test_cautions_and_the_beaker_come_before_the_tank(reply: DiagnoseReply) -> None:
-    page = text_of(record_a_diagnosis(reply, SHEETS, prepared="2026-01-05"))
+    page = text_of(record_a_diagnosis(reply, SheetRequest(prepared="2026-01-05"), SHEETS))
     cautions, doing = page.index("Before you do anything"), page.index("What to do, on a beaker")
     assert cautions < doing
     assert "acid always into water" in page[cautions:doing]
@@ -63,7 +66,7 @@ def test_cautions_and_the_beaker_come_before_the_tank(reply: DiagnoseReply) -> N
 
 
 def test_what_has_to_wait_is_not_offered(reply: DiagnoseReply) -> None:
-    page = text_of(record_a_diagnosis(reply, SHEETS, prepared="2026-01-05"))
+    page = text_of(record_a_diagnosis(reply, SheetRequest(prepared="2026-01-05"), SHEETS))
     waiting = [one for one in reply.advised if one.checks_first]
     assert waiting
     for advice in waiting:
@@ -73,16 +76,18 @@ def test_what_has_to_wait_is_not_offered(reply: DiagnoseReply) -> None:
 
 def test_without_panel_and_on_other_paper() -> None:
     reply = diagnose(DiagnoseRequest(seen=("pits",)))
-    pdf = record_a_diagnosis(reply, SHEETS, prepared="2026-01-05", paper="us-letter")
+    pdf = record_a_diagnosis(reply, SheetRequest(prepared="2026-01-05", paper="us-letter"), SHEETS)
     box = PdfReader(io.BytesIO(pdf)).pages[0].mediabox
     assert (float(box.width), float(box.height)) == pytest.approx((612.0, 792.0), abs=0.1)
     assert "The test panel" not in text_of(pdf)
     with pytest.raises(BadInput, match="no paper"):
-        record_a_diagnosis(reply, SHEETS, prepared="", paper="a5")  # type: ignore[arg-type]
+        record_a_diagnosis(reply, SheetRequest(prepared="", paper="a5"), SHEETS)  # type: ignore[arg-type]
 
 
 def test_the_same_words_give_the_same_bytes(reply: DiagnoseReply) -> None:
-    one, two = (record_a_diagnosis(reply, SHEETS, prepared="2026-01-05") for _ in range(2))
+    one, two = (
+        record_a_diagnosis(reply, SheetRequest(prepared="2026-01-05"), SHEETS) for _ in range(2)
+    )
     assert one == two
 
 

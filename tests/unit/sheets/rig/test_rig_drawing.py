@@ -12,6 +12,8 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
+from tankside.app.ports import SheetRequest
+from tankside.base.messages import Reader
 from tankside.base.units import UnitSystem
 from tankside.cell.bodies import Cell
 from tankside.cell.hung import hung
@@ -19,7 +21,7 @@ from tankside.sheets.rig.lettering import gauge, width_of
 from tankside.sheets.rig.reply import rig_json
 from tankside.sheets.rig.sheet import PAPER_SIZE, rig_files, rig_sheets
 from tankside.sheets.typeset import PAPERS, Paper
-from tankside.sheets.wording import written_in
+from tankside.sheets.wording import written_for
 from tests.unit.sheets.rig.hung_cells import crowded, in_a_box, in_a_cylinder, in_a_prism
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -38,8 +40,8 @@ def cell_of(kind: str) -> Cell:
 
 @cache
 def sheets(kind: str, paper: Paper = "a4", units: UnitSystem = UnitSystem.METRIC) -> Any:
-    with written_in(units):
-        texts = rig_sheets(cell_of(kind), title="lantern finial", paper=paper)
+    how = SheetRequest(title="lantern finial", prepared="", paper=paper, reader=Reader(units=units))
+    texts = rig_sheets(cell_of(kind), how)
     return [ElementTree.fromstring(text) for text in texts]
 
 
@@ -229,7 +231,7 @@ def strokes_of(sheet: Any) -> Iterator[tuple[float, float]]:
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_a_file_is_as_large_as_its_paper(paper: Paper) -> None:
-    files = rig_files(cell_of("crowd"), name="rig", title="batch", paper=paper)
+    files = rig_files(cell_of("crowd"), SheetRequest(title="batch", prepared="", paper=paper))
     assert next(iter(files)) == "rig.svg"
     assert set(files) == {"rig.svg", *(f"rig-sheet-{n}.svg" for n in range(2, len(files) + 1))}
     for text in files.values():
@@ -276,7 +278,7 @@ def test_in_us_units_it_is_in_inches_and_wires_by_their_gauge() -> None:
 )
 def test_wire_gauges_are_those_of_the_standards_table(inches: float, number: int) -> None:
     """ASTM B258, nominal diameters of solid round wires; from memory."""
-    with written_in(UnitSystem.US):
+    with written_for(Reader(units=UnitSystem.US)):
         assert f"({number} AWG)" in gauge(25.4e-3 * inches)
         assert "AWG" not in gauge(25.4e-3 * inches * 1.06)
 
