@@ -7,10 +7,11 @@ from fastapi import APIRouter, Body, Request, Response
 from pydantic import BaseModel, Field
 
 from tankside.app.work.begin_runs import begin_run
-from tankside.app.work.live_runs import SIMULATED, LiveRuns
+from tankside.app.work.live_runs import LiveRuns
 from tankside.app.work.run_by_hand_kept import OLDEST_S, HandReading
 from tankside.app.work.run_records import record_of
 from tankside.app.work.run_view import RunView
+from tankside.app.work.run_ways import SIMULATED
 from tankside.app.work.workplace import Workplace
 from tankside.base.units import Kind
 from tankside.base.units.factors import from_everyday

@@ -26,10 +26,10 @@ from tankside.app.job.fields import (
     Mass,
     Resistance,
     SheetResistance,
+    Table,
     Voltage,
 )
 from tankside.app.job.reading import sentence_of
-from tankside.app.job.schema import Table
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.bath.electrolyte import Electrolyte

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tankside.app.hand_readings import remarks_on, series_of
 from tankside.app.run_ports import RunKeeper
 from tankside.base.errors import BadInput
-from tankside.base.messages import Quantity, said
+from tankside.base.messages import said
 from tankside.runs import events as e
 from tankside.runs.conditions import Conditions, outside
 from tankside.runs.conduct import Amount, Progress, next_of, progress_of
@@ -35,9 +36,6 @@ was lost [s]."""
 
 READING = "reading"
 """Name of the alarm that a reading raised."""
-
-HIGH, LOW = 1.4, 0.5
-"""Voltage over the expected one from which a reading is questioned [-], widened by the spread."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,7 +121,10 @@ class HandRun:
             planned_temperature=self.planned_temperature,
         )
         bath = (said("{seen} {do}", seen=alarm.seen, do=alarm.do) for alarm in outside(seen))
-        remarks = (*self._remarks(voltage, current), *bath)
+        remarks = (
+            *remarks_on(voltage, current, self.state, self.expected, self.amount().charge),
+            *bath,
+        )
         self._happened(*(e.AlarmRaised(at=at, by="watch", alarm=READING, words=r) for r in remarks))
         set_now, over = None, False
         if not more:
@@ -212,24 +213,8 @@ class HandRun:
         return self._amount(0.0)
 
     def series(self) -> Series:
-        """The readings as samples; where the supply was switched, with a reading of none or of the
-        last one put in, so that the integral sees the pause."""
-        rows: list[tuple[float, float, float]] = []
-        held = 0.0
-        for event in self.events:
-            if isinstance(event, e.Read):
-                _put(rows, event.at, event.voltage, event.current)
-            elif isinstance(event, e.PoweredOff) and rows:
-                _put(rows, event.at, rows[-1][1], rows[-1][2])
-                _put(rows, event.at + 1e-3, 0.0, 0.0)
-            elif isinstance(event, e.Resumed) and rows:
-                _put(rows, event.at, 0.0, 0.0)
-                _put(rows, event.at + 1e-3, rows[-1][1], held)
-            elif isinstance(event, e.Set):
-                held = event.current
-                _put(rows, event.at, 0.0 if not rows else rows[-1][1], event.current)
-        table = np.array(rows).reshape(-1, 3)
-        return Series.of(table[:, 0], table[:, 1], table[:, 2])
+        """The readings as samples."""
+        return series_of(self.events)
 
     def in_setting(self) -> Amount:
         """Plating since the setting in force began, by the readings."""
@@ -261,42 +246,6 @@ class HandRun:
         )
         return setting, False
 
-    def _remarks(self, voltage: float, current: float) -> tuple[str, ...]:
-        found = []
-        if self.state.stage in RUNNING and current < 0.1 * self.state.current:
-            found.append(said("Hardly any current flows: look for a wire that came off."))
-        elif abs(current - self.state.current) > 0.1 * self.state.current:
-            found.append(
-                said(
-                    "{current} flow where {wanted} were set; set it anew, or look why the "
-                    "voltage limit rules.",
-                    current=Quantity(current, "A"),
-                    wanted=Quantity(self.state.current, "A"),
-                )
-            )
-        wanted = self.expected.voltage_at(current, self.amount().charge)
-        if wanted > 0.0 and current > 0.0:
-            ratio, spread = voltage / wanted, self.expected.spread
-            if ratio > HIGH + spread:
-                found.append(
-                    said(
-                        "{voltage} is well above the {wanted} expected: look at contacts and "
-                        "anodes.",
-                        voltage=Quantity(voltage, "V"),
-                        wanted=Quantity(wanted, "V"),
-                    )
-                )
-            elif ratio < LOW * (1 - spread):
-                found.append(
-                    said(
-                        "{voltage} is well below the {wanted} expected: look whether the part or a "
-                        "wire touches an anode.",
-                        voltage=Quantity(voltage, "V"),
-                        wanted=Quantity(wanted, "V"),
-                    )
-                )
-        return tuple(found)
-
     def _happened(self, *events: Event) -> None:
         if not events:
             return
@@ -325,10 +274,3 @@ def stage_words(state: RunState) -> str:
         Stage.ENDED: "ended",
         Stage.ABORTED: "given up",
     }[state.stage]
-
-
-def _put(rows: list[tuple[float, float, float]], at: float, voltage: float, current: float) -> None:
-    """A row, a hair after the last where they coincide."""
-    if rows and at <= rows[-1][0]:
-        at = rows[-1][0] + 1e-3
-    rows.append((at, voltage, current))

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from lxml import html
 
-from tankside.app.work.live_runs import BY_HAND
+from tankside.app.work.run_ways import BY_HAND
 from tests.unit.web.desk import IdleQueue, visitor
 from tests.unit.web.test_languages import bare_texts, bracketed
 from tests.unit.web.worked import coated_plan, open_part

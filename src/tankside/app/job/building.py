@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.spatial.transform import Rotation
 
-from tankside.app.job import schema
+from tankside.app.job import bodies, schema
 from tankside.app.job.coat import JobCoat, coat_of
 from tankside.app.ports import Files
 from tankside.base.arrays import Floats
@@ -189,27 +189,27 @@ def _contact(contact: schema.Contact, number: int, parts: int) -> ContactSpec:
     )
 
 
-def _tank(tank: schema.BoxTank | schema.CylinderTank | schema.PrismTank) -> Tank:
-    if isinstance(tank, schema.BoxTank):
+def _tank(tank: bodies.BoxTank | bodies.CylinderTank | bodies.PrismTank) -> Tank:
+    if isinstance(tank, bodies.BoxTank):
         return BoxTank(inside=tank.inside)
-    if isinstance(tank, schema.CylinderTank):
+    if isinstance(tank, bodies.CylinderTank):
         return CylinderTank(diameter=tank.diameter, height=tank.height)
     return PrismTank(footprint=tank.footprint, height=tank.height)
 
 
 def _shape(
-    shape: schema.Plate | schema.Rod | schema.Basket | schema.MeshBody, files: Files, where: str
+    shape: bodies.Plate | bodies.Rod | bodies.Basket | bodies.MeshBody, files: Files, where: str
 ) -> Shape:
-    if isinstance(shape, schema.Plate):
+    if isinstance(shape, bodies.Plate):
         return Plate(size=shape.size, at=shape.at, facing=shape.facing, thickness=shape.thickness)
-    if isinstance(shape, schema.Rod):
+    if isinstance(shape, bodies.Rod):
         return Rod(diameter=shape.diameter, length=shape.length, at=shape.at, axis=shape.axis)
-    if isinstance(shape, schema.Basket):
+    if isinstance(shape, bodies.Basket):
         return Basket(size=shape.size, at=shape.at, facing=shape.facing)
     return MeshShape(mesh=_closed_mesh(shape, files, where), at=shape.at, rotation=shape.rotate)
 
 
-def _closed_mesh(shape: schema.MeshBody, files: Files, where: str) -> TriangleMesh:
+def _closed_mesh(shape: bodies.MeshBody, files: Files, where: str) -> TriangleMesh:
     """The mesh of an anode, thief or shield, as an analysis surface of modest size."""
     loaded = _loaded(shape.file, shape.unit, files, where)
     return _skin(loaded.mesh, 2000, f"{where} file", silent).mesh

@@ -1,8 +1,9 @@
-"""The kinds of field that a job file holds: text with a unit outside, SI numbers inside."""
+"""The kinds of field that a job file holds, text with a unit outside and SI numbers inside;
+and what every table of it is."""
 
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, BeforeValidator, WithJsonSchema
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
 
 from tankside.base.intervals import Interval
 from tankside.base.units import Kind, quantity
@@ -93,3 +94,9 @@ def _direction(values: tuple[float, float, float]) -> tuple[float, float, float]
 
 Direction = Annotated[tuple[float, float, float], AfterValidator(_direction)]
 """A direction as three plain numbers; its length does not matter."""
+
+
+class Table(BaseModel):
+    """A table of the job file: frozen, and no unknown keys."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)

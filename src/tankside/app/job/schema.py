@@ -7,8 +7,9 @@ that is lost.
 from difflib import get_close_matches
 from typing import Annotated, Any, ClassVar, Literal, Self
 
-from pydantic import BaseModel, ConfigDict, Discriminator, Field, Tag, model_validator
+from pydantic import Discriminator, Field, Tag, model_validator
 
+from tankside.app.job.bodies import Anode, Shield, Tank, Thief
 from tankside.app.job.fields import (
     Concentration,
     Conductivity,
@@ -19,18 +20,12 @@ from tankside.app.job.fields import (
     Length,
     Paint,
     Point,
-    Position,
     Resistance,
+    Table,
     Temperature,
     Voltage,
 )
 from tankside.bath.weak_acid import FAMILIES as WEAK_ACID_FAMILIES
-
-
-class Table(BaseModel):
-    """A table of the job file: frozen, and no unknown keys."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
 
 class BathBase(Table):
@@ -98,82 +93,6 @@ Bath = Annotated[
     | Annotated[WeakAcidBath, Tag(WeakAcidBath.TAG)],
     Discriminator(_bath_tag),
 ]
-
-
-class BoxTank(Table):
-    """A box, open above; inside is width (x), depth (y) and height (z)."""
-
-    shape: Literal["box"]
-    inside: tuple[Length, Length, Length]
-    liquid_depth: Length
-    covered: bool = False
-
-
-class CylinderTank(Table):
-    """An upright cylinder."""
-
-    shape: Literal["cylinder"]
-    diameter: Length
-    height: Length
-    liquid_depth: Length
-    covered: bool = False
-
-
-class PrismTank(Table):
-    """Upright walls over any simple polygon."""
-
-    shape: Literal["prism"]
-    footprint: Annotated[tuple[tuple[Position, Position], ...], Field(min_length=3)]
-    height: Length
-    liquid_depth: Length
-    covered: bool = False
-
-
-Tank = Annotated[BoxTank | CylinderTank | PrismTank, Field(discriminator="shape")]
-
-
-class Plate(Table):
-    """A flat plate; size is width and height, `at` its centre, `facing` its normal."""
-
-    shape: Literal["plate"]
-    size: tuple[Length, Length]
-    thickness: Length = 0.003
-    at: Point
-    facing: Direction = (1.0, 0.0, 0.0)
-
-
-class Rod(Table):
-    """A round rod; `at` is its centre."""
-
-    shape: Literal["rod"]
-    diameter: Length
-    length: Length
-    at: Point
-    axis: Direction = (0.0, 0.0, 1.0)
-
-
-class Basket(Table):
-    """A basket of nuggets, taken as the box that it fills; size is x, y, z before turning."""
-
-    shape: Literal["basket"]
-    size: tuple[Length, Length, Length]
-    at: Point
-    facing: Direction = (1.0, 0.0, 0.0)
-
-
-class MeshBody(Table):
-    """Any closed body from a mesh file."""
-
-    shape: Literal["mesh"]
-    file: str
-    unit: str | None = None
-    at: Point
-    rotate: tuple[float, float, float] = (0.0, 0.0, 0.0)
-
-
-Anode = Annotated[Plate | Rod | Basket | MeshBody, Field(discriminator="shape")]
-Thief = Annotated[Plate | Rod | MeshBody, Field(discriminator="shape")]
-Shield = Annotated[Plate | MeshBody, Field(discriminator="shape")]
 
 
 _FEWEST_READINGS = 3

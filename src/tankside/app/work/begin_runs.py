@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from tankside.app.work.folder import RESULT, RUN_ORDER, SAID
 from tankside.app.work.kept_json import read_json
-from tankside.app.work.live_runs import SIMULATED
+from tankside.app.work.run_ways import SIMULATED
 from tankside.base.errors import BadInput
 
 if TYPE_CHECKING:

@@ -18,14 +18,15 @@ from tankside.app.work.kept_json import read_json, write_json
 from tankside.app.work.run_chart import drawn, since_the_ramp, to_come
 from tankside.app.work.run_intake import taken_into
 from tankside.app.work.run_life import Surroundings, Watched, lived
+from tankside.app.work.run_remedies import Remedies
 from tankside.app.work.run_seen import SeenRun
 from tankside.app.work.run_standings import standing_of_folder, standing_of_supply
 from tankside.app.work.run_view import RunView, Standing, view_of
+from tankside.app.work.run_ways import BY_HAND, OWN_HANDS, way_of
 from tankside.app.work.run_wishes import act_of
 from tankside.base.errors import BadInput, HardwareFault, TanksideError, UnknownName
 
 if TYPE_CHECKING:
-    from tankside.app.carry_out_a_run import Moment
     from tankside.app.order_a_run import Order
     from tankside.app.ports import Tools
     from tankside.app.run_ports import RunKeeper
@@ -34,17 +35,10 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
-SIMULATED, BY_HAND, LOGGED = "simulated", "by hand", "a logger"
-HURRIES = (1.0, 60.0, 600.0)
-"""How much faster than life a simulated run may go."""
-FAULTS = ("lost contact", "short to anode", "passive anode", "stalled front")
-"""What a simulated cell may be given, to try the alarms on."""
 _CHART_HELD_S = 3.0
 _VIEW_HELD_S, _KEPT_HELD_S = 0.4, 5.0
 _OBEYED_WITHIN_S = 6.0
 _ID = re.compile(r"^run-[0-9a-f]{12}$")
-_OWN = (BY_HAND, LOGGED)
-"""Ways to carry out a run that need no link to a supply."""
 
 
 class LiveRuns:
@@ -56,7 +50,7 @@ class LiveRuns:
         self._lock = threading.RLock()
         self._watched: dict[str, Watched] = {}
         self._told: dict[str, str] = {}
-        self._remedies: dict[str, str] = {}
+        self._remedies = Remedies()
         self._charts: dict[str, tuple[float, dict[str, Any]]] = {}
         self._views: dict[str, tuple[float, RunView]] = {}
         self._standings: dict[str, tuple[float, Standing]] = {}
@@ -74,21 +68,11 @@ class LiveRuns:
     ) -> str:
         """A new run after an order; its id. Nothing is switched on yet. `plan` is the id of the
         work that planned it, `stored_plan` that of the plan in the store."""
-        if fault and (supply != SIMULATED or fault not in FAULTS):
-            raise BadInput(f"a simulated run alone takes a fault, one of {', '.join(FAULTS)}")
-        if hurry not in HURRIES or (supply != SIMULATED and hurry != 1.0):
-            raise BadInput("only a simulated run goes faster than life, 60 or 600 times")
+        how = way_of(supply, hurry, fault)
         id = f"run-{secrets.token_hex(6)}"
         self._tools.runs().begun(self._root / id, dict(order)).close()
-        how = {
-            "supply": supply,
-            "hurry": hurry,
-            "fault": fault,
-            "created": time.time(),
-            "plan": plan,
-            "stored_plan": stored_plan,
-        }
-        write_json(self._root / id / "how.json", how)
+        origin = {"created": time.time(), "plan": plan, "stored_plan": stored_plan}
+        write_json(self._root / id / "how.json", {**how, **origin})
         return id
 
     def all(self) -> tuple[RunView, ...]:
@@ -103,7 +87,7 @@ class LiveRuns:
         """Lets something be done (see run_wishes.ACTS); returns when it is, or raises what stood
         against it."""
         act, how = act_of(word), self.how(id)
-        if how["supply"] in _OWN or (act.dry and not self._lives(id)):
+        if how["supply"] in OWN_HANDS or (act.dry and not self._lives(id)):
             self._done_by_hand(id, how, word)
             return
         watched = self._followed(id)
@@ -147,7 +131,7 @@ class LiveRuns:
                 self._standing(id, how),
                 now=time.time(),
                 told=self._told.get(id, ""),
-                remedies=self._remedies_of(id),
+                remedies=self._remedies.of(self._root / id, live=self._lives(id)),
             )
             self._views[id] = (time.monotonic(), view)
             return view
@@ -269,7 +253,7 @@ class LiveRuns:
             tools=self._tools.runs(),
             lock=self._lock,
             closing=lambda: self._closing,
-            noted=lambda moment: self._noted(id, moment),
+            noted=lambda moment: self._remedies.noted(self._root / id, moment),
         )
         try:
             if keeper.events():  # it was cut off: what the folder holds goes into the store first
@@ -284,21 +268,6 @@ class LiveRuns:
             keeper.close()
             with self._lock:
                 self._forget_views(id)
-
-    def _noted(self, id: str, moment: "Moment") -> None:
-        new = {one.seen: one.do for one in moment.alarms if one.seen not in self._remedies}
-        if new:
-            self._remedies.update(new)
-            path = self._root / id / "remedies.json"
-            held = read_json(path) if path.is_file() else {}
-            write_json(path, {**held, **new})
-
-    def _remedies_of(self, id: str) -> Mapping[str, str]:
-        """What to do by what was seen, also of runs from before this server."""
-        path = self._root / id / "remedies.json"
-        if self._lives(id) or not path.is_file():
-            return self._remedies
-        return {**read_json(path), **self._remedies}
 
     def _done_by_hand(self, id: str, how: Mapping[str, Any], word: str) -> None:
         with self._lock:

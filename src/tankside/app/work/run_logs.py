@@ -4,7 +4,7 @@ as often as it takes, and taken in once."""
 from typing import TYPE_CHECKING
 
 from tankside.app.work.kept_json import write_whole
-from tankside.app.work.live_runs import LOGGED
+from tankside.app.work.run_ways import LOGGED
 from tankside.base.errors import BadInput
 
 if TYPE_CHECKING:

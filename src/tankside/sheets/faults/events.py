@@ -1,17 +1,16 @@
-"""Looks that are events or states: bubbles, foam, layers that part, readings, liquids, deposits."""
+"""Looks that are events or states: bubbles, foam, layers that part, deposits."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from math import cos, pi, sin
 
 from tankside.sheets import svg
 from tankside.sheets.faults import palette as p
 from tankside.sheets.faults.looks import Look
+from tankside.sheets.faults.readings import READINGS
 from tankside.sheets.faults.region import Region, blob, round_outline
 from tankside.sheets.faults.scene import arrow, filled, words
 from tankside.sheets.faults.sections import COAT_TOP, COPPER_TOP, PLASTIC_TOP, RIGHT
 from tankside.sheets.svg import Point
-
-Level = Callable[[float], float]
 
 
 def bubbles(region: Region) -> list[str]:
@@ -240,63 +239,6 @@ def hot(region: Region) -> list[str]:
     return shapes
 
 
-def falling(region: Region) -> list[str]:
-    """A reading that sinks."""
-    return _course(region, lambda t: 0.85 - 0.65 * t**1.2)
-
-
-def climbing(region: Region) -> list[str]:
-    """A reading that climbs."""
-    return _course(region, lambda t: 0.2 + 0.65 * t**1.2)
-
-
-def jumping(region: Region) -> list[str]:
-    """A reading that jumps about."""
-    return _course(region, lambda t: 0.5 + 0.36 * sin(71.0 * t) * sin(23.0 * t + 1.0))
-
-
-def steady(region: Region) -> list[str]:
-    """A reading that stays, high."""
-    return _course(region, lambda t: 0.8)
-
-
-def nothing(region: Region) -> list[str]:
-    """A reading of nothing."""
-    return _course(region, lambda t: 0.06)
-
-
-def _course(region: Region, level: Level) -> list[str]:
-    left, top, right, bottom = region.box
-    points = [
-        (left + t * (right - left), bottom - level(t) * (bottom - top))
-        for t in (k / 60 for k in range(61))
-    ]
-    return [
-        svg.line((left, bottom), (right, bottom), colour=svg.GREY, width=0.6),
-        svg.polyline(points, colour=svg.ACCENT, width=1.8),
-    ]
-
-
-def mid_blue(region: Region) -> list[str]:
-    """The bath as it should be."""
-    return [filled(region, p.LIQUID, stroke="none")]
-
-
-def pale_blue(region: Region) -> list[str]:
-    """Little copper."""
-    return [filled(region, p.LIQUID_PALE, stroke="none")]
-
-
-def deep_blue(region: Region) -> list[str]:
-    """Much copper."""
-    return [filled(region, p.LIQUID_DEEP, stroke="none")]
-
-
-def green_liquid(region: Region) -> list[str]:
-    """A green bath."""
-    return [filled(region, p.LIQUID_GREEN, stroke="none")]
-
-
 def grown_copper(region: Region) -> list[str]:
     """Copper where none should be."""
     return [
@@ -333,8 +275,7 @@ EVENTS: Mapping[str, Look] = {
     for look in (
         *(bubbles, foam, specks, nodules, grooves, craters, blisters, peels_with_coat),
         *(peels_from_coat, leaves, dissolved_salt, blue_crystals, black_sludge, clean_pink),
-        *(copper_dust, lump, hot, falling, climbing, jumping, steady, nothing, mid_blue),
-        *(pale_blue, deep_blue, green_liquid, grown_copper, idle, dust_line, grown_ring),
+        *(copper_dust, lump, hot, *READINGS, grown_copper, idle, dust_line, grown_ring),
     )
 }
 """By name."""

@@ -3,8 +3,8 @@
 import hashlib
 from dataclasses import dataclass
 
-from tankside.app.work.live_runs import BY_HAND, LOGGED, SIMULATED
 from tankside.app.work.run_view import RunView
+from tankside.app.work.run_ways import BY_HAND, LOGGED, SIMULATED
 from tankside.web.reader import shown
 from tankside.web.words import _
 

@@ -8,11 +8,12 @@ from fastapi import APIRouter, Body, Form, Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
 from tankside.app.work.begin_runs import begin_run
-from tankside.app.work.live_runs import BY_HAND, FAULTS, HURRIES, LOGGED, SIMULATED, LiveRuns
+from tankside.app.work.live_runs import LiveRuns
 from tankside.app.work.run_by_hand_kept import TypedReading, sent_readings, understood
 from tankside.app.work.run_chart import table_of
 from tankside.app.work.run_records import record_of
 from tankside.app.work.run_view import RunView
+from tankside.app.work.run_ways import BY_HAND, FAULTS, HURRIES, LOGGED, SIMULATED
 from tankside.app.work.workplace import Workplace
 from tankside.base.errors import BadInput
 from tankside.web.frame import page

@@ -10,7 +10,8 @@ import pytest
 
 from tankside.app.order_a_run import Order, as_json
 from tankside.app.run_ports import HardLimits
-from tankside.app.work.live_runs import FAULTS, SIMULATED, LiveRuns
+from tankside.app.work.live_runs import LiveRuns
+from tankside.app.work.run_ways import FAULTS, SIMULATED
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.hardware.guardian import GuardedSupply

@@ -12,8 +12,9 @@ from tankside.app.order_a_run import Order, as_json
 from tankside.app.run_by_hand import FIRST_READING_S, RAMP_READING_S
 from tankside.app.run_ports import HardLimits
 from tankside.app.show_a_run import show_a_run
-from tankside.app.work.live_runs import BY_HAND, LOGGED, LiveRuns
+from tankside.app.work.live_runs import LiveRuns
 from tankside.app.work.run_by_hand_kept import HandReading, TypedReading, understood
+from tankside.app.work.run_ways import BY_HAND, LOGGED
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.base.units import UnitSystem
