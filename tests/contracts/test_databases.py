@@ -2,18 +2,19 @@
 one state for a reader, and commits that a power cut leaves whole."""
 
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
-from sqlalchemy import text
+from sqlalchemy import Engine, inspect, text
 
 import tankside.app.store_records as r
 from tankside.bath.inventory import AmpereHours
 from tankside.storage.store.opening import opened_rows
 from tankside.storage.store.rows import Rows
+from tankside.storage.store.sql.beginning import begun
 from tankside.storage.store.sql.engine import postgres_engine, sqlite_engine, transaction
 from tankside.storage.store.sql.migrating import migrated
 from tankside.storage.store.sql.sql_rows import SqlRows
@@ -29,6 +30,11 @@ def sql_rows(request: pytest.FixtureRequest, new_rows: NewRows) -> Rows:
     return new_rows(request.param)
 
 
+@pytest.fixture(params=DATABASES)
+def database(request: pytest.FixtureRequest) -> str:
+    return str(request.param)
+
+
 def engine_of(rows: Rows):  # type: ignore[no-untyped-def]
     assert isinstance(rows, SqlRows)
     return rows._engine
@@ -40,6 +46,51 @@ def test_the_migrations_make_what_the_tables_say(sql_rows: Rows) -> None:
             connection, opts={"compare_type": True, "compare_server_default": True}
         )
         assert compare_metadata(context, Base.metadata) == []
+
+
+def test_a_new_store_is_what_the_migrations_make_of_nothing(
+    tmp_path: Path, request: pytest.FixtureRequest, database: str
+) -> None:
+    """To the last constraint, and in the same words where the database keeps them."""
+    if database == "SQLite":
+        engines = [sqlite_engine(tmp_path / f"{name}.db") for name in ("begun", "migrated")]
+    else:
+        new = request.getfixturevalue("postgres_schema")
+        engines = [postgres_engine(new()) for _ in range(2)]
+    first, second = engines
+    assert begun(first)
+    migrated(second)
+    assert described(first) == described(second)
+    for engine in engines:
+        assert not begun(engine)
+        engine.dispose()
+
+
+def described(engine: Engine) -> dict[str, object]:
+    """Every table's columns, keys, constraints and indexes, and the rows that a new store has."""
+    with transaction(engine, writing=False) as connection:
+        looked = inspect(connection)
+        found: dict[str, object] = {
+            table: (
+                [{**column, "type": str(column["type"])} for column in looked.get_columns(table)],
+                looked.get_pk_constraint(table),
+                by_name(looked.get_foreign_keys(table)),
+                by_name(looked.get_unique_constraints(table)),
+                by_name(looked.get_check_constraints(table)),
+                by_name(looked.get_indexes(table)),
+                connection.execute(text(f'SELECT count(*) FROM "{table}"')).scalar_one(),
+            )
+            for table in looked.get_table_names()
+        }
+        found["revision"] = MigrationContext.configure(connection).get_current_revision()
+        if engine.dialect.name == "sqlite":
+            words = connection.execute(text("SELECT name, sql FROM sqlite_master WHERE sql <> ''"))
+            found["words"] = {name: "".join(sql.split()) for name, sql in words}
+    return found
+
+
+def by_name(found: Sequence[Mapping[str, object]]) -> list[Mapping[str, object]]:
+    return sorted(found, key=lambda one: str(one["name"]))
 
 
 @pytest.mark.parametrize("table", sorted(ONLY_ADDED_TO))

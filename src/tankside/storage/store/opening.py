@@ -12,6 +12,7 @@ from pathlib import Path
 
 from tankside.base.errors import BadInput
 from tankside.storage.home import home_folder
+from tankside.storage.store.sql.beginning import begun
 from tankside.storage.store.sql.engine import is_current, postgres_engine, sqlite_engine
 from tankside.storage.store.sql.sql_rows import SqlRows
 from tankside.storage.store.store import KeptStore
@@ -41,7 +42,7 @@ def opened_rows(address: str | None = None, environment: Mapping[str, str] = os.
     else:
         engine = sqlite_engine(_prepared(Path(wanted).expanduser().absolute()))
     try:
-        if not is_current(engine):
+        if not is_current(engine) and not begun(engine):
             from tankside.storage.store.sql.migrating import migrated  # slow to load, rarely needed
 
             migrated(engine)

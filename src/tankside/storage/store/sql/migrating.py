@@ -16,6 +16,7 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, Engine, inspect
 
 from tankside.base.errors import BadInput
+from tankside.storage.store.sql.beginning import alone
 from tankside.storage.store.sql.engine import shown_address, transaction
 
 MIGRATIONS = Path(__file__).with_name("migrations")
@@ -31,8 +32,7 @@ def migrated(engine: Engine, *, scripts: Path = MIGRATIONS) -> None:
     if state is not None and engine.dialect.name == "sqlite":
         _set_aside(Path(where), state)
     with transaction(engine, writing=True, migrating=True) as connection:
-        if engine.dialect.name == "postgresql":
-            _alone(connection)
+        alone(connection)
         if _state(connection, scripts, where) != _newest(scripts):
             upgrade(_config(scripts, connection), "head")
 
@@ -72,11 +72,6 @@ def _config(scripts: Path, connection: Connection) -> Config:
     config.set_main_option("path_separator", "os")
     config.attributes["connection"] = connection
     return config
-
-
-def _alone(connection: Connection) -> None:
-    """Two programs that upgrade one server's store at once do it one after the other."""
-    connection.exec_driver_sql("SELECT pg_advisory_xact_lock(8020112)")
 
 
 def _set_aside(path: Path, state: str) -> None:
