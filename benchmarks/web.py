@@ -1,29 +1,27 @@
 """What a person waits for at the workbench page: the server, a page, the part, a hand on it.
 
-Starts a server over a store of its own, hands in a ball of some 50,000 triangles, and looks at it
-in Chromium with software rendering. Needs the built bundle and a browser: run
-`python3 dev.py screenshots` once before. Bytes are those on the wire.
+Begins with `benchmarks/serving.py`. Then it starts a server over a store of its own, hands in a
+ball of some 50,000 triangles, and looks at it in Chromium with software rendering. Needs the built
+bundle and a browser: run `python3 dev.py screenshots` once before. Bytes are those on the wire.
 
     python benchmarks/web.py
 """
 
-import os
-import platform
-import statistics
 import sys
 import tempfile
 import time
 from pathlib import Path
 from typing import Any
-from urllib.request import urlopen
 
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
+from benchmarks import serving
+from benchmarks.serving import told
+
 from tests.browser.workshop import chromium, server, window
 
-STARTS = 5
 LOOKS = 5
 SEGMENTS = 320  # of the ball's circle: about 50,000 triangles
 
@@ -61,33 +59,12 @@ TURNS = """async () => {
 
 def main() -> None:
     """Prints one line a measure."""
-    print(
-        f"{platform.machine()}, {os.cpu_count()} processors, Python {platform.python_version()}, "
-        f"load at the start {os.getloadavg()[0]:.1f}"
-    )
+    serving.main()
     with tempfile.TemporaryDirectory() as folder:
-        starts = [_start(Path(folder) / "empty") for _ in range(STARTS)]
-        _told("server start to first page", [wall for wall, _ in starts], "s")
-        _told("server start to first page, processor", [used for _, used in starts], "s")
         with server(Path(folder) / "home") as address, chromium() as browser:
             part = _handed_in(browser, address)
             _pages(browser, address, {"bench": "", "parts": "parts", "form": f"parts/{part}/plan"})
             _view(browser, f"{address}parts/{part}")
-
-
-def _start(home: Path) -> tuple[float, float]:
-    """Time on the wall, and that of the processor in the server [s]."""
-    begun, used = time.perf_counter(), _children()
-    with server(home) as address:
-        urlopen(address).read()
-        wall = time.perf_counter() - begun
-    return wall, _children() - used
-
-
-def _children() -> float:
-    """Processor time of the servers that have ended [s]; their end is a small part of it."""
-    times = os.times()
-    return times.children_user + times.children_system
 
 
 def _handed_in(browser: Any, address: str) -> str:
@@ -126,8 +103,8 @@ def _pages(browser: Any, address: str, paths: dict[str, str]) -> None:
                 page.goto(address + path)
                 paints.append(page.evaluate(FIRST_PAINT))
                 sizes.append(sum(wire.values()) / 1000)
-        _told(f"{name}: first paint, nothing cached", paints, "ms")
-        _told(f"{name}: weight", sizes, "kB")
+        told(f"{name}: first paint, nothing cached", paints, "ms")
+        told(f"{name}: weight", sizes, "kB")
 
 
 def _view(browser: Any, address: str) -> None:
@@ -140,9 +117,9 @@ def _view(browser: Any, address: str) -> None:
             if look == LOOKS - 1:
                 turns = page.evaluate(TURNS)
                 mesh = sum(size for url, size in wire.items() if url.endswith("view.bin")) / 1000
-    _told("part: first frame, nothing cached", frames, "ms")
+    told("part: first frame, nothing cached", frames, "ms")
     print(f"part: weight {sum(wire.values()) / 1000 - mesh:.0f} kB, and the mesh {mesh:.0f} kB")
-    _told("part: a turn, to the last pixel", turns, "ms")
+    told("part: a turn, to the last pixel", turns, "ms")
 
 
 def _wire(page: Any) -> dict[str, float]:
@@ -159,11 +136,6 @@ def _wire(page: Any) -> dict[str, float]:
         lambda e: sizes.update({asked[e["requestId"]]: e["encodedDataLength"]}),
     )
     return sizes
-
-
-def _told(what: str, values: list[float], unit: str) -> None:
-    middle, ends = statistics.median(values), f"{min(values):.3g} to {max(values):.3g}"
-    print(f"{what}: {middle:.3g} {unit} ({ends} of {len(values)})")
 
 
 if __name__ == "__main__":

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from tankside.app.run_ports import RunSheets, RunTools
     from tankside.app.serving import ServeOptions
     from tankside.app.store_ports import Store
+    from tankside.app.work.workplace import Workplace
 
 
 class _LocalTools:
@@ -67,8 +68,6 @@ class _LocalTools:
         return TypesetRunSheets()
 
     def serve(self, options: "ServeOptions") -> None:
-        from tankside import __version__
-        from tankside.api.application import api
         from tankside.app.work.live_runs import LiveRuns
         from tankside.app.work.preferences import KeptPreferences
         from tankside.app.work.queue import WorkQueue
@@ -92,7 +91,7 @@ class _LocalTools:
         served(
             options,
             lambda access, port: application(
-                Desk(place=place, access=access, port=port), api(place, __version__)
+                Desk(place=place, access=access, port=port), lambda: _api(place)
             ),
         )
 
@@ -121,6 +120,14 @@ class _LocalTools:
         from tankside.storage.store.opening import opened
 
         return opened(address)
+
+
+def _api(place: "Workplace") -> Any:
+    """The API as an application, loaded when it is made."""
+    from tankside import __version__
+    from tankside.api.application import api
+
+    return api(place, __version__)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:

@@ -7,7 +7,9 @@ from typing import Any
 import pytest
 
 from tankside.api.application import api
-from tankside.web import application as web
+from tankside.web.access import Access
+from tankside.web.application import Desk
+from tankside.web.every_page import every_page
 from tests.unit.web.desk import IdleQueue, place_over
 
 TWINS = {
@@ -180,11 +182,8 @@ def test_a_twin_changes_where_its_page_changes() -> None:
 @pytest.fixture
 def pages(place: Any) -> set[str]:
     """What the pages answer to."""
-    desk = web.Desk(place=place, access=web.Access.here(), port=1)
-    inner = web.application(desk)
-    while not hasattr(inner, "openapi"):
-        inner = getattr(inner, "_inner", None) or inner.app  # type: ignore[attr-defined]
-    return operations(inner.openapi())
+    desk = Desk(place=place, access=Access.here(), port=1)
+    return {"GET /"} | operations(every_page(desk).openapi())
 
 
 @pytest.fixture

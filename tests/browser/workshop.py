@@ -7,7 +7,7 @@ import os
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -33,18 +33,27 @@ WIDTHS = {"wide": (1280, 900), "phone": (390, 844)}
 @contextmanager
 def server(home: Path, port: int = 0, *options: str) -> Iterator[str]:
     """The address of `tankside serve` over a folder of data."""
+    with serving(home, port, *options) as (address, _):
+        yield address
+
+
+@contextmanager
+def serving(
+    home: Path, port: int = 0, *options: str, environment: Mapping[str, str] = os.environ
+) -> Iterator[tuple[str, subprocess.Popen[str]]]:
+    """The same, with its process."""
     where = ["--port", str(port), "--home", str(home)]
     process = subprocess.Popen(
         [sys.executable, "-m", "tankside", "serve", *where, *options],
         stdout=subprocess.PIPE,
         text=True,
-        env={**os.environ, "NUMBA_NUM_THREADS": "1"},
+        env={**environment, "NUMBA_NUM_THREADS": "1"},
     )
     try:
         assert process.stdout is not None
         found = re.search(r"http://\S+", process.stdout.readline())
         assert found is not None, "the server told no address"
-        yield found[0]
+        yield found[0], process
     finally:
         process.terminate()
         process.wait(timeout=30)

@@ -1,16 +1,18 @@
-"""The web application: its pages behind the guard, and the API beside them if one is given."""
+"""The web application: its first page at once, all others and the API as soon as there is time.
 
+Nothing here, and nothing that the first page needs, may load FastAPI, pydantic, or another page.
+"""
+
+import asyncio
 import contextlib
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from dataclasses import dataclass
-from http import HTTPStatus
-from typing import cast
 
-from fastapi import FastAPI, Request
-from fastapi.exceptions import RequestValidationError
-from fastapi.responses import JSONResponse, Response
+from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
+from starlette.responses import Response
+from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp, Receive, Scope, Send
 
@@ -18,42 +20,14 @@ from tankside.app.store_ports import Store
 from tankside.app.work.live_runs import LiveRuns
 from tankside.app.work.queue import WorkQueue
 from tankside.app.work.workplace import Workplace
-from tankside.base.errors import TanksideError, UnknownName
+from tankside.base.errors import TanksideError
 from tankside.web.access import Access
-from tankside.web.frame import BUNDLE, STATIC, page
+from tankside.web.frame import BUNDLE, STATIC
 from tankside.web.guard import Guard
-from tankside.web.pages import (
-    audits,
-    bath_ahead,
-    bath_doses,
-    bath_forms,
-    bath_leaving,
-    bath_measuring,
-    baths,
-    compare,
-    costs,
-    first,
-    help,
-    home,
-    labels,
-    panel,
-    parts,
-    plans,
-    quantities,
-    rigs,
-    run_logs,
-    runs,
-    safe,
-    searches,
-    settings,
-    share,
-    shelf,
-    shop,
-    trouble,
-    work,
-)
+from tankside.web.pages import home
 from tankside.web.reader import READER
-from tankside.web.words import _
+from tankside.web.refusals import missing, refused
+from tankside.web.waking import Listened, Sleeping
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,50 +54,29 @@ class Desk:
         return self.place.store
 
 
-def application(desk: Desk, api: ASGIApp | None = None) -> ASGIApp:
-    """Everything that the server answers with; the API is put under /api/v1."""
-    app = FastAPI(title="Tankside", openapi_url=None, lifespan=_lifespan)
-    app.state.desk = desk
-    if api is not None:
-        app.mount("/api/v1", api)
-    app.mount("/static", _Kept(directory=STATIC), name="static")
-    app.mount("/bundle", _Kept(directory=BUNDLE, check_dir=False), name="bundle")
-    for one in (
-        home,
-        first,
-        parts,
-        compare,
-        plans,
-        work,
-        runs,
-        quantities,
-        help,
-        share,
-        settings,
-        shelf,
-        baths,
-        bath_forms,
-        bath_ahead,
-        bath_measuring,
-        bath_doses,
-        bath_leaving,
-        labels,
-        safe,
-        run_logs,
-        audits,
-        costs,
-        shop,
-        panel,
-        trouble,
-        rigs,
-        searches,
-    ):
-        app.include_router(one.router)
-    app.add_exception_handler(TanksideError, _refused)
-    app.add_exception_handler(HTTPException, _missing)
-    app.add_exception_handler(RequestValidationError, _misused)
-    inner = GZipMiddleware(_ForTheReader(app, desk.place), minimum_size=1000, compresslevel=6)
-    return Guard(inner, desk.access)
+def application(desk: Desk, api: Callable[[], ASGIApp] | None = None) -> ASGIApp:
+    """Everything that the server answers with; what `api` makes is put under /api/v1."""
+    others = Sleeping(lambda: _others(desk, api))
+    front = Starlette(
+        routes=[
+            Route("/", home.home),
+            Mount("/static", _Kept(directory=STATIC)),
+            Mount("/bundle", _Kept(directory=BUNDLE, check_dir=False)),
+        ],
+        exception_handlers={TanksideError: refused, HTTPException: missing},
+        lifespan=lambda _: _life(desk, listened, others),
+    )
+    front.state.desk = desk
+    front.router.default = others
+    inner = GZipMiddleware(_ForTheReader(front, desk.place), minimum_size=1000, compresslevel=6)
+    listened: Listened = Listened(Guard(inner, desk.access))
+    return listened
+
+
+def _others(desk: Desk, api: Callable[[], ASGIApp] | None) -> ASGIApp:
+    from tankside.web.every_page import every_page
+
+    return every_page(desk, api)
 
 
 class _ForTheReader:
@@ -149,34 +102,17 @@ class _Kept(StaticFiles):
 
 
 @contextlib.asynccontextmanager
-async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
+async def _life(desk: Desk, listened: Listened, others: Sleeping) -> AsyncIterator[None]:
     """What waits from before goes on; the worker ends with the server."""
-    desk: Desk = app.state.desk
     desk.queue.start()
+    waking = asyncio.create_task(_wake(listened, others))
     yield
+    waking.cancel()
     desk.runs.close()
     desk.queue.close()
     desk.store.close()
 
 
-async def _refused(request: Request, error: Exception) -> Response:
-    """An error of ours as a page with its sentence."""
-    status = HTTPStatus.NOT_FOUND if isinstance(error, UnknownName) else HTTPStatus.BAD_REQUEST
-    return page(request, "refused.html", status=status, said=str(error))
-
-
-async def _missing(request: Request, error: Exception) -> Response:
-    found = cast(HTTPException, error)
-    if request.url.path.startswith("/api/"):  # such as a path with a line break in it
-        return JSONResponse({"error": str(found.detail), "fields": {}}, found.status_code)
-    said = (
-        _("there is no page %(path)s") % {"path": request.url.path}
-        if found.status_code == HTTPStatus.NOT_FOUND
-        else str(found.detail)
-    )
-    return page(request, "refused.html", status=found.status_code, said=said)
-
-
-async def _misused(request: Request, error: Exception) -> Response:
-    said = _("the page sent something that this address does not take; go back and load it anew")
-    return page(request, "refused.html", status=HTTPStatus.BAD_REQUEST, said=said)
+async def _wake(listened: Listened, others: Sleeping) -> None:
+    await listened.calm()
+    await asyncio.to_thread(others.woken)

@@ -12,12 +12,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from fastapi import Request
-from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
 
-from tankside.app.work.alternatives import ALTERNATIVES
 from tankside.app.work.plan_form import answer_words
 from tankside.base.errors import BadInput, TanksideError
 from tankside.base.units import UnitSystem
@@ -91,7 +90,7 @@ def _environment() -> Environment:
         liked=lambda: READER.get(),
         view_words=view_words,
         answer_words=answer_words,
-        alternative_words=lambda kind: ALTERNATIVES[kind].words if kind in ALTERNATIVES else kind,
+        alternative_words=_alternative_words,
         static=static_address,
         script=script_address,
         Role=Role,
@@ -103,6 +102,13 @@ def _said(text: str, **values: object) -> Markup:
     """A text in the reader's language, with values put in; a per cent sign alone is itself."""
     found = escape(words._(text))
     return found % values if values else found
+
+
+def _alternative_words(kind: str) -> str:
+    """The words of an alternative to a plan, by its kind."""
+    from tankside.app.work.alternatives import ALTERNATIVES
+
+    return ALTERNATIVES[kind].words if kind in ALTERNATIVES else kind
 
 
 def chance(share: float) -> str:

@@ -12,7 +12,7 @@ from starlette.types import ASGIApp
 from tankside.app.serving import ServeOptions
 from tankside.base.errors import BadInput
 from tankside.web.access import Access, local_address
-from tankside.web.pages.share import codes
+from tankside.web.codes import codes
 
 MakeApplication = Callable[[Access, int], ASGIApp]
 

@@ -61,7 +61,7 @@ def visitor(
     """A browser at the given address that asks for the given host."""
     place = place_over(queue)
     desk = Desk(place=place, access=access or Access.here(), port=PORT)
-    app = application(desk, api(place, "test"))
+    app = application(desk, lambda: api(place, "test"))
     with TestClient(app, base_url=f"http://{host}:{PORT}", client=(peer, 50000)) as client:
         client.place = place  # type: ignore[attr-defined]  # what the server stands on
         yield client

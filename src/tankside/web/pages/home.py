@@ -1,20 +1,18 @@
 """Home: what runs, what is due, what is being worked out, what there is, and how to begin."""
 
-from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
 
 from tankside.app.work.first_plan import open_drafts
 from tankside.app.work.work import WorkKind, WorkState
 from tankside.web.frame import page
 
-router = APIRouter()
 _SHOWN = 8
 
 
-@router.get("/")
-def home(request: Request, forgotten: str = "") -> HTMLResponse:
+def home(request: Request) -> HTMLResponse:
     """The page; with the id of what was just forgotten, it offers to undo that."""
-    desk = request.app.state.desk
+    desk, forgotten = request.app.state.desk, request.query_params.get("forgotten", "")
     works = desk.queue.all()
     busy = [work for work in works if not work.state.over]
     done = [work for work in works if work.state is WorkState.DONE]
