@@ -23,15 +23,38 @@ const LATEST = new WeakMap<Body, Map<string, { moment: number; values: Float32Ar
 export function valuesAt(view: View, body: Body, key: string, moment: number): Float32Array | undefined {
   const final = body.values[key];
   if (final === undefined || view.course === undefined || moment >= lastOf(view)) return final;
-  if (body.course?.[key] === undefined && key !== "thickness") return final;
+  if (body.made === undefined && body.course?.[key] === undefined && key !== "thickness") return final;
   const known = LATEST.get(body) ?? new Map<string, { moment: number; values: Float32Array }>();
   LATEST.set(body, known);
   const latest = known.get(key);
   if (latest?.moment === moment) return latest.values;
   const values = latest?.values ?? new Float32Array(final.length);
-  unrolled(view, body, key, moment, values);
+  if (body.made !== undefined) body.made(key, moment, values);
+  else unrolled(view, body, key, moment, values);
   known.set(key, { moment, values });
   return values;
+}
+
+/** Values of a body at a share of the whole time, written into an array: evenly between the moments
+ * on both sides of it. */
+export function valuesBetween(view: View, body: Body, key: string, share: number, into: Float32Array): void {
+  const last = lastOf(view);
+  let after = 0;
+  while (after < last && shareOf(view, after) < share) after += 1;
+  const before = Math.max(0, after - 1);
+  const [from, to] = [shareOf(view, before), shareOf(view, after)];
+  const part = to > from ? Math.min(1, Math.max(0, (share - from) / (to - from))) : 1;
+  const later = valuesAt(view, body, key, after);
+  if (later === undefined) return;
+  into.set(later);
+  if (part === 1 || before === after) return;
+  const earlier = valuesAt(view, body, key, before) as Float32Array;
+  for (let t = 0; t < into.length; t += 1) into[t] = part * (into[t] as number) + (1 - part) * (earlier[t] as number);
+}
+
+/** The time [s] at a share of the whole. */
+export function timeAt(view: View, share: number): number {
+  return share * (view.course?.times_s.at(-1) ?? 0);
 }
 
 /** Writes the values of a moment into an array. */
@@ -73,7 +96,7 @@ export interface Marks {
 export function marksAt(view: View, body: Body, moment: number): Marks {
   if (view.course === undefined || moment >= lastOf(view) || body.role !== "part") return body;
   const above = view.burning_from ?? Infinity;
-  const below = view.bare_below ?? 0;
+  const below = view.bare_below ?? -Infinity;
   return {
     burning: numbersWhere(valuesAt(view, body, "fraction_of_limit", moment), (value) => value >= above),
     bare: numbersWhere(valuesAt(view, body, "thickness", moment), (value) => value < below),

@@ -1,7 +1,8 @@
 // What a second plan changes against a first, place by place, where both stand on the same analysis
 // surface: the same triangles with the same edges, however the part hangs.
 
-import type { Body, Place, Quantity, View } from "./view-pack";
+import { lastOf, momentsOf, shareOf, timeAt, valuesBetween } from "./course";
+import type { Body, Course, Place, Quantity, View } from "./view-pack";
 
 /** Two edges that differ by more than this are of different surfaces [m]. */
 const NEAR = 2e-6;
@@ -20,11 +21,46 @@ export function sameSurface(one: View, other: View): boolean {
 export function differenceOf(first: View, second: View): View | null {
   if (!sameSurface(first, second)) return null;
   const theirs = partsOf(second);
-  const bodies = partsOf(first).map((body, n) => lessened(theirs[n] as Body, body));
+  const shares = sharesOf(first, second);
+  const bodies = partsOf(first).map((body, n) => {
+    const other = theirs[n] as Body;
+    return { ...lessened(other, body), ...(shares && { made: between(first, body, second, other, shares) }) };
+  });
   const quantities = first.quantities
     .filter(({ key }) => bodies.every(({ values }) => values[key] !== undefined))
-    .map((one) => legendOf(one, bodies));
-  return { bodies, quantities, colours: COLOURS, contacts: first.contacts ?? [] };
+    .map((one) => legendOf(one, bodies))
+    .map((one) => (one.values_above_high ? one : { ...one, values_above_high: leaves(one, bodies, shares?.length ?? 0) }));
+  const course = shares && courseOf(first, second, shares);
+  return { bodies, quantities, colours: COLOURS, contacts: first.contacts ?? [], ...(course && { course }) };
+}
+
+/** The moments of the plan that has more of them, as shares of the whole time; null where neither
+ * plan has a course. */
+function sharesOf(first: View, second: View): number[] | null {
+  if (first.course === undefined || second.course === undefined) return null;
+  const finer = momentsOf(first) > momentsOf(second) ? first : second;
+  return lastOf(finer) < 1 ? null : Array.from({ length: momentsOf(finer) }, (_, k) => shareOf(finer, k));
+}
+
+function courseOf(first: View, second: View, shares: readonly number[]): Course {
+  return {
+    times_s: shares.map((share) => timeAt(second, share)),
+    first_s: shares.map((share) => timeAt(first, share)),
+    steady: false,
+  };
+}
+
+/** How the second's values less the first's are worked out at the same share of both times. */
+function between(first: View, mine: Body, second: View, theirs: Body, shares: readonly number[]) {
+  const held = new Map<string, Float32Array>();
+  return (key: string, moment: number, into: Float32Array): void => {
+    const share = shares[moment] ?? 1;
+    const less = held.get(key) ?? new Float32Array(into.length);
+    held.set(key, less);
+    valuesBetween(second, theirs, key, share, into);
+    valuesBetween(first, mine, key, share, less);
+    for (let t = 0; t < into.length; t += 1) into[t] = (into[t] as number) - (less[t] as number);
+  };
 }
 
 function partsOf(view: View): Body[] {
@@ -58,6 +94,18 @@ function lessened(body: Body, by: Body): Body {
   );
   const none = new Uint32Array(0);
   return { name: by.name, role: by.role, vertices: by.vertices, triangles: by.triangles, values, burning: none, bare: none };
+}
+
+/** Whether any place leaves the scale at one of the moments. */
+function leaves({ key, high }: Quantity, bodies: readonly Body[], moments: number): boolean {
+  return bodies.some(({ made, values }) => {
+    const now = new Float32Array(values[key]?.length ?? 0);
+    for (let moment = 0; made !== undefined && moment < moments; moment += 1) {
+      made(key, moment, now);
+      if (now.some((value) => Math.abs(value) > high)) return true;
+    }
+    return false;
+  });
 }
 
 /** A scale with nothing in its middle, and the places that lose and gain most. */

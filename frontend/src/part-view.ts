@@ -63,12 +63,14 @@ class PartView extends HTMLElement implements Member {
     const view = this.stage.shown;
     this.moment = momentAt(view, part);
     this.stage.colour(this.quantity, this.moment);
-    this.controls?.tell(
-      this.words.say("after %(time)s, copper covers %(share)s %%", {
-        time: lasting(view.course?.times_s[this.moment] ?? 0),
-        share: this.figures.number(100 * coveredAt(view, this.moment)),
-      }),
-    );
+    const time = lasting(view.course?.times_s[this.moment] ?? 0);
+    const first = view.course?.first_s?.[this.moment];
+    if (first !== undefined) {
+      this.controls?.tell(this.words.say("first after %(first)s, other after %(other)s", { first: lasting(first), other: time }));
+      return;
+    }
+    const share = this.figures.number(100 * coveredAt(view, this.moment));
+    this.controls?.tell(this.words.say("after %(time)s, copper covers %(share)s %%", { time, share }));
   }
 
   cut(axis: string, part: number): void {

@@ -14,10 +14,12 @@ export interface Moments {
   step: number;
 }
 
-/** When the moments are [s], and whether the field stands the same at all of them. */
+/** When the moments are [s], and whether the field stands the same at all of them; of a difference,
+ * the first plan's times beside the second's. */
 export interface Course {
   times_s: number[];
   steady: boolean;
+  first_s?: number[];
 }
 
 export interface Contact {
@@ -54,6 +56,8 @@ export interface Body {
   bare: Uint32Array;
   /** Moments by the key of the quantity, outermost first; none where the course is steady. */
   course?: Record<string, Moments>;
+  /** Of a difference: works the values of a moment out, into the array. */
+  made?: (key: string, moment: number, into: Float32Array) => void;
 }
 
 export interface View {

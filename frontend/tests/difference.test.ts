@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { marksAt, valuesAt } from "../src/course";
 import { counterpart, differenceOf, sameSurface } from "../src/difference";
 import type { Body, Quantity, View } from "../src/view-pack";
 
@@ -56,6 +57,38 @@ describe("the difference of two plans", () => {
     const found = differenceOf(view([100, 120]), view([100, 120])) as View;
     expect(found.quantities[0]?.least.value).toBe(0);
     expect(found.quantities[0]?.high).toBeGreaterThan(0);
+  });
+});
+
+describe("the difference over the time", () => {
+  const course = (times_s: number[], uneven = false): Partial<View> => ({ course: { times_s, steady: !uneven } });
+  const at = (found: View, moment: number): number[] => [...(valuesAt(found, found.bodies[0] as Body, "thickness", moment) ?? [])];
+
+  it("is taken at the same share of both plans' times, between their own moments too", () => {
+    const first = { ...view([100, 120]), ...course([0, 1000]) };
+    const numbers = new Uint16Array([0, 0, 10, 30, 50, 60, 90, 150]);
+    const uneven = view([90, 150], 5, { course: { thickness: { numbers, low: 0, step: 1 } } });
+    const second = { ...uneven, ...course([0, 500, 1000, 2000], true) };
+    const found = differenceOf(first, second) as View;
+    expect(found.course?.times_s).toEqual([0, 500, 1000, 2000]);
+    expect(found.course?.first_s).toEqual([0, 250, 500, 1000]);
+    expect(at(found, 1)).toEqual([10 - 25, 30 - 30]);
+    expect(at(found, 2)).toEqual([50 - 50, 60 - 60]);
+    expect(at(found, 3)).toEqual([-10, 30]);
+    const back = differenceOf(second, first) as View;
+    expect(back.course?.times_s).toEqual([0, 250, 500, 1000]);
+    expect(at(back, 1)).toEqual([15, 0]);
+  });
+
+  it("is never marked as bare or burning", () => {
+    const one = { ...view([100, 120]), ...course([0, 1000, 2000]), bare_below: 1.5 };
+    const found = differenceOf(one, { ...view([10, 12]), ...course([0, 1000, 2000]) }) as View;
+    expect(at(found, 1)).toEqual([-45, -54]);
+    expect(marksAt(found, found.bodies[0] as Body, 1)).toEqual({ burning: [], bare: [] });
+  });
+
+  it("has no time where a plan was kept without one", () => {
+    expect(differenceOf(view([1, 2]), { ...view([2, 3]), ...course([0, 10]) })?.course).toBeUndefined();
   });
 });
 

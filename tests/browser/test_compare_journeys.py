@@ -118,6 +118,16 @@ def test_two_plans_turn_and_tell_together(
         assert tips[0] != tips[1]  # the same place, another thickness
         page.get_by_role("button", name="Most gained").click()
         assert "+" in page.evaluate(TIP.format(2))
+        apart = page.locator("part-view").nth(2)
+        hand, asked = apart.get_by_label("Time"), []
+        page.on("request", lambda request: asked.append(request.url))
+        at_the_end = apart.locator("canvas").first.screenshot()
+        hand.focus()
+        page.keyboard.press("Home")
+        assert re.search(r"first after \d+ s, other after \d+ s", apart.inner_text())
+        page.wait_for_timeout(1500)
+        assert apart.locator("canvas").first.screenshot() != at_the_end
+        assert asked == []  # without the server
         assert page.complaints == []
 
 

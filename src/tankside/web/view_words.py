@@ -29,6 +29,7 @@ TEXTS = (
     N_("%(quantity)s %(value)s at %(place)s"),
     N_("%(thing)s at %(place)s"),
     N_("after %(time)s, copper covers %(share)s %%"),
+    N_("first after %(first)s, other after %(other)s"),
     N_("It lies hidden: cut the part to see it."),
     N_(
         "White stripes: not covered by copper. Black stripes: at the limit, it burns. "
