@@ -7,6 +7,7 @@ from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 
 from tankside.api import (
     audits,
@@ -84,6 +85,7 @@ def api(place: Workplace, version: str) -> FastAPI:
     app.add_exception_handler(TanksideError, _refused)
     app.add_exception_handler(RequestValidationError, _misused)
     app.add_exception_handler(HTTPException, _missing)
+    app.add_exception_handler(ClientDisconnect, _cut_short)
     return app
 
 
@@ -104,4 +106,10 @@ async def _misused(request: Request, error: Exception) -> JSONResponse:
     complaint = cast(RequestValidationError, error).errors()[0]
     place = ".".join(map(str, complaint["loc"]))
     said = f"{place}: {complaint['msg'][0].lower()}{complaint['msg'][1:]}"
+    return JSONResponse({"error": said, "fields": {}}, status_code=400)
+
+
+async def _cut_short(request: Request, error: Exception) -> JSONResponse:
+    """Who asked is gone, or sent more than may be and is told so."""
+    said = "not everything came here; send it again, or send a smaller file"
     return JSONResponse({"error": said, "fields": {}}, status_code=400)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 from starlette.types import ASGIApp
 
 from tankside.base.errors import TanksideError
@@ -38,7 +39,7 @@ from tankside.web.pages import (
     trouble,
     work,
 )
-from tankside.web.refusals import missing, misused, refused
+from tankside.web.refusals import cut_short, missing, misused, refused
 
 if TYPE_CHECKING:
     from tankside.web.application import Desk
@@ -83,4 +84,5 @@ def every_page(desk: "Desk", api: Callable[[], ASGIApp] | None = None) -> FastAP
     app.add_exception_handler(TanksideError, refused)
     app.add_exception_handler(HTTPException, missing)
     app.add_exception_handler(RequestValidationError, misused)
+    app.add_exception_handler(ClientDisconnect, cut_short)
     return app

@@ -35,3 +35,9 @@ async def misused(request: Request, error: Exception) -> Response:
     """A request that has not the form that its address takes."""
     said = _("the page sent something that this address does not take; go back and load it anew")
     return page(request, "refused.html", status=HTTPStatus.BAD_REQUEST, said=said)
+
+
+async def cut_short(request: Request, error: Exception) -> Response:
+    """Who asked is gone, or sent more than may be and is told so."""
+    said = _("not everything came here; send it again, or send a smaller file")
+    return page(request, "refused.html", status=HTTPStatus.BAD_REQUEST, said=said)

@@ -1,10 +1,13 @@
 """Listens for browsers: on this machine, or on the local network too where it is shared."""
 
+import asyncio
+import contextlib
 import os
 import socket
 import sys
 import webbrowser
 from collections.abc import Callable
+from types import FrameType
 
 import uvicorn
 from starlette.types import ASGIApp
@@ -15,6 +18,10 @@ from tankside.web.access import Access, local_address
 from tankside.web.codes import codes
 
 MakeApplication = Callable[[Access, int], ASGIApp]
+PATIENCE_S = 3.0
+"""How long a stopping server lets browsers send and fetch what they began [s]."""
+LONGEST_S = 20
+"""After which it ends whatever an answer is still at [s]."""
 
 
 def served(options: ServeOptions, make: MakeApplication) -> None:
@@ -34,11 +41,35 @@ def served(options: ServeOptions, make: MakeApplication) -> None:
         access_log=False,
         server_header=False,
         proxy_headers=False,
-        timeout_graceful_shutdown=3,
+        timeout_graceful_shutdown=LONGEST_S,
     )
     if options.browse:
         webbrowser.open(address)
-    uvicorn.Server(config).run(sockets=[listener])
+    with contextlib.suppress(KeyboardInterrupt):  # it stopped in order; that is not an error
+        _Server(config).run(sockets=[listener])
+
+
+class _Server(uvicorn.Server):
+    """Stops in order: no new requests, an answer that is being made is finished, and a browser that
+    does not send or fetch the rest is hung up on. Another ctrl-C hangs up at once, and no sooner
+    ends the application: a run's output is switched off first."""
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """Ends what is open, then the application."""
+        patience = asyncio.get_running_loop().call_later(PATIENCE_S, self._hang_up)
+        await super().shutdown(sockets)
+        patience.cancel()
+
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        """A signal to stop."""
+        if self.should_exit:
+            asyncio.get_running_loop().call_soon_threadsafe(self._hang_up)
+        else:
+            super().handle_exit(sig, frame)
+
+    def _hang_up(self) -> None:
+        for connection in list(self.server_state.connections):
+            connection.transport.abort()
 
 
 def _access(options: ServeOptions) -> Access:

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any
 from tankside.app.work.estimates import Estimates
 from tankside.app.work.folder import WorkFolder
 from tankside.app.work.work import Fault, Order, Standing, Work, WorkKind, WorkState
-from tankside.app.work.worker import worked
+from tankside.app.work.worker import start_deaf, worked
 from tankside.base.errors import BadInput, UnknownName
 
 if TYPE_CHECKING:
@@ -300,7 +300,7 @@ class WorkQueue:
             name="tankside worker",
             daemon=True,
         )
-        process.start()
+        start_deaf(process)
         theirs.close()
         self._worker = (process, ours)
         return self._worker

@@ -7,10 +7,13 @@ this process with it. Messages back are tuples: ("stage", words, fraction) and, 
 
 import json
 import os
+import signal
 import time
 import traceback
 from collections.abc import Mapping
+from multiprocessing import resource_tracker
 from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -31,14 +34,29 @@ TOLD_EVERY_S = 0.2
 
 def worked(pipe: Connection, root: Path, tools: "Tools", memory: int) -> None:
     """The life of a worker: until the pipe closes. `memory` caps its address space [bytes]."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     _limit_memory(memory)
     folder = WorkFolder(root)
     while True:
         try:
             order: Order = pipe.recv()
-        except (EOFError, OSError, KeyboardInterrupt):
+        except (EOFError, OSError):
             return
         pipe.send(("ended", *_outcome(order, folder, tools, _teller(pipe, folder, order.id))))
+
+
+def start_deaf(process: BaseProcess) -> None:
+    """Starts a worker that hears no ctrl-C, where the system can do that: a terminal sends it to
+    worker and server alike, and it is the server that ends the worker."""
+    if not hasattr(signal, "pthread_sigmask"):
+        process.start()
+        return
+    resource_tracker.ensure_running()  # it would let the signal through again
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        process.start()
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _outcome(
