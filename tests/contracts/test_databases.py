@@ -18,7 +18,7 @@ from tankside.storage.store.sql.beginning import begun
 from tankside.storage.store.sql.engine import postgres_engine, sqlite_engine, transaction
 from tankside.storage.store.sql.migrating import migrated
 from tankside.storage.store.sql.sql_rows import SqlRows
-from tankside.storage.store.sql.tables import ONLY_ADDED_TO, Base
+from tankside.storage.store.sql.tables import METADATA, ONLY_ADDED_TO
 from tests.contracts.conftest import NewRows
 from tests.contracts.scene import NOON, fill, kept
 
@@ -45,7 +45,7 @@ def test_the_migrations_make_what_the_tables_say(sql_rows: Rows) -> None:
         context = MigrationContext.configure(
             connection, opts={"compare_type": True, "compare_server_default": True}
         )
-        assert compare_metadata(context, Base.metadata) == []
+        assert compare_metadata(context, METADATA) == []
 
 
 def test_a_new_store_is_what_the_migrations_make_of_nothing(

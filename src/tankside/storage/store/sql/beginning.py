@@ -18,7 +18,7 @@ from sqlalchemy import (
 )
 
 from tankside.storage.store.sql.engine import transaction
-from tankside.storage.store.sql.tables import NEWEST, Base, StoreInfo
+from tankside.storage.store.sql.tables import METADATA, NEWEST, store
 
 VERSION = Table(
     "alembic_version",
@@ -38,8 +38,8 @@ def begun(engine: Engine) -> bool:
         alone(connection)
         if inspect(connection).get_table_names():
             return False
-        Base.metadata.create_all(connection, checkfirst=False)
-        connection.execute(insert(StoreInfo).values(number=1, identity=uuid.uuid4().hex))
+        METADATA.create_all(connection, checkfirst=False)
+        connection.execute(insert(store).values(number=1, identity=uuid.uuid4().hex))
         VERSION.create(connection, checkfirst=False)
         connection.execute(insert(VERSION).values(version_num=NEWEST))
     return True

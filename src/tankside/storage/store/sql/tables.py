@@ -7,6 +7,7 @@ to (engine.py refuses any other statement on them).
 
 from sqlalchemy import (
     Boolean,
+    Column,
     Double,
     ForeignKey,
     ForeignKeyConstraint,
@@ -14,10 +15,10 @@ from sqlalchemy import (
     LargeBinary,
     MetaData,
     String,
+    Table,
     Text,
     UniqueConstraint,
 )
-from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
 NEWEST = "0001"
 """The schema that these tables are; the last of the migrations."""
@@ -25,106 +26,124 @@ NEWEST = "0001"
 ID_LENGTH, NAME_LENGTH, WORD_LENGTH, DIGEST_LENGTH = 64, 200, 40, 64
 
 
-class Base(DeclarativeBase):
-    """All tables, with names for their constraints that every database can be told."""
-
-    metadata = MetaData(
-        naming_convention={
-            "pk": "pk_%(table_name)s",
-            "fk": "fk_%(table_name)s_%(column_0_name)s",
-            "uq": "uq_%(table_name)s_%(column_0_name)s",
-            "ix": "ix_%(table_name)s_%(column_0_name)s",
-        }
-    )
+METADATA = MetaData(
+    naming_convention={
+        "pk": "pk_%(table_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_name)s",
+        "ix": "ix_%(table_name)s_%(column_0_name)s",
+    }
+)
+"""All tables, with names for their constraints that every database can be told."""
 
 
-class StoreInfo(Base):
-    """One row: who this store is."""
-
-    __tablename__ = "store"
-    number: Mapped[int] = mapped_column(Integer, primary_key=True, autoincrement=False)
-    identity: Mapped[str] = mapped_column(String(ID_LENGTH))
+def _text(name: str, length: int) -> "Column[str]":
+    return Column(name, String(length), nullable=False)
 
 
-class Thing(Base):
-    __tablename__ = "things"
-    __table_args__ = (UniqueConstraint("kind", "name_key"),)
-    id: Mapped[str] = mapped_column(String(ID_LENGTH), primary_key=True)
-    kind: Mapped[str] = mapped_column(String(WORD_LENGTH))
-    name: Mapped[str] = mapped_column(String(NAME_LENGTH))
-    name_key: Mapped[str] = mapped_column(String(3 * NAME_LENGTH))
-    version: Mapped[int] = mapped_column(Integer)
-    archived: Mapped[bool] = mapped_column(Boolean)
-    created: Mapped[float] = mapped_column("created_s", Double, key="created")
+def _number(name: str, key: str | None = None) -> "Column[int]":
+    return Column(name, Integer, nullable=False, key=key)
 
 
-class Revision(Base):
-    __tablename__ = "revisions"
-    thing: Mapped[str] = mapped_column(ForeignKey("things.id"), primary_key=True)
-    version: Mapped[int] = mapped_column(Integer, primary_key=True, autoincrement=False)
-    name: Mapped[str] = mapped_column(String(NAME_LENGTH))
-    archived: Mapped[bool] = mapped_column(Boolean)
-    at: Mapped[float] = mapped_column("at_s", Double, key="at")
-    content: Mapped[str] = mapped_column(Text)
+def _moment(name: str, *, index: bool = False) -> "Column[float]":
+    """Seconds since 1970; called without its unit by the statements."""
+    key = name.removesuffix("_s")
+    return Column(name, Double, nullable=False, key=key, index=index)
 
 
-class Link(Base):
-    __tablename__ = "links"
-    __table_args__ = (
-        ForeignKeyConstraint(["thing", "version"], ["revisions.thing", "revisions.version"]),
-    )
-    thing: Mapped[str] = mapped_column(String(ID_LENGTH), primary_key=True)
-    version: Mapped[int] = mapped_column(Integer, primary_key=True, autoincrement=False)
-    role: Mapped[str] = mapped_column(String(WORD_LENGTH), primary_key=True)
-    target: Mapped[str] = mapped_column(ForeignKey("things.id"), primary_key=True, index=True)
+def _counted(name: str) -> "Column[int]":
+    """A part of the primary key that we count, not the database."""
+    return Column(name, Integer, primary_key=True, autoincrement=False)
 
 
-class Stream(Base):
-    __tablename__ = "streams"
-    thing: Mapped[str] = mapped_column(ForeignKey("things.id"), primary_key=True)
-    length: Mapped[int] = mapped_column(Integer)
-    head: Mapped[str] = mapped_column(String(DIGEST_LENGTH))
+store = Table("store", METADATA, _counted("number"), _text("identity", ID_LENGTH))
+"""One row: who this store is."""
 
+things = Table(
+    "things",
+    METADATA,
+    Column("id", String(ID_LENGTH), primary_key=True),
+    _text("kind", WORD_LENGTH),
+    _text("name", NAME_LENGTH),
+    _text("name_key", 3 * NAME_LENGTH),
+    _number("version"),
+    Column("archived", Boolean, nullable=False),
+    _moment("created_s"),
+    UniqueConstraint("kind", "name_key"),
+)
 
-class Event(Base):
-    __tablename__ = "events"
-    __table_args__ = (UniqueConstraint("stream", "id"),)
-    stream: Mapped[str] = mapped_column(ForeignKey("streams.thing"), primary_key=True)
-    sequence: Mapped[int] = mapped_column(Integer, primary_key=True, autoincrement=False)
-    id: Mapped[str] = mapped_column(String(NAME_LENGTH))
-    at: Mapped[float] = mapped_column("at_s", Double, key="at")
-    line: Mapped[str] = mapped_column(Text)
-    digest: Mapped[str] = mapped_column(String(DIGEST_LENGTH))
+revisions = Table(
+    "revisions",
+    METADATA,
+    Column("thing", ForeignKey("things.id"), primary_key=True),
+    _counted("version"),
+    _text("name", NAME_LENGTH),
+    Column("archived", Boolean, nullable=False),
+    _moment("at_s"),
+    Column("content", Text, nullable=False),
+)
 
+links = Table(
+    "links",
+    METADATA,
+    Column("thing", String(ID_LENGTH), primary_key=True),
+    _counted("version"),
+    Column("role", String(WORD_LENGTH), primary_key=True),
+    Column("target", ForeignKey("things.id"), primary_key=True, index=True),
+    ForeignKeyConstraint(["thing", "version"], ["revisions.thing", "revisions.version"]),
+)
 
-class Chunk(Base):
-    __tablename__ = "samples"
-    run: Mapped[str] = mapped_column(ForeignKey("things.id"), primary_key=True)
-    number: Mapped[int] = mapped_column(Integer, primary_key=True, autoincrement=False)
-    first: Mapped[float] = mapped_column("first_s", Double, key="first")
-    last: Mapped[float] = mapped_column("last_s", Double, key="last")
-    count: Mapped[int] = mapped_column("samples", Integer, key="count")
-    content: Mapped[bytes] = mapped_column("parquet", LargeBinary, key="content")
+streams = Table(
+    "streams",
+    METADATA,
+    Column("thing", ForeignKey("things.id"), primary_key=True),
+    _number("length"),
+    _text("head", DIGEST_LENGTH),
+)
 
+events = Table(
+    "events",
+    METADATA,
+    Column("stream", ForeignKey("streams.thing"), primary_key=True),
+    _counted("sequence"),
+    _text("id", NAME_LENGTH),
+    _moment("at_s"),
+    Column("line", Text, nullable=False),
+    _text("digest", DIGEST_LENGTH),
+    UniqueConstraint("stream", "id"),
+)
 
-class Cost(Base):
-    __tablename__ = "costs"
-    id: Mapped[str] = mapped_column(String(NAME_LENGTH), primary_key=True)
-    at: Mapped[float] = mapped_column("at_s", Double, index=True, key="at")
-    what: Mapped[str] = mapped_column(String(NAME_LENGTH))
-    amount: Mapped[str] = mapped_column(String(WORD_LENGTH))
-    currency: Mapped[str] = mapped_column(String(3))
-    of: Mapped[str | None] = mapped_column(ForeignKey("things.id"), index=True)
-    words: Mapped[str] = mapped_column(Text)
+samples = Table(
+    "samples",
+    METADATA,
+    Column("run", ForeignKey("things.id"), primary_key=True),
+    _counted("number"),
+    _moment("first_s"),
+    _moment("last_s"),
+    _number("samples", key="count"),
+    Column("parquet", LargeBinary, nullable=False, key="content"),
+)
 
+costs = Table(
+    "costs",
+    METADATA,
+    Column("id", String(NAME_LENGTH), primary_key=True),
+    _moment("at_s", index=True),
+    _text("what", NAME_LENGTH),
+    _text("amount", WORD_LENGTH),
+    _text("currency", 3),
+    Column("of", ForeignKey("things.id"), index=True),
+    Column("words", Text, nullable=False),
+)
 
-class KeptFile(Base):
-    __tablename__ = "files"
-    sha256: Mapped[str] = mapped_column(String(DIGEST_LENGTH), primary_key=True)
-    mime: Mapped[str] = mapped_column(String(NAME_LENGTH))
-    size: Mapped[int] = mapped_column("size_bytes", Integer, key="size")
-    content: Mapped[bytes] = mapped_column(LargeBinary)
-
+files = Table(
+    "files",
+    METADATA,
+    Column("sha256", String(DIGEST_LENGTH), primary_key=True),
+    _text("mime", NAME_LENGTH),
+    _number("size_bytes", key="size"),
+    Column("content", LargeBinary, nullable=False),
+)
 
 ONLY_ADDED_TO = frozenset({"events", "samples", "costs", "files"})
 """Tables on which only INSERT and SELECT are let through."""

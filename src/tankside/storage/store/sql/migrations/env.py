@@ -2,7 +2,7 @@
 
 from alembic import context
 
-from tankside.storage.store.sql.tables import Base
+from tankside.storage.store.sql.tables import METADATA
 
-context.configure(connection=context.config.attributes["connection"], target_metadata=Base.metadata)
+context.configure(connection=context.config.attributes["connection"], target_metadata=METADATA)
 context.run_migrations()
