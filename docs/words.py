@@ -22,13 +22,15 @@ from tankside.app.rig import changing, fields
 from tankside.app.rig.fields import Spec
 from tankside.app.work.alternatives import ALTERNATIVES
 from tankside.app.work.first_plan import STEPS
+from tankside.app.work.languages import LOCALE
 from tankside.app.work.plan_fields import GROUPS, Field
+from tankside.base.tables import table
 from tankside.diagnosis.loading import SENTENCES
+from tankside.sheets.typeset import SAID
 
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "src" / "tankside"
 WEB = PACKAGE / "web"
-LOCALE = WEB / "locale"
 CATALOGUE = LOCALE / "tankside.pot"
 _WHERE = ((WEB, "**.py", "python"), (WEB, "**/templates/**.html", "jinja2"))
 _SCRIPTS = ((ROOT / "frontend" / "src", "**.ts", "javascript"),)
@@ -39,7 +41,7 @@ _OPTIONS = {
 Text = tuple[str, str | tuple[str, ...], list[str]]
 """File, words for one or for one and many, and comments for the translator."""
 
-_SAID = {"said": None, "said_of": (1, 2), "progress": (1,)}
+_SAID = {"said": None, "said_of": (1, 2), "progress": (1,), "worded": None, "worded_of": (1, 2)}
 TABLES: dict[str, frozenset[str]] = {
     "safety/data/cautions.toml": frozenset({"text"}),
     "safety/data/handover.toml": frozenset({"words"}),
@@ -53,6 +55,13 @@ TABLES: dict[str, frozenset[str]] = {
     },
 }
 """Keys of the core's tables under which a person's sentences stand."""
+COLUMNS: dict[tuple[str, str], tuple[str, ...]] = {
+    ("tankside.safety", "further_statements.csv"): ("text",),
+    ("tankside.safety", "pictograms.csv"): ("name", "symbol"),
+    ("tankside.safety", "precautions.csv"): ("statement",),
+    ("tankside.substances", "statements.csv"): ("statement",),
+}
+"""The same, of tables with columns."""
 
 
 def main(arguments: list[str]) -> int:
@@ -162,10 +171,17 @@ def of_the_core() -> Iterator[Text]:
         if not path.is_relative_to(WEB):
             found = extract_from_file("python", path, keywords=_SAID)
             yield from ((path.relative_to(ROOT).as_posix(), text, []) for _, text, _, _ in found)
+    for path in sorted(PACKAGE.rglob("*.typ")):
+        for text in dict.fromkeys(SAID.findall(path.read_text("utf-8"))):
+            yield path.relative_to(ROOT).as_posix(), text, []
     for name, keys in TABLES.items():
         rows = tomllib.loads((PACKAGE / name).read_text("utf-8"))
         for text in dict.fromkeys(_under(rows, keys)):
             yield f"src/tankside/{name}", text, []
+    for (room, name), columns in COLUMNS.items():
+        cells = [row[column] for row in table(room, name) for column in columns]
+        for text in dict.fromkeys(cells):
+            yield f"src/{room.replace('.', '/')}/data/{name}", text, []
 
 
 def _under(tree: object, keys: frozenset[str], key: str = "") -> Iterator[str]:

@@ -7,6 +7,7 @@ from typing import Protocol
 
 from tankside.app.ports import SheetRequest
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 from tankside.bath.analysis.procedure import Procedure
 from tankside.bath.copper_removal import Cemented, PlatedOut
 from tankside.bath.dosing.dosing import Advice
@@ -42,7 +43,7 @@ class TankLabel:
 
     label: Label
     contents: Sequence[str]
-    fields: Sequence[str] = ("Volume", "Density")
+    fields: Sequence[str] = (said("Volume"), said("Density"))
     copies: int = 1
 
 

@@ -82,12 +82,13 @@ class Said(str):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reader:
     """How somebody reads: units, decimal mark, and the words of their language by the English
-    ones; `many` chooses between one and many by the count."""
+    ones; `many` chooses between one and many by the count, `language` is the catalogue's code."""
 
     units: UnitSystem = UnitSystem.METRIC
     comma: bool = False
     translate: Callable[[str], str] = str
     many: Callable[[str, str, int], str] = lambda one, more, count: one if count == 1 else more
+    language: str = "en"
 
 
 ENGLISH = Reader()

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from tankside.base.errors import BadInput, MissingData
+from tankside.base.messages import said
 from tankside.base.tables import table
 from tankside.bath.composition import Composition, mass_fractions
 from tankside.bath.density import density as bath_density
@@ -22,7 +23,7 @@ MOST_PRECAUTIONS = 10
 
 _ROOM = "tankside.safety"
 _KINDS = ("prevention", "response", "storage", "disposal")
-_WORDS = ("", "warning", "danger")
+_WORDS = ("", said("warning"), said("danger"))
 _GIVES_WAY = {"P301+P312": "P301+P330+P331", "P261": "P260", "P302+P352": "P303+P361+P353"}
 """A precaution that is left out where the graver one stands."""
 
@@ -122,12 +123,16 @@ def precautions_for(codes: tuple[str, ...]) -> tuple[Statement, ...]:
 
 def _notes(found: Classification) -> tuple[str, ...]:
     notes = [
-        "Classified by this tool from its parts; local rules and the suppliers' sheets decide."
+        said(
+            "Classified by this tool from its parts; local rules and the suppliers' sheets decide."
+        )
     ]
     if found.unknown:
         notes.append(
-            f"Nothing is held on {', '.join(found.unknown)}: read the supplier's sheet and add "
-            "what it says."
+            said(
+                "Nothing is held on {substances}: read the supplier's sheet and add what it says.",
+                substances=tuple(said(name) for name in found.unknown),
+            )
         )
     return tuple(notes)
 

@@ -4,7 +4,7 @@ Makers of sheets name an everyday metric unit; who reads in US units gets its co
 what the computation says in whole sentences (cautions, warnings, remarks).
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import wraps
@@ -16,7 +16,7 @@ from tankside.base import units
 from tankside.base.intervals import Interval
 from tankside.base.messages import ENGLISH, Reader
 from tankside.base.messages import spoken as spoken_to
-from tankside.base.units import COUNTERPARTS, Kind, UnitSystem, in_unit
+from tankside.base.units import COUNTERPARTS, Kind, UnitSystem, in_unit, retold
 from tankside.base.units import sign as sign_of
 
 THIN = "\u2009"
@@ -27,19 +27,26 @@ def plain(value: float, digits: int = 3) -> str:
     """`value` with about `digits` significant digits, never in exponent form, no idle zeros
     before the point: 0.0042, 1.39, 72.7, 1240."""
     if not isfinite(value):
-        return "none" if value != value else ("unlimited" if value > 0 else MINUS + "unlimited")
+        return _endless(value)
     if value == 0:
         return "0"
     decimals = digits - 1 - floor(log10(abs(value)))
     rounded = round(value, decimals)
     if rounded and floor(log10(abs(rounded))) > floor(log10(abs(value))):
         decimals -= 1
-    return f"{rounded:.{max(decimals, 0)}f}".replace("-", MINUS)
+    return marked(f"{rounded:.{max(decimals, 0)}f}".replace("-", MINUS))
+
+
+def _endless(value: float) -> str:
+    if value != value:
+        return worded("none")
+    unlimited = worded("unlimited")
+    return unlimited if value > 0 else MINUS + unlimited
 
 
 def rounded(value: float) -> str:
     """A round number such as a tick's, without idle zeros: 50, 2.5."""
-    return f"{value:.6g}".replace("-", MINUS)
+    return marked(f"{value:.6g}".replace("-", MINUS))
 
 
 _Content = TypeVar("_Content")
@@ -90,8 +97,42 @@ def sign(unit: str) -> str:
 
 
 def spoken(text: str) -> str:
-    """A sentence of the computation in the reader's units."""
+    """A sentence or name of the computation, as the reader has it."""
     return spoken_to(text, _READER.get())
+
+
+def worded(words: str, /, **values: object) -> str:
+    """Words of the sheet's own in the reader's language, with {names} where values go; the values
+    stand as they are given, told already. The catalogue gathers the words where this stands."""
+    try:
+        return phrase(words).format(**values)
+    except (KeyError, ValueError, IndexError):  # a translation with a name that is not there
+        return words.format(**values)
+
+
+def phrase(words: str) -> str:
+    """Words in the reader's language and units, {names} left as they are."""
+    reader = _READER.get()
+    return retold(reader.translate(words), reader.units, comma=reader.comma)
+
+
+def worded_of(one: str, many: str, /, *, count: int, **values: object) -> str:
+    """The same about a count, which is a value by that name."""
+    chosen = _READER.get().many(one, many, count)
+    try:
+        return chosen.format(count=count, **values)
+    except (KeyError, ValueError, IndexError):
+        return (one if count == 1 else many).format(count=count, **values)
+
+
+def listed(names: Iterable[str]) -> str:
+    """Several as one text: "a, b"."""
+    return ("; " if _READER.get().comma else ", ").join(names)
+
+
+def marked(number: str) -> str:
+    """A number, with its unit or without, with the reader's decimal mark."""
+    return number.replace(".", ",") if _READER.get().comma else number
 
 
 def measured(value: float, unit: str, digits: int = 3) -> str:
@@ -101,30 +142,50 @@ def measured(value: float, unit: str, digits: int = 3) -> str:
 
 def amount(value: float, kind: Kind, digits: int = 3) -> str:
     """A value [SI] of a kind in that of the reader's units which suits its size."""
-    return units.told(value, kind, reader_units(), digits)
+    return marked(units.told(value, kind, reader_units(), digits))
+
+
+def reading(value: float, unit: str, digits: int = 3) -> str:
+    """A value [SI] in one named unit, whatever the reader's: that of a tool or a meter."""
+    return marked(units.shown(value, unit, digits))
+
+
+def bare(value: float, unit: str, digits: int = 3) -> str:
+    """The same without the unit."""
+    return reading(value, unit, digits).split()[0]
+
+
+def span(low: str, high: str) -> str:
+    """From one to the other, both told already."""
+    return low if low == high else worded("{low} to {high}", low=low, high=high)
+
+
+def money(sum: float, currency: str = "") -> str:
+    """A sum to the cent."""
+    return f"{marked(f'{sum:.2f}')} {currency}".rstrip()
 
 
 def between(interval: Interval, unit: str, digits: int = 2) -> str:
     """The ends of an interval [SI]: "112 to 125 µm"; one number where both read the same."""
     low, high = (plain(figure(end, unit), digits) for end in (interval.low, interval.high))
-    return f"{low} {sign(unit)}" if low == high else f"{low} to {high} {sign(unit)}"
+    return f"{span(low, high)} {sign(unit)}"
 
 
 def millimetres(length: float) -> str:
     """A length [m] as a drawing gives it: whole millimetres from 10 mm on; or inches, to a
     hundredth."""
     if reader_units() is UnitSystem.US:
-        return f"{in_unit(length, 'in'):.2f} in"
+        return marked(f"{in_unit(length, 'in'):.2f} in")
     value = in_unit(length, "mm")
-    return f"{value:.0f} mm" if value >= 10 else f"{value:.1f} mm"
+    return f"{value:.0f} mm" if value >= 10 else marked(f"{value:.1f} mm")
 
 
 def percent(share: float) -> str:
     """A share [-] as percent; what is there but small says so."""
     if share <= 0:
-        return "none"
+        return worded("none")
     if share < 0.001:
-        return "under 0.1 %"
+        return worded("under {number} %", number=marked("0.1"))
     return f"{plain(100 * share, 2)} %"
 
 

@@ -7,38 +7,18 @@ catalogue of all of them is locale/tankside.pot; `python3 dev.py words` gathers 
 languages beside it.
 """
 
-import gettext
-from functools import cache
 from gettext import NullTranslations
-from pathlib import Path
 
+from tankside.app.work import languages
 from tankside.app.work.preferences import Mark
 from tankside.base import messages
 from tankside.base.units import UnitSystem, retold
 from tankside.web.reader import READER
 
-LOCALE = Path(__file__).with_name("locale")
-DOMAIN = "tankside"
-ENGLISH = "en"
-
 
 def translations() -> NullTranslations:
     """The catalogue of the reader's language; English where there is none."""
-    return _catalogue(READER.get().language, LOCALE)
-
-
-@cache
-def _catalogue(language: str, folder: Path) -> NullTranslations:
-    return gettext.translation(DOMAIN, folder, [language], fallback=True)
-
-
-def languages() -> dict[str, str]:
-    """The languages that the pages can be read in, by code: what each calls itself."""
-    compiled = sorted(path.parent.parent.name for path in LOCALE.glob(f"*/LC_MESSAGES/{DOMAIN}.mo"))
-    return {
-        ENGLISH: "English",
-        **{code: _catalogue(code, LOCALE).info().get("x-name", code) for code in compiled},
-    }
+    return languages.translations(READER.get().language)
 
 
 def _(text: str) -> str:

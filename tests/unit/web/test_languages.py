@@ -13,9 +13,9 @@ from babel.messages.pofile import read_po
 from docs.words import CATALOGUE, TABLES, gathered, of_the_core
 from lxml import html
 
+from tankside.app.work import languages
 from tankside.app.work.order_plans import add_plan
 from tankside.app.work.work import Work
-from tankside.web import words
 from tests.unit.web.desk import PART, IdleQueue, visitor
 from tests.unit.web.replies import a_plan, slower
 from tests.unit.web.test_pages import examined
@@ -84,7 +84,7 @@ def bracketed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     path.parent.mkdir(parents=True)
     with path.open("wb") as target:
         write_mo(target, made)
-    monkeypatch.setattr(words, "LOCALE", folder)
+    monkeypatch.setattr(languages, "LOCALE", folder)
     return "xa"
 
 

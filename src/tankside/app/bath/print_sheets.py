@@ -20,7 +20,8 @@ from tankside.app.bath_sheet_port import (
     TankLabel,
 )
 from tankside.app.ports import SheetRequest
-from tankside.base.units import Kind, quantity, shown, told
+from tankside.base.messages import Quantity, said
+from tankside.base.units import Kind, quantity
 from tankside.bath.analysis.instruments import instrument
 from tankside.bath.inventory.estimating import estimated
 from tankside.bath.inventory.priors import Priors
@@ -52,7 +53,8 @@ def print_a_titration(
 def print_a_label(reply: LabelReply, copies: int, how: SheetRequest, sheets: BathSheets) -> bytes:
     """A label to cut out."""
     contents = [
-        f"{name}: up to {shown(share, 'percent')}" for name, share in reply.contents.items()
+        said("{part}: up to {share}", part=said(name), share=Quantity(share, "percent"))
+        for name, share in reply.contents.items()
     ]
     return sheets.label(TankLabel(label=reply.label, contents=contents, copies=copies), how)
 
@@ -78,23 +80,34 @@ def print_doses(reply: DoseReply, title: str, how: SheetRequest, sheets: BathShe
         tools=reply.tools,
         scales=reply.units,
         cautions=[one.text for one in reply.cautions],
-        notes=[*reply.notes, *_additive(reply, how)],
+        notes=[*reply.notes, *_additive(reply)],
     )
     return sheets.dosing(doses, replace(how, title=title))
 
 
-def _additive(reply: DoseReply, how: SheetRequest) -> list[str]:
+def _additive(reply: DoseReply) -> list[str]:
     """What ampere-hours propose of the additive, and what the panel makes of it."""
     held = reply.additive
     if held is None:
         return []
-    said = [held.proposal.sentence]
+    found = [held.proposal.sentence]
     if held.dose is not None and held.dose > 0.0:
-        amount = told(held.dose, Kind.MASS, how.reader.units)
-        if held.density is not None:
-            amount = f"{told(held.dose / held.density, Kind.VOLUME, how.reader.units)} ({amount})"
-        said.append(f"By the panel, add {amount} of {held.product}, then plate another panel.")
-    return said
+        mass = Quantity(held.dose, "g")
+        if held.density is None:
+            panel = said(
+                "By the panel, add {mass} of {product}, then plate another panel.",
+                mass=mass,
+                product=held.product,
+            )
+        else:
+            panel = said(
+                "By the panel, add {volume} ({mass}) of {product}, then plate another panel.",
+                volume=Quantity(held.dose / held.density, "mL"),
+                mass=mass,
+                product=held.product,
+            )
+        found.append(panel)
+    return found
 
 
 def print_a_rinse(reply: RinseReply, title: str, how: SheetRequest, sheets: BathSheets) -> bytes:

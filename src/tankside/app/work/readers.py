@@ -1,13 +1,8 @@
-"""Who reads: the people of this bench, by their preferences."""
+"""Sheets as the people of this bench like them, by their preferences."""
 
 from tankside.app.ports import SheetRequest
+from tankside.app.work.languages import reader_of
 from tankside.app.work.preferences import Preferences
-from tankside.base.messages import Reader
-
-
-def reader_of(likes: Preferences) -> Reader:
-    """As these people read sheets."""
-    return Reader(units=likes.units)
 
 
 def how_liked(likes: Preferences, prepared: str, title: str = "") -> SheetRequest:

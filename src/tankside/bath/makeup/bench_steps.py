@@ -4,6 +4,7 @@ label last.
 
 from collections.abc import Collection
 
+from tankside.base.messages import Quantity, said
 from tankside.base.units import shown
 from tankside.bath.makeup.plan import Action, Amount, Step, StockSolution
 from tankside.bath.makeup.step_cautions import AT_THE_END, BEFORE_ALL, WITHDRAWING, cautions_of
@@ -16,8 +17,10 @@ def put_on() -> Step:
         action=Action.PUT_ON,
         cautions=BEFORE_ALL,
         words=(
-            "Clear the bench, stand the vessel in a tray that holds all of it, and have running "
-            "water and a box of baking soda within reach.",
+            said(
+                "Clear the bench, stand the vessel in a tray that holds all of it, and have "
+                "running water and a box of baking soda within reach."
+            ),
         ),
     )
 
@@ -29,8 +32,6 @@ def stocks(used: Collection[tuple[Product, Amount]]) -> list[Step]:
         stock = amount.stock
         if stock is None:
             continue
-        pour = "Pour it into most of the water, then fill" if stock.acid_first else "Dissolve it in"
-        mark = f"up to {shown(stock.volume, 'mL', 4)}"
         steps.append(
             Step(
                 action=Action.STOCK,
@@ -38,13 +39,26 @@ def stocks(used: Collection[tuple[Product, Amount]]) -> list[Step]:
                 mass=stock.taken.best,
                 volume=stock.volume,
                 cautions=cautions_of(product, ()),
-                words=(
-                    f"{pour} {mark if stock.acid_first else 'some of the water and fill ' + mark}; "
-                    f"label it {_strength(stock)} with the date.",
-                ),
+                words=(_stock_words(stock),),
             )
         )
     return steps
+
+
+def _stock_words(stock: StockSolution) -> str:
+    volume, name = Quantity(stock.volume, "mL", 4), _strength(stock)
+    if stock.acid_first:
+        return said(
+            "Pour it into most of the water, then fill up to {volume}; label it {name} with the "
+            "date.",
+            volume=volume,
+            name=name,
+        )
+    return said(
+        "Dissolve it in some of the water and fill up to {volume}; label it {name} with the date.",
+        volume=volume,
+        name=name,
+    )
 
 
 def _strength(stock: StockSolution) -> str:
@@ -58,12 +72,14 @@ def withdrawal(withdrawn: float) -> Step:
     """Old bath that makes room [m³]."""
     return Step(
         action=Action.WITHDRAW,
-        product="old bath",
+        product=said("old bath"),
         volume=withdrawn,
         cautions=WITHDRAWING,
         words=(
-            "Keep what is withdrawn in a labelled bottle: it tops up a later bath, or is handed "
-            "over; it is never poured away.",
+            said(
+                "Keep what is withdrawn in a labelled bottle: it tops up a later bath, or is "
+                "handed over; it is never poured away."
+            ),
         ),
     )
 
@@ -74,7 +90,9 @@ def check() -> Step:
         action=Action.CHECK,
         cautions=AT_THE_END,
         words=(
-            "Mark the level, measure the density at a read temperature, write it with date, "
-            "products and lots on the label, and cover the bath.",
+            said(
+                "Mark the level, measure the density at a read temperature, write it with date, "
+                "products and lots on the label, and cover the bath."
+            ),
         ),
     )

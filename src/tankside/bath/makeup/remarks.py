@@ -4,7 +4,7 @@ works that it stands on.
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
-from tankside.base.units import shown
+from tankside.base.messages import Quantity, capital, said
 from tankside.bath import heat_of_dilution
 from tankside.bath.heat_of_dilution import knows_heat_of
 from tankside.bath.makeup.measured_make_up import MeasuredMakeUp
@@ -34,8 +34,11 @@ def warnings(
     sentences = [] if exact else [_aims_missed(resulting)]
     for name in done.left_out:
         sentences.append(
-            f"{name} is left out: its dose is too small for these tools and the bath will do "
-            "without it."
+            said(
+                "{name} is left out: its dose is too small for these tools and the bath will do "
+                "without it.",
+                name=name,
+            )
         )
     sentences.extend(
         _outside(one, one.wanted)
@@ -45,8 +48,12 @@ def warnings(
     for product, amount in done.doses:
         if amount.relative_error > _COARSE:
             sentences.append(
-                f"The dose of {product.name} is known to {100 * amount.relative_error:.0f} % only, "
-                "because these tools are coarse for it; measure the bath before it is used."
+                said(
+                    "The dose of {product} is known to {error} only, because these tools are "
+                    "coarse for it; measure the bath before it is used.",
+                    product=product.name,
+                    error=Quantity(amount.relative_error, "percent", decimals=0),
+                )
             )
     dirt = sum(
         product.mass_fraction("insoluble matter").high * amount.mass.best
@@ -54,20 +61,29 @@ def warnings(
     )
     if dirt > _DIRT * done.volume:
         sentences.append(
-            f"Up to {shown(dirt, 'g', 2)} of insoluble matter come with the products: let the bath "
-            "stand overnight and filter it before it is used."
+            said(
+                "Up to {dirt} of insoluble matter come with the products: let the bath stand "
+                "overnight and filter it before it is used.",
+                dirt=Quantity(dirt, "g", 2),
+            )
         )
     impurity = sum(one.as_impurity.best for one in budget)
     whole = impurity + sum(one.as_content.best for one in budget)
     if whole > 0.0 and impurity > _MUCH_FROM_WATER * whole:
         sentences.append(
-            f"Of {shown(whole, 'mg/L')} of chloride, {shown(impurity, 'mg/L')} come from water and "
-            "impurities, which change from week to week: measure the chloride before plating."
+            said(
+                "Of {whole} of chloride, {impurity} come from water and impurities, which change "
+                "from week to week: measure the chloride before plating.",
+                whole=Quantity(whole, "mg/L"),
+                impurity=Quantity(impurity, "mg/L"),
+            )
         )
     if request.old is not None:
         sentences.append(
-            "The old bath's dirt and spent additive stay in it: carbon-treat and filter it first "
-            "where it is cloudy or smells, and let a test panel decide about additive."
+            said(
+                "The old bath's dirt and spent additive stay in it: carbon-treat and filter it "
+                "first where it is cloudy or smells, and let a test panel decide about additive."
+            )
         )
     return tuple(sentences)
 
@@ -77,39 +93,63 @@ def assumptions(
 ) -> tuple[str, ...]:
     """What was taken for granted."""
     sentences = [
-        "Volumes are those at 20 °C; the density of the mixture is Laliberté's, good to 0.25 %.",
-        "The intervals of labels, tools and mark are independent of each other and hold nine times "
-        "in ten.",
-        "Heats of mixing are those at 25 °C, and copper in the water does not change the acid's.",
+        said(
+            "Volumes are those at 20 °C; the density of the mixture is Laliberté's, good to 0.25 %."
+        ),
+        said(
+            "The intervals of labels, tools and mark are independent of each other and hold nine "
+            "times in ten."
+        ),
+        said(
+            "Heats of mixing are those at 25 °C, and copper in the water does not change the "
+            "acid's."
+        ),
     ]
     cold = [product.name for product, _ in done.doses if not _heats_known(product)]
     if cold:
         sentences.append(
-            f"No heat of dissolving is known of {', '.join(cold)}, and none is counted."
+            said(
+                "No heat of dissolving is known of {products}, and none is counted.",
+                products=tuple(cold),
+            )
         )
     unpriced = [product.name for product, amount in done.used if amount.cost is None]
     if unpriced:
         sentences.append(
-            f"No price is known of {', '.join(unpriced)}: water counted as free, the rest as dear "
-            "as the dearest product."
+            said(
+                "No price is known of {products}: water counted as free, the rest as dear as the "
+                "dearest product.",
+                products=tuple(unpriced),
+            )
         )
     if done.additives:
         sentences.append(
-            "Additives are dosed for the new volume only, and count as water in the bath's volume."
+            said(
+                "Additives are dosed for the new volume only, and count as water in the bath's "
+                "volume."
+            )
         )
     if any(product.mass_fraction("hydrogen peroxide").best > 0.0 for product, _ in done.doses):
         excess = allowance("peroxide_excess").value
         sentences.append(
-            "Peroxide is what copper needs by count; part of it falls apart, so have "
-            f"{excess.low:g} to {excess.high:g} times as much ready."
+            said(
+                "Peroxide is what copper needs by count; part of it falls apart, so have {times} "
+                "times as much ready.",
+                times=Quantity((excess.low, excess.high), between=" to "),
+            )
         )
     if {quantities()[one.quantity][0] for one in request.target.wanted} & {"citrate", "acetate"}:
         sentences.append(
-            "Of a weak acid in water only its volume at infinite dilution is known here, so that "
-            "the volume is good to about one per cent, and nothing is said of what stays dissolved."
+            said(
+                "Of a weak acid in water only its volume at infinite dilution is known here, so "
+                "that the volume is good to about one per cent, and nothing is said of what stays "
+                "dissolved."
+            )
         )
     if request.old is not None and request.old.covariance is None:
-        sentences.append("The old bath's quantities are taken to err independently of each other.")
+        sentences.append(
+            said("The old bath's quantities are taken to err independently of each other.")
+        )
     sentences.extend(sentence for check in checks for sentence in check.assumptions)
     return tuple(dict.fromkeys(sentences))
 
@@ -141,12 +181,19 @@ def costs(used: tuple[tuple[Product, Amount], ...]) -> Cost:
 
 def _aims_missed(resulting: tuple[Resulting, ...]) -> str:
     off = [
-        f"{one.quantity} {_told(one, one.value.best)} for {_told(one, one.wanted.best)}"
+        said(
+            "{quantity} {value} for {wanted}",
+            quantity=said(one.quantity),
+            value=_told(one, one.value.best),
+            wanted=_told(one, one.wanted.best),
+        )
         for one in resulting
         if one.wanted is not None
         and abs(one.value.best - one.wanted.best) > 0.005 * max(one.wanted.best, 1e-6)
     ]
-    return f"These products miss the aim but stay within what will do: {', '.join(off)}."
+    return said(
+        "These products miss the aim but stay within what will do: {missed}.", missed=tuple(off)
+    )
 
 
 def _reaches_beyond(one: Resulting, wanted: Interval) -> bool:
@@ -157,15 +204,21 @@ def _reaches_beyond(one: Resulting, wanted: Interval) -> bool:
 
 
 def _outside(one: Resulting, wanted: Interval) -> str:
-    return (
-        f"{one.quantity.capitalize()} comes to between {_told(one, one.value.low)} and "
-        f"{_told(one, one.value.high)}, which reaches beyond the {_told(one, wanted.low)} to "
-        f"{_told(one, wanted.high)} that will do: measure it before plating."
+    return capital(
+        said(
+            "{quantity} comes to between {low} and {high}, which reaches beyond the {least} to "
+            "{most} that will do: measure it before plating.",
+            quantity=said(one.quantity),
+            low=_told(one, one.value.low),
+            high=_told(one, one.value.high),
+            least=_told(one, wanted.low),
+            most=_told(one, wanted.high),
+        )
     )
 
 
-def _told(one: Resulting, value: float) -> str:
-    return shown(value, "mg/L" if one.quantity == "chloride" else "g/L")
+def _told(one: Resulting, value: float) -> Quantity:
+    return Quantity(value, "mg/L" if one.quantity == "chloride" else "g/L")
 
 
 def _heats_known(product: Product) -> bool:

@@ -8,7 +8,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from tankside.base.intervals import Interval
-from tankside.base.units import shown
+from tankside.base.messages import Quantity, said
 from tankside.bath.heat_of_dilution import heat_capacity_of
 from tankside.bath.makeup.bench_steps import check, put_on, stocks, withdrawal
 from tankside.bath.makeup.numbers import allowance
@@ -96,8 +96,10 @@ def _acid(
         product=one.name,
         wait=allowance("stirring_time").value,
         words=(
-            "Pour the acid into the liquid in a thin stream while stirring, never water onto acid; "
-            "stir, and read the thermometer before the next portion.",
+            said(
+                "Pour the acid into the liquid in a thin stream while stirring, never water onto "
+                "acid; stir, and read the thermometer before the next portion."
+            ),
         ),
     )
     return _portioned(one, pours, first, state, around)
@@ -156,8 +158,10 @@ def _portioned(
 
 def _waiting(pour: Pour, held: Mixture, before: float, around: Surroundings) -> Step:
     words = [
-        f"Wait until the thermometer shows {shown(pour.before, 'degC', 3)} or less before the next "
-        "portion."
+        said(
+            "Wait until the thermometer shows {temperature} or less before the next portion.",
+            temperature=Quantity(pour.before, "degC"),
+        )
     ]
     words.extend(ice_words(held, before, pour.before, pour.wait, around))
     return Step(
@@ -201,7 +205,12 @@ def _cooled(state: State, around: Surroundings) -> tuple[list[Step], State]:
     if state.temperature <= goal:
         return [], state
     wait = cooling_time(state.held, state.temperature, goal, around)
-    words = [f"Let it cool to {shown(goal, 'degC', 3)}, loosely covered, before the mark."]
+    words = [
+        said(
+            "Let it cool to {temperature}, loosely covered, before the mark.",
+            temperature=Quantity(goal, "degC"),
+        )
+    ]
     words.extend(ice_words(state.held, state.temperature, goal, wait, around))
     step = Step(
         action=Action.COOL,

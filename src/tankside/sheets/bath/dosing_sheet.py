@@ -3,7 +3,7 @@ what comes of it, and the other options."""
 
 from tankside.app.bath_sheet_port import Doses
 from tankside.app.ports import SheetRequest
-from tankside.base.units import Kind, shown
+from tankside.base.units import Kind
 from tankside.bath.dosing.dosing import Option
 from tankside.bath.dosing.outcome import Add
 from tankside.sheets.bath.answer_sheet import (
@@ -12,18 +12,12 @@ from tankside.sheets.bath.answer_sheet import (
     answer_words,
     part,
     percent,
+    quantity_name,
     ranged,
     sentence,
 )
 from tankside.sheets.bath.picture_course import day
-from tankside.sheets.wording import amount, for_its_reader
-
-_NAMES = {
-    "copper": "copper",
-    "sulfuric_acid": "sulfuric acid",
-    "chloride": "chloride",
-    "volume": "volume",
-}
+from tankside.sheets.wording import amount, for_its_reader, money, reading, spoken, worded
 
 
 def dosing_sheet(doses: Doses, how: SheetRequest) -> bytes:
@@ -36,32 +30,39 @@ def dosing_words(doses: Doses, how: SheetRequest) -> Words:
     """Every word and number of the sheet."""
     first, *others = doses.advice.options
     return answer_words(
-        f"Dosing sheet: {how.title}",
-        f"For the bath of {day(doses.at)}; all inside with {percent(first.probability)} after it, "
-        f"{percent(doses.asked)} were asked for",
-        warnings=doses.cautions,
+        worded("Dosing sheet: {name}", name=how.title),
+        worded(
+            "For the bath of {day}; all inside with {chance} after it, {asked} were asked for",
+            day=day(doses.at),
+            chance=percent(first.probability),
+            asked=percent(doses.asked),
+        ),
+        warnings=[spoken(one) for one in doses.cautions],
         parts=[
             part(
-                "In this order",
+                worded("In this order"),
                 steps=_steps(first, doses),
-                lines=[] if first.actions else ["Nothing is done."],
+                lines=[] if first.actions else [worded("Nothing is done.")],
             ),
             part(
-                "What comes of it, nine times in ten",
+                worded("What comes of it, nine times in ten"),
                 rows=[
                     [
-                        _NAMES.get(name, name),
+                        quantity_name(name),
                         ranged(value, _kind(name)),
-                        f"{percent(first.probabilities[name])} inside",
+                        worded("{chance} inside", chance=percent(first.probabilities[name])),
                     ]
                     for name, value in first.ends.items()
                 ],
                 lines=[_cost(first)],
             ),
-            part("Other ways", lines=[_other(one, doses) for one in others]),
-            part("To know", lines=[sentence(one) for one in (*doses.advice.notes, *doses.notes)]),
+            part(worded("Other ways"), lines=[_other(one, doses) for one in others]),
+            part(
+                worded("To know"),
+                lines=[sentence(one) for one in (*doses.advice.notes, *doses.notes)],
+            ),
         ],
-        written=("Done by", "Date and time"),
+        written=(worded("Done by"), worded("Date and time")),
     )
 
 
@@ -82,10 +83,21 @@ def _actions(option: Option, doses: Doses) -> list[str]:
     for action in option.actions:
         if isinstance(action, Add):
             much = _read_to(action, doses.scales[action.product])
-            found.append(f"Add {much} of {action.product}, by {doses.tools[action.product]}.")
+            found.append(
+                worded(
+                    "Add {much} of {product}, by {tool}.",
+                    much=much,
+                    product=action.product,
+                    tool=spoken(doses.tools[action.product]),
+                )
+            )
         else:
             volume = amount(action.volume, Kind.VOLUME, 4)
-            found.append(f"Take out {volume} of bath, into a labelled canister; keep it.")
+            found.append(
+                worded(
+                    "Take out {volume} of bath, into a labelled canister; keep it.", volume=volume
+                )
+            )
     return found
 
 
@@ -95,25 +107,29 @@ def _read_to(action: Add, unit: str) -> str:
     by_volume = action.volume is not None
     value = action.mass if action.volume is None else action.volume
     try:
-        return shown(value, unit, 4)
+        return reading(value, unit, 4)
     except KeyError:
         return amount(value, Kind.VOLUME if by_volume else Kind.MASS, 4)
 
 
 def _cost(option: Option) -> str:
     if not option.actions:
-        return "It costs nothing."
-    waste = ""
-    if option.withdrawn > 0.0:
-        waste = (
-            f" {amount(option.withdrawn, Kind.VOLUME)} of bath are taken out: hazardous waste "
-            "until it is used up, never for a drain."
-        )
+        return worded("It costs nothing.")
     if option.cost is None:
-        return f"What it costs is not known, as a price is missing.{waste}"
-    return f"It costs {option.cost:.2f} {option.currency}.".replace(" .", ".") + waste
+        told = worded("What it costs is not known, as a price is missing.")
+    else:
+        told = worded("It costs {sum}.", sum=money(option.cost, option.currency))
+    if option.withdrawn > 0.0:
+        waste = worded(
+            "{volume} of bath are taken out: hazardous waste until it is used up, never for a "
+            "drain.",
+            volume=amount(option.withdrawn, Kind.VOLUME),
+        )
+        return f"{told} {waste}"
+    return told
 
 
 def _other(option: Option, doses: Doses) -> str:
-    done = " ".join(_actions(option, doses)) or "Nothing is done."
-    return f"{sentence(option.words)} {done} All inside with {percent(option.probability)}."
+    done = " ".join(_actions(option, doses)) or worded("Nothing is done.")
+    chance = worded("All inside with {chance}.", chance=percent(option.probability))
+    return f"{sentence(option.words)} {done} {chance}"

@@ -7,7 +7,7 @@ from tankside.app.ports import SheetRequest
 from tankside.base.errors import BadInput
 from tankside.sheets.bath.pictograms import pictogram
 from tankside.sheets.typeset import typeset
-from tankside.sheets.wording import for_its_reader
+from tankside.sheets.wording import for_its_reader, spoken
 
 MOST_COPIES = 2
 """Labels that fit on a page."""
@@ -26,16 +26,16 @@ def label_words(label: TankLabel, how: SheetRequest) -> dict[str, Any]:
     """Every word of the label, by its place in the layout."""
     said = label.label
     return {
-        "heading": said.identifier,
-        "contents": list(label.contents),
-        "signal_word": said.signal_word,
+        "heading": spoken(said.identifier),
+        "contents": [spoken(one) for one in label.contents],
+        "signal_word": spoken(said.signal_word),
         "pictograms": [
-            {"file": f"{one.id}.svg", "name": f"{one.name}: {one.symbol}"}
+            {"file": f"{one.id}.svg", "name": f"{spoken(one.name)}: {spoken(one.symbol)}"}
             for one in said.pictograms
         ],
-        "hazards": [{"code": one.code, "text": one.text} for one in said.hazards],
-        "precautions": [{"code": one.code, "text": one.text} for one in said.precautions],
-        "fields": list(label.fields),
-        "notes": list(said.notes),
+        "hazards": [{"code": one.code, "text": spoken(one.text)} for one in said.hazards],
+        "precautions": [{"code": one.code, "text": spoken(one.text)} for one in said.precautions],
+        "fields": [spoken(one) for one in label.fields],
+        "notes": [spoken(one) for one in said.notes],
         "copies": label.copies,
     }

@@ -8,15 +8,16 @@ from tankside.base.units import shown
 from tankside.bath.inventory import BathEstimate
 from tankside.bath.inventory.bath_estimate import Surprise
 from tankside.sheets import svg
-from tankside.sheets.wording import plain
+from tankside.sheets.bath.answer_sheet import quantity_name
+from tankside.sheets.wording import plain, worded
 
 WIDTH, ROW = 500.0, 92.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 46.0, 10.0, 16.0, 16.0
 _SHOWN = {
-    "copper": ("copper", "g/L"),
-    "sulfuric_acid": ("sulfuric acid", "g/L"),
-    "chloride": ("chloride", "mg/L"),
-    "volume": ("volume", "L"),
+    "copper": "g/L",
+    "sulfuric_acid": "g/L",
+    "chloride": "mg/L",
+    "volume": "L",
 }
 
 
@@ -29,14 +30,14 @@ def course_picture(
     for number, name in enumerate(_SHOWN):
         shapes += _row(name, number * ROW, course, windows.get(name))
     shapes += _dates(course, len(_SHOWN) * ROW)
-    title = "What the bath held over time, with its window and what was measured"
+    title = worded("What the bath held over time, with its window and what was measured")
     return svg.drawing(WIDTH, len(_SHOWN) * ROW + 14, shapes, title=title)
 
 
 def _row(
     name: str, top: float, course: Sequence[BathEstimate], window: tuple[float, float] | None
 ) -> list[str]:
-    words, unit = _SHOWN[name]
+    unit = _SHOWN[name]
     bands = [one.interval(name) for one in course]
     read = [one for one in course[-1].surprises if one.quantity == name]
     values = [end for band in bands for end in (band.low, band.high)]
@@ -51,7 +52,7 @@ def _row(
     def y(value: float) -> float:
         return top + ROW - _BOTTOM - (value - low) / (high - low) * (ROW - _TOP - _BOTTOM)
 
-    shapes = [svg.text((0, top + 11), f"{words}, {unit}", size=8.5, bold=True)]
+    shapes = [svg.text((0, top + 11), f"{quantity_name(name)}, {unit}", size=8.5, bold=True)]
     if window is not None:
         shapes.append(
             svg.rectangle(

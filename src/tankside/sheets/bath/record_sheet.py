@@ -7,19 +7,29 @@ from tankside.app.bath_sheet_port import Record
 from tankside.app.ports import SheetRequest
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
-from tankside.base.units import Kind, shown
+from tankside.base.units import Kind
 from tankside.bath.inventory import BathEstimate, Event
 from tankside.bath.inventory import events as ev
+from tankside.sheets.bath.answer_sheet import quantity_name, within
 from tankside.sheets.bath.picture_course import course_picture, day
 from tankside.sheets.typeset import typeset
-from tankside.sheets.wording import amount, for_its_reader
+from tankside.sheets.wording import (
+    amount,
+    for_its_reader,
+    listed,
+    marked,
+    reading,
+    spoken,
+    worded,
+    worded_of,
+)
 
-_QUANTITIES = {
-    "copper": ("copper", "g/L"),
-    "sulfuric_acid": ("sulfuric acid", "g/L"),
-    "chloride": ("chloride", "mg/L"),
-    "additive": ("additive, indicative", "g/L"),
-    "volume": ("volume", "L"),
+_UNITS = {
+    "copper": "g/L",
+    "sulfuric_acid": "g/L",
+    "chloride": "mg/L",
+    "additive": "g/L",
+    "volume": "L",
 }
 
 
@@ -41,40 +51,48 @@ def record_words(record: Record, how: SheetRequest) -> dict[str, Any]:
     ledger, course = record.ledger, record.course
     now = course[-1]
     return {
-        "heading": f"Bath record: {how.title}",
-        "subheading": f"As of {day(now.at)}, from {len(ledger)} notes",
+        "heading": worded("Bath record: {name}", name=how.title),
+        "subheading": worded_of(
+            "As of {day}, from {count} note",
+            "As of {day}, from {count} notes",
+            count=len(ledger),
+            day=day(now.at),
+        ),
         "warnings": [
-            f"The {one.quantity.replace('_', ' ')} read on {day(one.at)} does not fit all other "
-            "readings and was set aside; repeat it."
+            worded(
+                "The {quantity} read on {day} does not fit all other readings and was set aside; "
+                "repeat it.",
+                quantity=quantity_name(one.quantity),
+                day=day(one.at),
+            )
             for one in now.gross
         ],
-        "state": [_state(now, name, record.windows.get(name)) for name in _QUANTITIES],
-        "chart": "Copper, acid, chloride and volume over time." if len(course) > 1 else "",
+        "state": [_state(now, name, record.windows.get(name)) for name in _UNITS],
+        "chart": worded("Copper, acid, chloride and volume over time.") if len(course) > 1 else "",
         "learned": [
-            [one.name, _between(one.believed, one.unit), _between(one.learned, one.unit)]
+            [spoken(one.name), _between(one.believed, one.unit), _between(one.learned, one.unit)]
             for one in now.learned
         ],
         "events": [_event(one) for one in ledger],
-        "notes": list(now.notes),
+        "notes": [spoken(one) for one in now.notes],
     }
 
 
 def _state(now: BathEstimate, name: str, window: tuple[float, float] | None) -> list[str]:
-    words, unit = _QUANTITIES[name]
+    unit = _UNITS[name]
     value = now.interval(name)
-    low, high = shown(value.low, unit).split()[0], shown(value.high, unit)
-    row = [words, shown(now.best(name), unit), f"{low} to {high}"]
+    told = within((value.low, value.high), unit)
+    row = [quantity_name(name), reading(now.best(name), unit), told]
     if window is None:
         return [*row, "", ""]
     inside = now.probability_inside(name, *window)
-    ends = f"{shown(window[0], unit).split()[0]} to {shown(window[1], unit)}"
-    return [*row, ends, f"{_chance(inside)} inside"]
+    return [*row, within(window, unit), worded("{chance} inside", chance=_chance(inside))]
 
 
 def _chance(share: float) -> str:
     if share > 0.99:
-        return "surely"
-    return f"{100 * share:.0f} %" if share >= 0.01 else "surely not"
+        return worded("surely")
+    return f"{100 * share:.0f} %" if share >= 0.01 else worded("surely not")
 
 
 def _event(one: Event) -> list[str]:
@@ -88,44 +106,54 @@ def _words(one: Event) -> tuple[str, str]:
     match one:
         case ev.MakeUp():
             parts = (f"{amount(p.mass, Kind.MASS)} {p.product}" for p in one.portions)
-            return "made up", ", ".join(parts)
+            return worded("made up"), listed(parts)
         case ev.TakeOver():
-            return "taken over", amount(one.volume, Kind.VOLUME)
+            return worded("taken over"), amount(one.volume, Kind.VOLUME)
         case ev.Addition():
-            return "added", f"{amount(one.mass, Kind.MASS)} {one.product}"
+            return worded("added"), f"{amount(one.mass, Kind.MASS)} {one.product}"
         case ev.TopUp():
-            return "topped up", f"{amount(one.volume, Kind.VOLUME)} {one.water}"
+            return worded("topped up"), f"{amount(one.volume, Kind.VOLUME)} {spoken(one.water)}"
         case ev.Evaporation():
             read = one.level_volume
-            return "evaporated", "" if read is None else f"to {amount(read, Kind.VOLUME)}"
+            level = "" if read is None else amount(read, Kind.VOLUME)
+            return worded("evaporated"), worded("to {volume}", volume=level) if level else ""
         case ev.DragOut():
-            return "drag-out", f"{one.parts} parts, {amount(one.area, Kind.AREA)}"
+            much = worded_of(
+                "{count} part, {area}",
+                "{count} parts, {area}",
+                count=one.parts,
+                area=amount(one.area, Kind.AREA),
+            )
+            return worded("drag-out"), much
         case ev.AmpereHours():
-            return "plated", amount(one.charge, Kind.CHARGE)
+            return worded("plated"), amount(one.charge, Kind.CHARGE)
         case ev.Idle():
-            return "idle with anodes", amount(one.duration, Kind.TIME)
+            return worded("idle with anodes"), amount(one.duration, Kind.TIME)
         case ev.Analysis():
-            return "analysed", ", ".join(_found(f.quantity, f.value.best) for f in one.findings)
+            found = (_found(each.quantity, each.value.best) for each in one.findings)
+            return worded("analysed"), listed(found)
         case ev.Withdrawal() | ev.Loss():
-            what = "withdrawn" if isinstance(one, ev.Withdrawal) else "lost"
-            return what, amount(one.volume, Kind.VOLUME)
+            lost = isinstance(one, ev.Loss)
+            return worded("lost") if lost else worded("withdrawn"), amount(one.volume, Kind.VOLUME)
         case ev.Carbon():
-            return "over carbon", ""
+            return worded("over carbon"), ""
         case ev.Retraction():
-            return "taken back", f"{one.of}: {one.reason}".rstrip(": ")
+            return worded("taken back"), f"{one.of}: {spoken(one.reason)}".rstrip(": ")
         case ev.Bottle():
-            return "on the shelf", one.product.name
+            return worded("on the shelf"), one.product.name
         case _:
-            return type(one).__name__.lower(), ""
+            return spoken(type(one).__name__.lower()), ""
 
 
 def _found(quantity: str, value: float) -> str:
     units = {"density": "g/mL", "conductivity": "S/m", "chloride": "mg/L"}
     unit = units.get(quantity, "g/L")
-    name = quantity.replace("_", " ")
-    return f"pH {value:.2f}" if quantity == "pH" else f"{name} {shown(value, unit)}"
+    if quantity == "pH":
+        return marked(f"pH {value:.2f}")
+    return f"{quantity_name(quantity)} {reading(value, unit)}"
 
 
 def _between(value: Interval, unit: str) -> str:
+    low, high = (marked(f"{end:.3g}") for end in (value.low, value.high))
     sign = "" if unit == "1" else f" {unit}"
-    return f"{value.low:.3g} to {value.high:.3g}{sign}"
+    return f"{worded('{low} to {high}', low=low, high=high)}{sign}"

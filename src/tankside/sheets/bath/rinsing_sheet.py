@@ -11,11 +11,7 @@ from tankside.sheets.bath.answer_sheet import (
     percent,
     ranged,
 )
-from tankside.sheets.wording import amount, for_its_reader
-
-NEVER_A_DRAIN = (
-    "Rinse water is copper waste: it goes back into the bath or is handed over, never down a drain."
-)
+from tankside.sheets.wording import amount, for_its_reader, marked, spoken, worded, worded_of
 
 
 def rinsing_sheet(rinses: Rinses, how: SheetRequest) -> bytes:
@@ -29,45 +25,75 @@ def rinsing_words(rinses: Rinses, how: SheetRequest) -> Words:
     carried, parts = rinses.carried, rinses.parts
     lines = []
     if rinses.parts_until is not None:
-        lines.append(f"The last is thin enough for {rinses.parts_until} parts; then make it anew.")
+        lines.append(
+            worded_of(
+                "The last is thin enough for {count} part; then make it anew.",
+                "The last is thin enough for {count} parts; then make it anew.",
+                count=rinses.parts_until,
+            )
+        )
     if rinses.returned is not None:
         lines.append(
-            "Topping the bath up with the first rinse brings back "
-            f"{percent(rinses.returned)} of what went out."
+            worded(
+                "Topping the bath up with the first rinse brings back {share} of what went out.",
+                share=percent(rinses.returned),
+            )
         )
     return answer_words(
-        f"Rinses: {how.title}",
-        f"A part that drains as: {rinses.film}; the last rinse {rinses.ratio:.0f} times thinner "
-        "than the bath",
+        worded("Rinses: {name}", name=how.title),
+        worded(
+            "A part that drains as: {film}; the last rinse {times} times thinner than the bath",
+            film=spoken(rinses.film),
+            times=f"{rinses.ratio:.0f}",
+        ),
         warnings=[
-            NEVER_A_DRAIN,
-            "Gloves and goggles: the first rinse is thin bath, and bites eyes as bath does.",
+            worded(
+                "Rinse water is copper waste: it goes back into the bath or is handed over, never "
+                "down a drain."
+            ),
+            worded(
+                "Gloves and goggles: the first rinse is thin bath, and bites eyes as bath does."
+            ),
         ],
         parts=[
             part(
-                "What goes out with a part",
+                worded("What goes out with a part"),
                 rows=[
-                    ["bath", ranged(carried.volume, Kind.VOLUME)],
-                    ["copper", ranged(carried.copper_carried, Kind.MASS)],
-                    ["sulfuric acid", ranged(carried.acid_carried, Kind.MASS)],
+                    [worded("bath"), ranged(carried.volume, Kind.VOLUME)],
+                    [worded("copper"), ranged(carried.copper_carried, Kind.MASS)],
+                    [worded("sulfuric acid"), ranged(carried.acid_carried, Kind.MASS)],
                 ],
             ),
             part(
-                f"Rinses that stand, after {parts} part{'' if parts == 1 else 's'}",
+                worded_of(
+                    "Rinses that stand, after {count} part",
+                    "Rinses that stand, after {count} parts",
+                    count=parts,
+                ),
                 rows=[
-                    [f"rinse {number}", f"{100 * share:.3g} % of the bath"]
+                    [
+                        worded("rinse {number}", number=number),
+                        worded("{share} % of the bath", share=marked(f"{100 * share:.3g}")),
+                    ]
                     for number, share in enumerate(rinses.still, start=1)
                 ],
                 lines=lines,
             ),
             part(
-                "Rinses that run, against the flow of parts",
+                worded("Rinses that run, against the flow of parts"),
                 rows=[
-                    [f"{number} in a row", f"{amount(water, Kind.VOLUME, 2)} of water a part"]
+                    [
+                        worded("{number} in a row", number=number),
+                        worded("{volume} of water a part", volume=amount(water, Kind.VOLUME, 2)),
+                    ]
                     for number, water in enumerate(rinses.running, start=1)
                 ],
             ),
         ],
-        written=("Rinse 1 made on", "after parts", "Rinse 2 made on", "after parts"),
+        written=[
+            words
+            for number in (1, 2)
+            for words in (worded("Rinse {number} made on", number=number), worded("after parts"))
+        ],
         sources=("graham1971", "yates1991"),
     )

@@ -5,10 +5,11 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
+from tankside.app.work.languages import languages
 from tankside.app.work.preferences import Mark, Paper, wanted
 from tankside.base.units import UnitSystem
 from tankside.web.frame import page
-from tankside.web.words import N_, languages
+from tankside.web.words import N_
 
 router = APIRouter()
 
