@@ -40,7 +40,7 @@ export function columnsOf(chart: Chart): Columns {
 export function lastInWords(chart: Chart): string {
   const last = chart.time_h.length - 1;
   if (last < 0) return "No sample yet.";
-  const at = (values: number[]): string => (values[last] as number).toPrecision(3);
+  const at = (values: number[]): string => String(Number(Number((values[last] as number).toPrecision(3)).toFixed(3)));
   return (
     `After ${(chart.time_h[last] as number).toFixed(2)} h: ${at(chart.voltage_V)} V (${at(chart.expected_voltage_V)} V ` +
     `expected), ${at(chart.current_A)} A, ${at(chart.charge_Ah)} Ah.`

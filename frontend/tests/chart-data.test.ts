@@ -29,7 +29,7 @@ describe("a run's chart", () => {
   });
 
   it("is told in words", () => {
-    expect(lastInWords(chart)).toBe("After 1.50 h: 0.300 V (0.310 V expected), 2.00 A, 3.00 Ah.");
+    expect(lastInWords(chart)).toBe("After 1.50 h: 0.3 V (0.31 V expected), 2 A, 3 Ah.");
     const none = { time_h: [], voltage_V: [], current_A: [], expected_voltage_V: [], charge_Ah: [] };
     expect(lastInWords(none)).toBe("No sample yet.");
   });

@@ -6,13 +6,16 @@ a supply at its voltage limit only make the run longer, never thinner.
 
 from dataclasses import dataclass
 
-from tankside.base.messages import said
+from tankside.base.messages import Quantity, said
 from tankside.runs.recipe import Recipe
 from tankside.runs.states import RUNNING, RunState, Stage
 
 UNPOWERED_WARNING_S = 60.0
 """Time in the bath without current from which a person is warned: a seed coat's metal and a first
 copper film dissolve slowly in acid with air (common practice, no source)."""
+
+_LONG_S = 7200.0
+"""From here it is told in hours."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,15 +87,15 @@ def unpowered_warning(state: RunState, now: float) -> str:
     waiting = state.unpowered_until(now)
     if not state.immersed or state.powered or waiting < UNPOWERED_WARNING_S:
         return ""
-    waited = round(waiting / 60)
+    waited = Quantity(waiting, "h" if waiting > _LONG_S else "min", decimals=0)
     if state.over:
         return said(
-            "The part has hung in the acid without current for {minutes} min: its copper "
+            "The part has hung in the acid without current for {time}: its copper "
             "dissolves. Lift it out and rinse it.",
-            minutes=waited,
+            time=waited,
         )
     return said(
-        "The part has hung in the acid without current for {minutes} min: its coat dissolves. "
+        "The part has hung in the acid without current for {time}: its coat dissolves. "
         "Switch on, or lift it out and rinse it.",
-        minutes=waited,
+        time=waited,
     )

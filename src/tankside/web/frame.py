@@ -18,6 +18,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from tankside.app.work.plan_form import answer_words
+from tankside.base import units
 from tankside.base.errors import BadInput, TanksideError
 from tankside.base.units import UnitSystem
 from tankside.web import reader, words
@@ -66,11 +67,14 @@ def _environment() -> Environment:
     environment.policies["ext.i18n.trimmed"] = True
     environment.filters.update(
         rounded=reader.rounded,
+        figure=reader.figure,
+        metered=reader.metered,
         shown=reader.shown,
         told=reader.told,
         between=reader.between,
         for_a_field=reader.for_a_field,
         marked=reader.marked,
+        signed=units.signed,
         ruled=reader.ruled,
         money=reader.money,
         chance=chance,

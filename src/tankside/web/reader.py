@@ -45,6 +45,16 @@ def rounded(number: float, digits: int = 3) -> str:
     return marked(units.rounded(number, digits))
 
 
+def figure(number: float, most: int = 3) -> str:
+    """A number of a display: three digits, and no more decimals than `most`."""
+    return rounded(round(number, most))
+
+
+def metered(value: float, unit: str) -> str:
+    """A value [SI] as a meter shows it: in one named unit, to a thousandth."""
+    return f"{figure(units.in_unit(value, unit))} {units.sign(unit)}"
+
+
 def shown(value: float, unit: str, digits: int = 3) -> str:
     """A value [SI] in one named unit, whatever the reader likes: what a supply's display says."""
     return marked(units.shown(value, unit, digits))
@@ -76,9 +86,9 @@ _AS_THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?!\d)")
 
 
 def for_a_field(text: str) -> str:
-    """The same for an answer that a form begins with: a comma that would read as thousands there is
-    a point."""
-    return _AS_THOUSANDS.sub(r"\1.\2", marked(text))
+    """The same for an answer that a form begins with, its unit as it is written: a comma that would
+    read as thousands there is a point."""
+    return units.signed(_AS_THOUSANDS.sub(r"\1.\2", marked(text)))
 
 
 def marked(text: str) -> str:

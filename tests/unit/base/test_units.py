@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tankside.base.errors import BadInput
-from tankside.base.units import Kind, in_unit, quantity, shown
+from tankside.base.units import Kind, in_unit, quantity, shown, signed
 
 
 @pytest.mark.parametrize(
@@ -146,3 +146,12 @@ def test_out_and_in_again_is_the_same_number(unit: str, kind: Kind, value: float
     """The table of factors for output agrees with the unit library that reads."""
     written = f"{in_unit(value, unit)!r} {unit}"
     assert quantity(written, kind, where="key") == pytest.approx(value, rel=1e-9, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("typed", "written"),
+    [("120 um", "120 µm"), ("9 dm^2", "9 dm²"), ("2.5 A/dm^2", "2.5 A/dm²"), ("25 degC", "25 °C"),
+     ("18 ± 0.3 L", "18 ± 0.3 L"), ("23 umbrellas", "23 umbrellas"), ("two um", "two um")],
+)  # fmt: skip
+def test_a_unit_as_typed_is_shown_as_it_is_written(typed: str, written: str) -> None:
+    assert signed(typed) == written

@@ -10,6 +10,7 @@ import pytest
 
 from tankside.app.work.plan_fields import FIELDS
 from tankside.app.work.work import Work, WorkKind, WorkState
+from tankside.base.units import signed
 from tests.unit.web.desk import PART, IdleQueue, visitor
 
 STL = b"solid knob\nendsolid knob\n"
@@ -119,7 +120,7 @@ def test_the_form_has_every_field_with_its_default(browser: Any, queue: IdleQueu
     for key, field in FIELDS.items():
         assert f'name="{key}"' in text
         if field.kind is not None:
-            assert f'value="{field.default}"' in text
+            assert f'value="{signed(field.default)}"' in text
 
 
 def test_the_defaults_make_a_job(browser: Any, queue: IdleQueue) -> None:

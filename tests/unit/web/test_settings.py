@@ -8,6 +8,7 @@ import pytest
 
 from tankside.app.work.preferences import KeptPreferences, Mark, Paper, Preferences
 from tankside.base.units import UnitSystem
+from tankside.web import reader
 from tankside.web.access import Access, Role
 from tests.unit.web.desk import IdleQueue, visitor
 
@@ -81,3 +82,11 @@ def test_the_api_keeps_them_too(browser: Any) -> None:
     sent = {**THEIRS, "language": "en"}
     assert browser.put("/api/v1/preferences", json=sent).json() == sent
     assert browser.get("/api/v1/preferences").json() == sent
+
+
+def test_a_meters_figures_have_no_more_decimals_than_a_meter() -> None:
+    assert reader.figure(7.28e-5) == "0"
+    assert reader.figure(7.1962) == "7.2"
+    assert reader.figure(34.26, 1) == "34.3"
+    assert reader.metered(0.000365, "V") == "0 V"
+    assert reader.metered(0.17823, "V") == "0.178 V"

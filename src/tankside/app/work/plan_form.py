@@ -10,7 +10,7 @@ from typing import Any
 
 from tankside.app.work.plan_fields import FIELDS
 from tankside.base.errors import BadInput, TanksideError
-from tankside.base.units import Kind, in_unit, quantity
+from tankside.base.units import Kind, in_unit, quantity, signed
 
 JOB_NAME = "job.toml"
 SHOP_TESTS = "shop.toml"
@@ -47,7 +47,7 @@ def field_fault(key: str, text: str) -> str:
 def answer_words(key: str, text: str) -> tuple[str, str]:
     """A field's words, and those of its answer: a choice's, or as typed."""
     field = FIELDS[key]
-    return field.words, dict(field.choices).get(text, text)
+    return field.words, dict(field.choices).get(text, signed(text))
 
 
 def job_from_form(typed: Mapping[str, str], part: Mapping[str, Any]) -> str:

@@ -20,6 +20,7 @@ from tankside.base.units.showing import (
     rounded,
     shown,
     sign,
+    signed,
     told,
     unit_told,
 )
@@ -39,6 +40,7 @@ __all__ = [
     "rounded",
     "shown",
     "sign",
+    "signed",
     "spread",
     "told",
     "unit_told",

@@ -4,6 +4,7 @@
 reader weighs and measures with: metric, or US customary.
 """
 
+import re
 from enum import StrEnum
 from math import floor, isfinite, log10
 
@@ -48,6 +49,11 @@ def sign(unit: str) -> str:
     return _PRETTY.get(unit, unit)
 
 
+def signed(text: str) -> str:
+    """A quantity as typed with its unit as it is written: "9 dm^2" as "9 dm²"."""
+    return _SPELLED.sub(lambda found: sign(found[0]), text)
+
+
 def rounded(number: float, digits: int = 3) -> str:
     """A number with so many significant digits, without an exponent where people write none."""
     if number == 0.0 or not isfinite(number):
@@ -74,6 +80,8 @@ _PRETTY = {
     "degC": "°C",
     "degF": "°F",
     "m^2": "m²",
+    "m2": "m²",
+    "dm2": "dm²",
     "dm^2": "dm²",
     "cm^2": "cm²",
     "mm^2": "mm²",
@@ -88,6 +96,8 @@ _PRETTY = {
     "oz/us_gallon": "oz/US gal",
     "percent": "%",
 }
+
+_SPELLED = re.compile(rf"(?<=[\d.] )(?:{'|'.join(re.escape(unit) for unit in _PRETTY)})(?![\w^/])")
 
 _LADDERS: dict[UnitSystem, dict[Kind, tuple[str, ...]]] = {
     UnitSystem.METRIC: {

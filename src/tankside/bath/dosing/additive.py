@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity, said
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.bath_estimate import BathEstimate
 
@@ -57,16 +58,27 @@ def additive_proposal(
     charge = _charge_since(ev.ordered(ledger))
     missing = max(usual - held.best, 0.0) * estimate.best("volume")
     due = held.best < _PROPOSE_AT * usual and charge > 0.0
-    told = (
-        f"{charge / 3600.0:.3g} Ah have passed since additive last went in or carbon took it out; "
-        f"of {usual:.3g} g/L about {held.best:.2g} g/L may be left (anywhere from "
-        f"{held.low:.2g} to {held.high:.2g})"
+    passed = said(
+        "{charge} have passed since the additive last went in or carbon took it out; of its usual "
+        "{usual}, {left} may be left",
+        charge=Quantity(charge, "Ah"),
+        usual=Quantity(usual, "g/L"),
+        left=_left(held),
     )
     if due:
-        told += "; plate a test panel, and let it decide whether any is added."
+        told = said(
+            "{passed}; plate a test panel, and let it decide whether any is added.", passed=passed
+        )
     else:
-        told += "; add none, unless a test panel is dull."
+        told = said("{passed}; add none, unless a test panel is dull.", passed=passed)
     return AdditiveProposal(held=held, charge=charge, missing=missing, panel_due=due, sentence=told)
+
+
+def _left(held: Interval) -> str:
+    low, high = Quantity(held.low, "g/L", digits=2), Quantity(held.high, "g/L", digits=2)
+    if str(low) == str(high):
+        return said("hardly any") if held.high <= 0.0 else said("about {left}", left=low)
+    return said("between {low} and {high}", low=low, high=high)
 
 
 def additive_dose(proposal: AdditiveProposal, panel: Panel) -> float:

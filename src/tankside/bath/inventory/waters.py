@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity, said
 from tankside.bath.inventory.bath_estimate import BathEstimate
 from tankside.bath.inventory.forecast import Forecast, WeeklyUse, forecast
 from tankside.bath.inventory.priors import known_prior
@@ -73,22 +74,32 @@ def _note(name: str, ahead: Forecast, windows: Mapping[str, tuple[float, float]]
           gypsum: float | None) -> str:  # fmt: skip
     now, then = ahead.interval("chloride", 0), ahead.interval("chloride")
     weeks = len(ahead.at) - 1
-    note = (
-        f"{weeks} weeks of top-ups with {name} take chloride from {1e3 * now.best:.0f} to "
-        f"{1e3 * then.low:.0f} to {1e3 * then.high:.0f} mg/L"
+    found = said(
+        "{weeks} weeks of top-ups with {name} take chloride from about {now} to between {low} and "
+        "{high}",
+        weeks=weeks,
+        name=name,
+        now=Quantity(now.best, "mg/L", decimals=0),
+        low=Quantity(then.low, "mg/L", decimals=0),
+        high=Quantity(then.high, "mg/L", decimals=0),
     )
-    if "chloride" in windows:
-        high = windows["chloride"][1]
-        if then.high > high:
-            note += (
-                f", beyond the {1e3 * high:.0f} mg/L of the window for some or all of that range"
-            )
-    note += "."
+    most = windows["chloride"][1] if "chloride" in windows else then.high
+    if then.high > most:
+        found = said(
+            "{told}; some or all of that is beyond the {most} of the window.",
+            told=found,
+            most=Quantity(most, "mg/L", decimals=0),
+        )
+    else:
+        found = said("{told}.", told=found)
     if gypsum is not None:
         least = known_prior("gypsum_solubility").value
         if gypsum > least.low:
-            note += (
-                f" Its hardness makes {gypsum:.2g} g/L of gypsum, and about {least.best:.2g} g/L "
-                "stays dissolved: a white haze and needles may come."
+            found = said(
+                "{told} Its hardness makes {made} of gypsum, and about {dissolved} stays "
+                "dissolved: a white haze and needles may come.",
+                told=found,
+                made=Quantity(gypsum, "g/L", digits=2),
+                dissolved=Quantity(least.best, "g/L", digits=2),
             )
-    return note
+    return found
