@@ -17,6 +17,7 @@ TWINS = {
     "GET /parts": "GET /work",
     "POST /parts": "POST /parts",
     "POST /parts/example": "POST /parts/example",
+    "POST /parts/{id}/unit": "POST /parts",
     "GET /parts/{id}": "GET /work/{id}/result",
     "GET /plans": "GET /work",
     "GET /plans/compare": "GET /plans/compare",

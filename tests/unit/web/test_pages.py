@@ -108,6 +108,12 @@ def test_a_guessed_unit_is_asked_about_before_a_plan(browser: Any, queue: IdleQu
     text = browser.get(f"/parts/{work.id}").text
     assert "Taken as mm by its size." in text
     assert "Plan its plating" not in text
+    assert text.count('name="unit"') == 4
+    again = browser.post(f"/parts/{work.id}/unit", data={"unit": "in"}).url.path.split("/")[-1]
+    assert again != work.id
+    assert queue.get(again).order.options["unit"] == "in"
+    assert queue.folder.given(again).read("knob.stl", where="") == STL
+    assert browser.post(f"/parts/{work.id}/unit", data={"unit": "mile"}).status_code == 400
 
 
 def test_what_a_file_is_called_cannot_become_markup(browser: Any, queue: IdleQueue) -> None:

@@ -196,6 +196,18 @@ def with_unit(queue: "WorkQueue", id: str, unit: str) -> Work:
     return again
 
 
+def part_with_unit(queue: "WorkQueue", id: str, unit: str) -> Work:
+    """A part that stands outside the guide, examined anew with the unit of its numbers; the old one
+    is left."""
+    part = queue.get(id)
+    if unit not in UNITS or part.order.kind is not WorkKind.PART:
+        raise BadInput("choose the unit of the file's numbers")
+    name = str(part.order.options["file"])
+    content = queue.folder.given(id).read(name, where="the part")
+    options = {"file": name, "unit": unit}
+    return queue.add(WorkKind.PART, part.order.title, {name: content}, options=options)
+
+
 def answer(queue: "WorkQueue", id: str, step: Step, typed: Mapping[str, str]) -> Draft:
     """Keeps a step's answers; FormFault with a sentence for each that is wrong, and nothing of this
     step is kept then."""

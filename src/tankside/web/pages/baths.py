@@ -75,7 +75,7 @@ async def take_over(request: Request) -> Response:
 @router.get("/baths/new")
 def new(request: Request) -> HTMLResponse:
     """What a new bath is to be."""
-    return _making(request, {"family": "conventional", "volume": "10 L", "start": "20 degC"})
+    return _making(request, {"family": "conventional", "volume": "10 L", "start": "20 °C"})
 
 
 @router.post("/baths/new")

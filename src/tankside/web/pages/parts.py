@@ -7,6 +7,7 @@ from fastapi import APIRouter, File, Form, Request, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.app.work.example import add_example_part
+from tankside.app.work.first_plan import part_with_unit, sizes_by_unit
 from tankside.app.work.folder import VIEW, plain_name
 from tankside.app.work.work import WorkKind, WorkState
 from tankside.base.errors import BadInput
@@ -65,4 +66,12 @@ def part(request: Request, id: str) -> HTMLResponse:
         found=queue.folder.result(id),
         plans=plans,
         seen=VIEW in queue.folder.made(id),
+        sizes=sizes_by_unit(queue.folder.result(id)),
     )
+
+
+@router.post("/parts/{id}/unit")
+def say_unit(request: Request, id: str, unit: Annotated[str, Form()]) -> Response:
+    """Examines the same file anew with the unit of its numbers."""
+    work = part_with_unit(request.app.state.desk.queue, id, unit)
+    return RedirectResponse(f"/parts/{work.id}", status_code=303)
