@@ -76,7 +76,7 @@ def test_every_form_reads_back_what_is_typed(browser: Any, bench: str) -> None:
         page.locator("#said-start >> text=Read as 20 °C").wait_for()
         page.goto(bench + "baths")
         page.get_by_label("Volume").fill("18 ± 0,5 L")
-        page.locator("#said-volume >> text=Read as 17.5 L to 18.5 L").wait_for()
+        page.locator("#said-volume >> text=Read as 17.5 to 18.5 L").wait_for()
         page.get_by_label("Sulfuric acid").fill("58")
         page.locator("#said-sulfuric_acid .wrong").wait_for()
         page.goto(bench + "costs")

@@ -72,6 +72,7 @@ def _environment() -> Environment:
         shown=reader.shown,
         told=reader.told,
         between=reader.between,
+        bare_before=reader.bare_before,
         for_a_field=reader.for_a_field,
         marked=reader.marked,
         signed=units.signed,

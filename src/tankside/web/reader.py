@@ -35,9 +35,16 @@ def told(value: float, kind: str, digits: int = 3) -> str:
 
 
 def between(ends: _Ends, kind: str, digits: int = 2) -> str:
-    """An interval [SI] as "0.9 V to 1.2 V"; one value where both ends read the same."""
+    """An interval [SI] as "0.9 to 1.2 V", or "850 mV to 1.2 V"; one value where both ends read the
+    same."""
     low, high = told(ends.low, kind, digits), told(ends.high, kind, digits)
-    return low if low == high else f"{low} to {high}"
+    return low if low == high else f"{bare_before(low, high)} to {high}"
+
+
+def bare_before(low: str, high: str) -> str:
+    """The lower end of a range without its unit, where the upper one names the same."""
+    number, _, unit = low.partition(" ")
+    return number if unit and unit == high.partition(" ")[2] else low
 
 
 def rounded(number: float, digits: int = 3) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from tankside.app.work.preferences import KeptPreferences, Mark, Paper, Preferences
+from tankside.base.intervals import Interval
 from tankside.base.units import UnitSystem
 from tankside.web import reader
 from tankside.web.access import Access, Role
@@ -38,7 +39,7 @@ def test_pages_write_quantities_as_the_reader_likes(browser: Any) -> None:
 
 def test_the_live_check_reads_back_as_the_reader_likes(browser: Any) -> None:
     assert "Read as 41.2 g" in browser.get("/check/mass?before=41,2+g").text
-    assert "Read as 17.7 L to 18.3 L" in browser.get("/check/spread-volume?volume=18±0.3 L").text
+    assert "Read as 17.7 to 18.3 L" in browser.get("/check/spread-volume?volume=18±0.3 L").text
     assert "names no currency" in browser.get("/check/price-of-copper?copper=12/kg").text
     assert "is not known" in browser.get("/check/colour?x=red").text
     browser.post("/settings", data=THEIRS)
@@ -82,6 +83,14 @@ def test_the_api_keeps_them_too(browser: Any) -> None:
     sent = {**THEIRS, "language": "en"}
     assert browser.put("/api/v1/preferences", json=sent).json() == sent
     assert browser.get("/api/v1/preferences").json() == sent
+
+
+def test_a_range_names_a_common_unit_once() -> None:
+    assert reader.between(Interval(0.0437, 0.0482, 0.0527), "mass_concentration", 3) == (
+        "43.7 to 52.7 mg/L"
+    )
+    assert reader.between(Interval(0.85, 1.0, 1.2), "voltage") == "850 mV to 1.2 V"
+    assert reader.between(Interval(0.018, 0.018, 0.018), "volume") == "18 L"
 
 
 def test_a_meters_figures_have_no_more_decimals_than_a_meter() -> None:
