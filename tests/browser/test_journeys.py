@@ -16,14 +16,14 @@ def take_the_example(page: Any, address: str) -> None:
     """From the bench to the examined example part."""
     page.goto(address + "parts")
     page.get_by_role("button", name="example").click()
-    page.wait_for_selector("text=Plan its plating", timeout=60_000)
+    page.wait_for_selector("text=Plan its plating")
 
 
 def test_from_the_first_start_to_a_plan(browser: Any, home: Path) -> None:
     with server(home) as address, window(browser) as page:
         page.goto(address)
         page.get_by_role("button", name="Take the finial").click()
-        page.get_by_role("link", name="Plan its plating").click(timeout=60_000)
+        page.get_by_role("link", name="Plan its plating").click()
         page.get_by_role("button", name="Work the plan out").click()
         page.wait_for_selector("text=Set the current to", timeout=PLANNED)
         drawn(page)
@@ -75,7 +75,7 @@ def test_a_broken_mesh_is_told_in_words(browser: Any, bench: str, tmp_path: Path
         page.goto(bench + "parts")
         page.get_by_label("The part's file").set_input_files(broken)
         page.get_by_role("button", name="Examine it").click()
-        page.wait_for_selector("text=This cannot be worked with", timeout=60_000)
+        page.wait_for_selector("text=This cannot be worked with")
         assert "broken.stl" in page.locator(".note.bad").text_content()
 
 
@@ -85,7 +85,7 @@ def test_long_work_is_stopped(browser: Any, bench: str) -> None:
         page.get_by_role("link", name="Plan its plating").click()
         page.get_by_role("button", name="Work the plan out").click()
         page.get_by_role("button", name="Stop it").click()
-        page.wait_for_selector("text=It was stopped", timeout=60_000)
+        page.wait_for_selector("text=It was stopped")
 
 
 def test_the_part_turns_by_keys(browser: Any, bench: str) -> None:
@@ -119,10 +119,10 @@ def test_a_run_whose_contact_is_lost(browser: Any, bench: str, planned: str) -> 
         page.get_by_label("And goes wrong").select_option("lost contact")
         page.get_by_role("button", name="To the tank").click()
         page.get_by_role("button", name="Switch the output on").click()
-        page.get_by_role("button", name="It is in the bath").click(timeout=60_000)
-        page.wait_for_selector("text=Alarms", timeout=60_000)
-        page.wait_for_selector("text=The output is off", timeout=60_000)
+        page.get_by_role("button", name="It is in the bath").click()
+        page.wait_for_selector("text=Alarms")
+        page.wait_for_selector("text=The output is off")
         page.wait_for_selector("run-chart canvas")
         page.get_by_role("button", name="Give it up").click()
-        page.wait_for_selector("text=Given up, and the output is off", timeout=60_000)
+        page.wait_for_selector("text=Given up, and the output is off")
         assert page.complaints == []

@@ -14,8 +14,8 @@ def hang_the_example(page: Any, address: str) -> None:
     """From the bench to the example's rig, drawn and checked."""
     take_the_example(page, address)
     page.get_by_role("button", name="Hang it in 3D").click()
-    page.wait_for_selector("rig-view canvas", timeout=60_000)
-    page.wait_for_selector(CAN_BE, timeout=60_000)
+    page.wait_for_selector("rig-view canvas")
+    page.wait_for_selector(CAN_BE)
 
 
 def answer(page: Any, key: str) -> Any:

@@ -60,7 +60,7 @@ def test_a_key_to_operate_plans_but_does_not_own(browser: Any, shared: str) -> N
     with window(browser, "phone", host=str(LAN)) as page:
         page.goto(operate)
         page.get_by_role("button", name="Take the finial").click()
-        page.get_by_role("link", name="Plan its plating").wait_for(timeout=60_000)
+        page.get_by_role("link", name="Plan its plating").wait_for()
         page.reload()
         page.get_by_role("link", name="Plan its plating").wait_for()
         origin = "/".join(page.url.split("/")[:3])

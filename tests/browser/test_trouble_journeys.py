@@ -17,7 +17,7 @@ def test_from_words_to_a_check_a_remedy_and_what_it_was(browser: Any, bench: str
         page.get_by_role("link", name="Trouble").click()
         page.get_by_label("In your own words").fill("black edges")
         burnt = page.locator("#likely").get_by_label("Burnt edges and tips")
-        burnt.check(timeout=10_000)
+        burnt.check()
         page.get_by_text("What you measured").click()
         page.get_by_label("Bath temperature").fill("8 °C")
         page.get_by_role("button", name="What is behind it?").click()

@@ -50,7 +50,7 @@ def test_several_in_a_row_and_the_pages_stay_awake(browser: Any, home: Path) -> 
     with server(home) as address, window(browser) as page:
         first = handed_in(page, address, file)
         assert page.get_by_text("No estimate yet").or_(page.get_by_text("Waiting.")).count() == 1
-        page.get_by_text("Plan its plating").wait_for(timeout=60_000)
+        page.get_by_text("Plan its plating").wait_for()
         second, third, last = (sent(page, address, file) for _ in range(3))
         page.goto(f"{address}parts/{last}")
         assert page.locator("progress").count() == 1
@@ -62,11 +62,11 @@ def test_several_in_a_row_and_the_pages_stay_awake(browser: Any, home: Path) -> 
         page.get_by_role("button", name="Stop it").click()
         page.get_by_text("It was stopped").wait_for()
         page.goto(f"{address}parts/{second}")
-        page.get_by_text("left, as it went before").wait_for(timeout=60_000)
+        page.get_by_text("left, as it went before").wait_for()
         other = page.context.new_page()
         for path in ("shelf", "trouble", "baths/new"):
-            other.goto(address + path, timeout=10_000)
-        page.get_by_text("Plan its plating").wait_for(timeout=60_000)
+            other.goto(address + path, timeout=30_000)
+        page.get_by_text("Plan its plating").wait_for()
         over(page, address, third)
         states = {
             one["id"]: one["state"] for one in page.request.get(f"{address}api/v1/work").json()
@@ -83,7 +83,7 @@ def test_work_goes_on_where_the_browser_is_shut_and_the_server_ends(
             port = int(address.rsplit(":", 1)[1].strip("/"))
     with server(home, port), window(browser, "phone") as page:
         page.goto(f"{address}parts/{part}")
-        page.get_by_text("Plan its plating").wait_for(timeout=60_000)
+        page.get_by_text("Plan its plating").wait_for()
 
 
 def test_a_broken_mesh_is_mended_told_and_planned(browser: Any, bench: str) -> None:
@@ -92,7 +92,7 @@ def test_a_broken_mesh_is_mended_told_and_planned(browser: Any, bench: str) -> N
     flipped[:3] = flipped[:3, ::-1]
     with window(browser) as page:
         handed_in(page, bench, stl(flipped[:-2], corners))
-        page.get_by_text("not whole; it was mended").wait_for(timeout=60_000)
+        page.get_by_text("not whole; it was mended").wait_for()
         page.get_by_role("heading", name="What was mended").wait_for()
         assert page.locator("h2:has-text('What was mended') + ul > li").count() >= 1
         area = page.get_by_role("row", name="Wet surface").get_by_role("cell").text_content()

@@ -27,6 +27,8 @@ FLAGS = [
     "--enable-unsafe-swiftshader",
 ]
 AXE = Path(__file__).parents[2] / "frontend" / "node_modules" / "axe-core" / "axe.min.js"
+LONGEST_MS = 120_000
+"""That a busy machine may take to do what is waited for."""
 WIDTHS = {"wide": (1280, 900), "phone": (390, 844)}
 
 
@@ -56,7 +58,7 @@ def serving(
         yield found[0], process
     finally:
         process.terminate()
-        process.wait(timeout=30)
+        process.wait(timeout=60)
         if process.stdout is not None:
             process.stdout.close()
 
@@ -88,6 +90,7 @@ def window(
         has_touch=width == "phone",
         **more,
     )
+    context.set_default_timeout(LONGEST_MS)
     page = context.new_page()
     asked: list[str] = []
     complaints: list[str] = []
@@ -111,7 +114,7 @@ def _own(url: str, host: str) -> bool:
 
 def drawn(page: Any) -> None:
     """Waits until the part is on the screen."""
-    page.wait_for_selector("part-view canvas", timeout=30_000)
+    page.wait_for_selector("part-view canvas")
     page.evaluate(
         """() => new Promise((done) => {
              const canvas = document.querySelector("part-view .pv-stage canvas");
