@@ -165,8 +165,8 @@ def compiled() -> Iterator[Path]:
 
 
 def of_the_core() -> Iterator[Text]:
-    """What the computation says: sentences where `said` stands, stages of long work, and the
-    sentences of its tables."""
+    """What the computation says: sentences where `said` or an error stands, stages of long work,
+    and the sentences of its tables."""
     for path in sorted(PACKAGE.rglob("*.py")):
         if not path.is_relative_to(WEB):
             found = extract_from_file("python", path, keywords=_SAID)

@@ -148,6 +148,5 @@ def _assumptions(job: schema.Job, parts: tuple[BuiltPart, ...]) -> tuple[str, ..
 def _placed(error: TanksideError, name: str) -> TanksideError:
     """The same error with the job file's name before its place."""
     if not error.where.startswith(name):
-        error.where = f"{name}: {error.where}" if error.where else name
-        error.args = (f"{error.where}: {error.message}",)
+        error.place_within(name)
     return error

@@ -142,8 +142,7 @@ class placed_in:
 
     def __exit__(self, kind: object, error: BaseException | None, trace: object) -> None:
         if isinstance(error, TanksideError) and not error.where.startswith(self._name):
-            error.where = f"{self._name}: {error.where}" if error.where else self._name
-            error.args = (f"{error.where}: {error.message}",)
+            error.place_within(self._name)
 
 
 def checked_count(name: str, value: float, least: float, most: float) -> None:

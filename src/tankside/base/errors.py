@@ -13,20 +13,36 @@
     └── Cancelled           the person stopped the work
 
 Each also inherits the nearest builtin, so that a caller who knows only Python still catches it.
-A message is one sentence or two: what was given, which limit it met, and what to do.
+A message is one sentence or two: what was given, which limit it met, and what to do. It is
+made from words and values, `BadInput("{file!r} has no {thing}", file=name, thing=said("unit"))`,
+and keeps them: an error's text is a sentence that a page can tell in its reader's words and units.
 """
 
 import difflib
 from collections.abc import Iterable
 
+from tankside.base.wording import Said, worded
+
 
 class TanksideError(Exception):
     """Root of all errors raised on purpose."""
 
-    def __init__(self, message: str, *, where: str = "") -> None:
-        self.message = message
+    def __init__(self, words: str, /, *, where: str = "", **values: object) -> None:
+        self.message = worded(words, **values)
         self.where = where
-        super().__init__(f"{where}: {message}" if where else message)
+        super().__init__(str(self))
+
+    def __str__(self) -> str:
+        """Its place and its message, with their parts."""
+        if not self.where:
+            return self.message
+        return worded("{where}: {message}", where=self.where, message=self.message)
+
+    def place_within(self, where: str) -> None:
+        """Puts what its place lies in before that."""
+        self.where = (
+            worded("{around}: {where}", around=where, where=self.where) if self.where else where
+        )
 
 
 class BadInput(TanksideError, ValueError):
@@ -43,11 +59,26 @@ class UnknownName(BadInput, LookupError):
         self.given = given
         self.known = tuple(names)
         self.candidates = tuple(difflib.get_close_matches(given, names, n=3, cutoff=0.5))
-        if self.candidates:
-            hint = "did you mean " + " or ".join(repr(name) for name in self.candidates) + "?"
-        else:
-            hint = "known are " + ", ".join(repr(name) for name in names) + "."
-        super().__init__(f"{kind} {given!r} is not known; {hint}", where=where)
+        super().__init__(
+            "{kind} {given!r} is not known; {hint}",
+            kind=kind if isinstance(kind, Said) else Said(kind, kind, {}),
+            given=given,
+            hint=_hint(self.candidates, names),
+            where=where,
+        )
+
+
+def _hint(close: tuple[str, ...], known: Iterable[str]) -> str:
+    match close:
+        case (one,):
+            return worded("did you mean {one!r}?", one=one)
+        case (one, other):
+            return worded("did you mean {one!r} or {other!r}?", one=one, other=other)
+        case (one, other, third):
+            return worded(
+                "did you mean {one!r} or {other!r} or {third!r}?", one=one, other=other, third=third
+            )
+    return worded("known are {names}.", names=", ".join(map(repr, known)))
 
 
 class MeshDefect(BadInput):
@@ -73,11 +104,24 @@ class OutsideValidity(TanksideError, ValueError):
 class NotConverged(TanksideError, ArithmeticError):
     """An iteration ended short of its tolerance; says what was reached."""
 
-    def __init__(self, message: str, *, residual: float, iterations: int, where: str = "") -> None:
+    def __init__(
+        self,
+        words: str,
+        /,
+        *,
+        residual: float,
+        iterations: int,
+        where: str = "",
+        **values: object,
+    ) -> None:
         self.residual = residual
         self.iterations = iterations
         super().__init__(
-            f"{message} (residual {residual:.2e} after {iterations} iterations)", where=where
+            "{message} (residual {residual:.2e} after {iterations} iterations)",
+            message=worded(words, **values),
+            residual=residual,
+            iterations=iterations,
+            where=where,
         )
 
 

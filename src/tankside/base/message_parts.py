@@ -4,7 +4,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from typing import Any, cast
 
-from tankside.base.messages import Quantity, Said, Value
+from tankside.base.messages import Quantity, Value
+from tankside.base.wording import Said
 
 
 def packed(said: Said) -> dict[str, Any]:

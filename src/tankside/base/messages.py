@@ -4,7 +4,8 @@ A `Said` is text, and everything that takes text takes it: terminals, JSON, logs
 text it keeps the words it was made from, with names in braces where values go, and the values as
 numbers with their unit. Who knows the reader puts them together anew (`spoken`): the words in the
 reader's language, quantities in the reader's units, numbers with the reader's mark. The core knows
-no reader; the catalogue of languages gathers the words wherever `said` and `said_of` stand.
+no reader; the catalogue of languages gathers the words wherever `said`, `said_of` or an error
+stands.
 """
 
 import re
@@ -20,12 +21,13 @@ from tankside.base.units import (
     rounded,
     sign,
 )
+from tankside.base.wording import Amount, Said, Words, held_as_written
 
 PLACE = ", "
 
 
 @dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Amount):
     """A quantity in a sentence.
 
     value     in SI [of the unit's kind]; or several, such as a place or the sides of a box
@@ -57,26 +59,6 @@ Value = Quantity | int | str | tuple[Quantity | str, ...]
 """What a sentence holds: a quantity; a count; a sentence or name of the core; text that stands as
 it is (a name that a person gave, a number that was rounded already: such a number is told like
 those in the words); or a list of such, which is joined by "and"."""
-
-Words = str | tuple[str, str]
-"""English with names in braces; or one such for one and one for many, by the value `count`."""
-
-
-class Said(str):
-    """A sentence of the core; see above. `words` it was made from, `values` by name."""
-
-    words: Words
-    values: Mapping[str, Value]
-
-    def __new__(cls, text: str, words: Words, values: Mapping[str, Value]) -> "Said":
-        """From its text and its parts; `said` makes the text."""
-        made = super().__new__(cls, text)
-        made.words, made.values = words, values
-        return made
-
-    def __getnewargs__(self) -> tuple[str, Words, Mapping[str, Value]]:  # type: ignore[override]
-        """For copies, and for worker processes."""
-        return str(self), self.words, self.values
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,7 +136,7 @@ def _put_in(words: str, values: Mapping[str, Value], reader: Reader) -> str:
     first = {
         name: f"\ue000{name}\ue001" if name in ready else value for name, value in values.items()
     }
-    prose = retold(words.format_map(first), reader.units, comma=reader.comma)
+    prose = retold(words.format_map(held_as_written(first)), reader.units, comma=reader.comma)
     return _HELD.sub(lambda found: ready[found[1]], prose)
 
 

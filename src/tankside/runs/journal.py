@@ -12,7 +12,7 @@ from typing import Any
 
 from tankside.base.errors import BadInput
 from tankside.base.message_parts import packed, unpacked
-from tankside.base.messages import Said
+from tankside.base.wording import Said
 from tankside.runs.events import EVENTS, NAMES, Event
 
 _UNITS = {

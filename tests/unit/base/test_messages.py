@@ -7,8 +7,9 @@ import pickle
 import pytest
 
 from tankside.base.message_parts import all_packed, all_unpacked, packed, unpacked, with_parts
-from tankside.base.messages import Quantity, Reader, Said, capital, said, said_of, spoken
+from tankside.base.messages import Quantity, Reader, capital, said, said_of, spoken
 from tankside.base.units import UnitSystem
+from tankside.base.wording import Said
 
 US = Reader(units=UnitSystem.US)
 COMMA = Reader(comma=True)
