@@ -67,7 +67,7 @@ def last(request: Request, id: str) -> dict[str, Any]:
     """The last audit of a run: what was measured, and what was found."""
     found = last_audit(_place(request), id)
     if found is None:
-        raise MissingData(f"{id} was not audited yet")
+        raise MissingData("{id} was not audited yet", id=id)
     measured = dict(last_measured(_place(request), id) or {})
     return {"measured": measured, "found": dict(found.as_json())}
 

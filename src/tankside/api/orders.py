@@ -49,7 +49,7 @@ def plan_part(request: Request, id: str, form: PlanForm) -> WorkReply:
     queue: WorkQueue = request.app.state.queue
     part = queue.get(id)
     if part.order.kind is not WorkKind.PART or part.state is not WorkState.DONE:
-        raise BadInput(f"{id} is no part that has been examined; wait for its report")
+        raise BadInput("{id} is no part that has been examined; wait for its report", id=id)
     return work_reply(queue, add_plan(queue, part, form.answers))
 
 

@@ -120,7 +120,9 @@ def request_of(order: Order, measured: Mapping[str, Any]) -> AuditRequest:
 def _point(text: str, resolution: float, order: Order) -> Point:
     place, sign, value = text.partition("=")
     if not sign or not place.strip():
-        raise BadInput(f"{text!r} is no reading; write 'rim=130 um' or 'rim=130 um/120 um planned'")
+        raise BadInput(
+            "{text!r} is no reading; write 'rim=130 um' or 'rim=130 um/120 um planned'", text=text
+        )
     measured, _, planned = value.partition("/")
     expected = planned.replace("planned", "").strip()
     return Point(

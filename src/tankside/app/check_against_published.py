@@ -60,7 +60,11 @@ def check_against_published(request: CheckRequest, progress: Progress = silent) 
     ]
     if not chosen:
         groups = ", ".join(sorted({case.id.split(".")[0] for case in cases()}))
-        raise BadInput(f"no case begins with {' or '.join(request.only)}; there are: {groups}")
+        raise BadInput(
+            "no case begins with {names}; there are: {groups}",
+            names=" or ".join(request.only),
+            groups=groups,
+        )
     verdicts = []
     for number, case in enumerate(chosen):
         progress(f"case {case.id}", number / len(chosen))

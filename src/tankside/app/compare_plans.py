@@ -220,7 +220,11 @@ def compare_plans(request: CompareRequest) -> CompareReply:
     is no plan's reply, and for a price that cannot be read."""
     count = len(request.plans)
     if not 2 <= count <= MOST:
-        raise BadInput(f"a comparison is of two to {MOST} plans, not of {count}; name them")
+        raise BadInput(
+            "a comparison is of two to {most} plans, not of {count}; name them",
+            most=MOST,
+            count=count,
+        )
     costs = [cost_of_plan(_checked(plan), request.prices) for plan in request.plans]
     currency = costs[0].currency
     found = [
@@ -250,7 +254,7 @@ def _judged(figure: Figure, alike: bool) -> Figure:
 def _checked(plan: PlanToCompare) -> Mapping[str, Any]:
     lacking = [key for key in ("current_A", "hours", "thickness_um") if key not in plan.reply]
     if lacking:
-        raise BadInput(f"{plan.name} is no plan: it has no {lacking[0]}")
+        raise BadInput("{plan} is no plan: it has no {lacking}", plan=plan.name, lacking=lacking[0])
     return plan.reply
 
 
@@ -271,7 +275,9 @@ def _value(figure: Figure, plan: PlanToCompare) -> float | None:
     if found is None:
         return None
     if isinstance(found, bool) or not isinstance(found, int | float) or not isfinite(found):
-        raise BadInput(f"{plan.name} is no plan: its {figure.path} is no number")
+        raise BadInput(
+            "{plan} is no plan: its {figure} is no number", plan=plan.name, figure=figure.path
+        )
     return float(found) / (in_unit(1.0, figure.unit) if figure.unit else 1.0)
 
 

@@ -126,7 +126,10 @@ def check_prices(typed: Mapping[str, str]) -> dict[str, tuple[float | None, str]
     found = {name: _price(name, typed[name]) for name in _PER}
     currencies = sorted({currency for _, currency in found.values() if currency})
     if len(currencies) > 1:
-        raise BadInput(f"prices in {' and '.join(currencies)} cannot be added up; use one currency")
+        raise BadInput(
+            "prices in {currencies} cannot be added up; use one currency",
+            currencies=" and ".join(currencies),
+        )
     return found
 
 
@@ -138,12 +141,17 @@ def _price(name: str, text: str) -> tuple[float | None, str]:
     match = _PRICE.match(text)
     if match is None or match.group(3) not in units:
         raise BadInput(
-            f"{text!r} is no price of {name}; write for example '{example}'",
+            "{text!r} is no price of {name}; write for example '{example}'",
+            text=text,
+            name=name,
+            example=example,
             where=f"the price of {name}",
         )
     if not match.group(2):
         raise BadInput(
-            f"{text!r} names no currency; write for example '{example}'",
+            "{text!r} names no currency; write for example '{example}'",
+            text=text,
+            example=example,
             where=f"the price of {name}",
         )
     return float(match.group(1).replace(",", ".")) * units[match.group(3)], match.group(2)

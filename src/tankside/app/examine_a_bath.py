@@ -127,7 +127,7 @@ def _bath(request: BathRequest) -> schema.AcidSulfateBath | schema.WeakAcidBath:
     try:
         tables = tomllib.loads(request.job_text)
     except tomllib.TOMLDecodeError as error:
-        raise BadInput(f"not a TOML file: {error}", where=request.job_name) from error
+        raise BadInput("not a TOML file: {error}", error=error, where=request.job_name) from error
     if "bath" not in tables and isinstance(tables.get("target"), dict):
         tables = {"bath": _aimed_at(tables["target"], request.job_name)}
     if "bath" not in tables:
@@ -147,7 +147,8 @@ def _aimed_at(table: dict[str, Any], name: str) -> dict[str, Any]:
         held = _held(aim.target, kind)
     except OutsideValidity as error:
         raise BadInput(
-            f"{error.message}; name its family, or write a [bath] table as in a job",
+            "{reason}; name its family, or write a [bath] table as in a job",
+            reason=error.message,
             where=target.where,
         ) from error
     return {
@@ -170,7 +171,11 @@ def _held(target: Target, kind: str) -> dict[str, float]:
     found = {}
     for one in target.wanted:
         if one.quantity not in _WEAK_ACID_KEYS:
-            raise OutsideValidity(f"{one.quantity} alone does not say how a {kind} bath is made")
+            raise OutsideValidity(
+                "{quantity} alone does not say how a {kind} bath is made",
+                quantity=one.quantity,
+                kind=kind,
+            )
         found[_WEAK_ACID_KEYS[one.quantity]] = one.value.best
     return found
 

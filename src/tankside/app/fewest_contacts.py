@@ -46,7 +46,9 @@ def find_fewest_wires(request: WiresRequest, progress: Progress = silent) -> Wir
     with placed_in(request.job_name):
         parts = bench.own.description.parts
         if not 1 <= request.part <= len(parts):
-            raise BadInput(f"the job has {len(parts)} parts, and no part {request.part}")
+            raise BadInput(
+                "the job has {count} parts, and no part {part}", count=len(parts), part=request.part
+            )
         found = fewest_contacts(
             bench.coarse_own,
             bench.coarse_bench,

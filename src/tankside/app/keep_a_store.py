@@ -96,7 +96,8 @@ def take_a_run(store: Store, name: str, run: RunKeeper, plan: str = "") -> Taken
     held = found(store.runs, name)
     if held is not None and held.value.order != order:
         raise BadInput(
-            f"the store holds another run called {held.name!r}; give this one another name"
+            "the store holds another run called {name!r}; give this one another name",
+            name=held.name,
         )
     kept = held or store.runs.add(name, RunRecord(order=order, plan=plan))
     before = len(store.run_events(kept.id)), len(store.series(kept.id))
@@ -118,7 +119,9 @@ def take_a_bath(store: Store, name: str, family: str, ledger: BathLedger) -> Tak
         raise BadInput(read.torn.sentence)
     held = found(store.baths, name)
     if held is None and not family:
-        raise BadInput(f"the store holds no bath called {name!r}; say its family to add it")
+        raise BadInput(
+            "the store holds no bath called {name!r}; say its family to add it", name=name
+        )
     kept = held or store.baths.add(name, BathRecord(family=family))
     before = len(store.ledger(kept.id))
     store.add_to_ledger(kept.id, read.ledger)

@@ -172,7 +172,7 @@ def know_a_shop(
     names = [one.name for one in observations]
     doubles = sorted({one for one in names if names.count(one) > 1})
     if doubles:
-        raise BadInput(f"two tests are named {doubles[0]!r}; name them apart", where=name)
+        raise BadInput("two tests are named {name!r}; name them apart", name=doubles[0], where=name)
     return ShopReply(before=before, learned=learned(before, observations), tests=len(observations))
 
 
@@ -203,7 +203,7 @@ def _read(text: str, name: str) -> ShopTests:
     try:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise BadInput(f"not a TOML file: {error}", where=name) from error
+        raise BadInput("not a TOML file: {error}", error=error, where=name) from error
     try:
         return ShopTests.model_validate(tables)
     except ValidationError as error:

@@ -107,9 +107,11 @@ def from_json(row: Mapping[str, Any], *, where: str = "order.json") -> Order:
     try:
         return _order(row)
     except (KeyError, TypeError, AttributeError) as error:
-        raise BadInput(f"the order is damaged: {error}", where=where) from error
+        raise BadInput("the order is damaged: {error}", error=error, where=where) from error
     except BadInput as error:
-        raise BadInput(f"the order is damaged: {error.message}", where=where) from error
+        raise BadInput(
+            "the order is damaged: {reason}", reason=error.message, where=where
+        ) from error
 
 
 def _order(row: Mapping[str, Any]) -> Order:

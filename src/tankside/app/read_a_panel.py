@@ -253,12 +253,15 @@ def _wagner(
 
 def _corners(texts: Sequence[str]) -> Floats:
     if len(texts) != 4:
-        raise BadInput(f"a panel has four corners, not {len(texts)}", where="--panel-corners")
+        raise BadInput(
+            "a panel has four corners, not {count}", count=len(texts), where="--panel-corners"
+        )
     try:
         found = np.array([[float(part) for part in text.split(",")] for text in texts])
     except ValueError as error:
         raise BadInput(
-            f"{'; '.join(texts)!r} are no corners; write each as column,row in pixels",
+            "{text!r} are no corners; write each as column,row in pixels",
+            text="; ".join(texts),
             where="--panel-corners",
         ) from error
     if found.shape != (4, 2):

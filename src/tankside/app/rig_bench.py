@@ -103,11 +103,12 @@ def all_evaluated(
 def figures_of(result: RigResult, whose: str) -> RigFigures:
     """The figures; Impossible where the rig that all are compared with cannot be."""
     if result.figures is None:
-        raise Impossible(f"{whose} cannot be: {result.refusal}")
+        raise Impossible("{whose} cannot be: {refusal}", whose=whose, refusal=result.refusal)
     if result.figures.thinnest_rate <= 0:
         raise Impossible(
-            f"{whose} puts no copper on its thinnest places, so that no rig can be compared with "
-            "it; hang the part more openly, or bring an anode nearer"
+            "{whose} puts no copper on its thinnest places, so that no rig can be compared with "
+            "it; hang the part more openly, or bring an anode nearer",
+            whose=whose,
         )
     return result.figures
 
@@ -148,4 +149,10 @@ class placed_in:
 def checked_count(name: str, value: float, least: float, most: float) -> None:
     """BadInput where an option is out of its range."""
     if not least <= value <= most:
-        raise BadInput(f"{name} is {value:g}; give {least:g} to {most:g}")
+        raise BadInput(
+            "{name} is {value:g}; give {least:g} to {most:g}",
+            name=name,
+            value=value,
+            least=least,
+            most=most,
+        )

@@ -43,7 +43,11 @@ def rig_request(text: str, name: str, files: Files, options: RigOptions) -> RigR
     if options.goal not in GOALS:
         raise UnknownName("the goal", options.goal, GOALS, where="--goal")
     if not 0 <= options.lean_degrees <= 180:
-        raise BadInput(f"{options.lean_degrees:g} is not 0 to 180 degrees", where="--lean")
+        raise BadInput(
+            "{lean_degrees:g} is not 0 to 180 degrees",
+            lean_degrees=options.lean_degrees,
+            where="--lean",
+        )
     freedoms = replace(_allowed(options.allow), lean=max(options.lean_degrees, 0.5))
     if options.regions is not None:
         parts = len(read_job(text, name=name).parts)

@@ -32,7 +32,7 @@ def read_regions(text: str, *, name: str, parts: int) -> tuple[ContactRegion, ..
     try:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise BadInput(f"not a TOML file: {error}", where=name) from error
+        raise BadInput("not a TOML file: {error}", error=error, where=name) from error
     kinds = [kind.value for kind in RegionKind]
     found = []
     for kind, entries in tables.items():

@@ -136,7 +136,7 @@ class _Telling:
     def proposal(self, place: int, rig: Rig, figures: RigFigures | None) -> RigProposal:
         """The rig at a place of the reply, from 1."""
         if figures is None:
-            raise Impossible(f"rig {place} has no figures")
+            raise Impossible("rig {place} has no figures", place=place)
         contacts = rig.description.contacts
         numbers = rig_numbers(figures, self.own_figures, self.wish, len(contacts))
         said = changes(rig, self.bench.own)

@@ -260,7 +260,11 @@ class HandRun:
 def refused(voltage: float, current: float) -> None:
     """BadInput where no bench supply shows such a voltage [V] and current [A]."""
     if not (0.0 <= voltage < 100.0 and 0.0 <= current < 1000.0):
-        raise BadInput(f"{voltage:g} V and {current:g} A are not readings of a bench supply")
+        raise BadInput(
+            "{voltage:g} V and {current:g} A are not readings of a bench supply",
+            voltage=voltage,
+            current=current,
+        )
 
 
 def stage_words(state: RunState) -> str:

@@ -32,7 +32,11 @@ class HardLimits:
         for name in ("current", "voltage"):
             value = getattr(self, name)
             if not (isfinite(value) and value > 0.0):
-                raise BadInput(f"a supply's {name} limit must be above zero, not {value!r}")
+                raise BadInput(
+                    "a supply's {name} limit must be above zero, not {value!r}",
+                    name=name,
+                    value=value,
+                )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

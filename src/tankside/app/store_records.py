@@ -96,7 +96,9 @@ class Document:
         try:
             return cls(json.dumps(dict(entries), ensure_ascii=False, allow_nan=False))
         except (TypeError, ValueError, RecursionError) as error:
-            raise BadInput(f"a document holds plain values and finite numbers: {error}") from error
+            raise BadInput(
+                "a document holds plain values and finite numbers: {error}", error=error
+            ) from error
 
     def entries(self) -> dict[str, Any]:
         """A fresh copy of its entries."""
@@ -180,7 +182,9 @@ class SupplyRecord:
             value = getattr(self, name)
             if not (isfinite(value) and value > 0.0):
                 words = name.replace("_", " ")
-                raise BadInput(f"a supply's {words} must be above zero, not {value!r}")
+                raise BadInput(
+                    "a supply's {words} must be above zero, not {value!r}", words=words, value=value
+                )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -249,7 +253,7 @@ class PhotoRecord:
 def checked_currency(code: str) -> str:
     """The code; BadInput where it has not the form of ISO 4217."""
     if not (len(code) == 3 and code.isascii() and code.isalpha() and code.isupper()):
-        raise BadInput(f"a currency is three capital letters such as EUR, not {code!r}")
+        raise BadInput("a currency is three capital letters such as EUR, not {code!r}", code=code)
     return code
 
 
@@ -275,6 +279,6 @@ class Cost:
     def __post_init__(self) -> None:
         checked_currency(self.currency)
         if not self.amount.is_finite():
-            raise BadInput(f"a cost needs an amount, not {self.amount}")
+            raise BadInput("a cost needs an amount, not {amount}", amount=self.amount)
         if not isfinite(self.at) or not self.id or not self.what:
             raise BadInput("a cost needs an id, a moment, and what it was for")

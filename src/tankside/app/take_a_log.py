@@ -93,7 +93,9 @@ def take_a_log(keeper: RunKeeper, reply: LogReply, *, ended: bool) -> RunState:
     state = replayed(keeper.events())
     first, last = float(reply.series.time[0]), float(reply.series.time[-1])
     if state.over:
-        raise BadInput(f"this run has {state.stage.value} already; begin another for this log")
+        raise BadInput(
+            "this run has {stage} already; begin another for this log", stage=state.stage.value
+        )
     held = keeper.series()
     if len(held) and first <= float(held.time[-1]):
         raise BadInput("the log begins before the last sample that the run has; cut it there")
@@ -135,6 +137,8 @@ def _placed(series: Series, request: LogRequest) -> Series:
         start = datetime.fromisoformat(request.start).timestamp()
     except ValueError as error:
         raise BadInput(
-            f"{request.start!r} is no moment; write it as 2026-03-01 18:30", where="the beginning"
+            "{start!r} is no moment; write it as 2026-03-01 18:30",
+            start=request.start,
+            where="the beginning",
         ) from error
     return Series.of(start + series.time, series.voltage, series.current)

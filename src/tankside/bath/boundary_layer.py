@@ -67,7 +67,7 @@ def layer_beside(
     if agitation not in AGITATIONS:
         raise UnknownName("agitation", agitation, AGITATIONS)
     if not height > 0.0:
-        raise BadInput(f"the part's height must be above zero, not {height} m")
+        raise BadInput("the part's height must be above zero, not {height} m", height=height)
     liquid = of_liquid()
     still = _still(liquid, height)
     if agitation == "still":
@@ -142,7 +142,10 @@ def _given(thickness: float | Interval) -> Estimate:
         else Interval.about(thickness, GIVEN_LAYER_ERROR)
     )
     if value.low <= 0.0:
-        raise BadInput(f"a boundary layer must be thicker than nothing, not {value.low:g} m")
+        raise BadInput(
+            "a boundary layer must be thicker than nothing, not {low}",
+            low=Quantity(value.low, "m", 6),
+        )
     return Estimate(
         value=value,
         assumptions=(

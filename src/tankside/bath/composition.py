@@ -34,8 +34,9 @@ class Composition:
             value = getattr(self, one.name)
             if not (isfinite(value) and value >= 0.0):
                 raise BadInput(
-                    f"{one.name.replace('_', ' ')} cannot be {value} g/L in a bath; "
-                    "give a number from zero upwards",
+                    "{name} cannot be {value} g/L in a bath; give a number from zero upwards",
+                    name=one.name.replace("_", " "),
+                    value=value,
                     where=one.name,
                 )
 

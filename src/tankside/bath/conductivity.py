@@ -133,7 +133,7 @@ def measured(value: float | Interval, *, relative: float = 0.03) -> Estimate:
     """A conductivity measured in the bath [S m⁻¹]; a bare number is taken to 3 %."""
     interval = value if isinstance(value, Interval) else Interval.about(value, relative)
     if interval.low <= 0.0:
-        raise OutsideValidity(f"a conductivity is above zero, not {interval.low:g} S/m")
+        raise OutsideValidity("a conductivity is above zero, not {low:g} S/m", low=interval.low)
     return Estimate(value=interval, assumptions=(said("Conductivity is the measured one."),))
 
 
@@ -141,8 +141,13 @@ def _check(what: str, value: float, limits: tuple[float, float], unit: str) -> N
     low, high = limits
     if not low <= value <= high:
         raise OutsideValidity(
-            f"the conductivity law holds for {what} from {low:g} to {high:g} {unit}, not "
-            f"{value:.4g} {unit}; measure the conductivity and give it"
+            "the conductivity law holds for {what} from {low:g} to {high:g} {unit}, not "
+            "{value:.4g} {unit}; measure the conductivity and give it",
+            what=what,
+            low=low,
+            high=high,
+            unit=unit,
+            value=value,
         )
 
 

@@ -23,8 +23,10 @@ def exchange_current_density(copper_molarity: float) -> Estimate:
     """i0 of Cu²⁺/Cu [A m⁻²] at a copper concentration [mol m⁻³]; BadInput below 10 mol m⁻³."""
     if not copper_molarity >= LOWEST_COPPER:
         raise BadInput(
-            f"a bath with {copper_molarity:.3g} mol/m³ of copper is too thin to plate from; "
-            f"the rate law begins at {LOWEST_COPPER:g} mol/m³ (2.5 g/L of the salt)"
+            "a bath with {copper_molarity:.3g} mol/m³ of copper is too thin to plate from; the "
+            "rate law begins at {lowest_copper:g} mol/m³ (2.5 g/L of the salt)",
+            copper_molarity=copper_molarity,
+            lowest_copper=LOWEST_COPPER,
         )
     reference = parameter("exchange_current_reference").best
     exponent = parameter("exchange_current_exponent").value

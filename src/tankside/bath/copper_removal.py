@@ -16,6 +16,7 @@ from functools import cache
 from tankside.base.constants import COPPER_VALENCE, FARADAY_C_PER_MOL
 from tankside.base.errors import BadInput, OutsideValidity
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity
 from tankside.base.tables import table
 from tankside.bath.retirement import Holding
 from tankside.bath.retirement_numbers import held_number
@@ -55,7 +56,8 @@ def plated_out(copper: Interval, volume: float, down_to: float) -> PlatedOut:
     left = volume * down_to
     if not 0.0 < left < copper.low:
         raise BadInput(
-            f"plating out ends between zero and what the bath holds, not at {down_to:g} g/L"
+            "plating out ends between zero and what the bath holds, not at {down_to}",
+            down_to=Quantity(down_to, "g/L", 6),
         )
     taken = Interval(copper.low - left, copper.best - left, copper.high - left)
     efficiency = held_number("plating_out_efficiency").value
@@ -118,7 +120,10 @@ def copper_over_hydroxide(pH: float) -> Interval:
     low, high = PH_RANGE
     if not low <= pH <= high:
         raise OutsideValidity(
-            f"copper hydroxide is the solid between pH {low:g} and {high:g}, not at {pH:g}"
+            "copper hydroxide is the solid between pH {low:g} and {high:g}, not at {ph:g}",
+            low=low,
+            high=high,
+            ph=pH,
         )
     totals = {end: _total(pH, logs) for end, logs in _sets().items()}
     return Interval(min(totals.values()), totals["best"], max(totals.values()))

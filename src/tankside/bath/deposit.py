@@ -70,7 +70,9 @@ def wrought_resistivity(temperature: float = REFERENCE_TEMPERATURE_K) -> float:
 def sheet_resistance(thickness: float, temperature: float = REFERENCE_TEMPERATURE_K) -> Interval:
     """Sheet resistance [ohm] of a deposit of this thickness [m]: rho / thickness."""
     if not thickness > 0.0:
-        raise BadInput(f"a film needs a thickness above zero, not {thickness} m")
+        raise BadInput(
+            "a film needs a thickness above zero, not {thickness} m", thickness=thickness
+        )
     return deposit_resistivity(temperature).scaled(1.0 / thickness)
 
 
@@ -81,5 +83,7 @@ def _warmed(temperature: float) -> float:
 
 def _checked(efficiency: float) -> float:
     if not 0.0 < efficiency <= 1.0:
-        raise BadInput(f"current efficiency lies above 0 and up to 1, not {efficiency}")
+        raise BadInput(
+            "current efficiency lies above 0 and up to 1, not {efficiency}", efficiency=efficiency
+        )
     return efficiency

@@ -58,9 +58,12 @@ def _viscous_mobility(composition: Composition, base: float) -> float:
     """D mu / T [N K⁻¹]."""
     if composition.copper_molarity > HIGHEST_COPPER or composition.acid_molarity > HIGHEST_ACID:
         raise OutsideValidity(
-            f"copper's diffusivity is known up to {HIGHEST_COPPER / 1e3:g} mol/L of copper and "
-            f"{HIGHEST_ACID / 1e3:g} mol/L of acid, not {composition.copper_molarity / 1e3:.3g} "
-            f"and {composition.acid_molarity / 1e3:.3g}"
+            "copper's diffusivity is known up to {highest_copper:g} mol/L of copper and "
+            "{highest_acid:g} mol/L of acid, not {copper_molarity:.3g} and {acid_molarity:.3g}",
+            highest_copper=HIGHEST_COPPER / 1e3,
+            highest_acid=HIGHEST_ACID / 1e3,
+            copper_molarity=composition.copper_molarity / 1e3,
+            acid_molarity=composition.acid_molarity / 1e3,
         )
     return (
         base

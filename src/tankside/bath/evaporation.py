@@ -44,12 +44,18 @@ class Room:
 
     def __post_init__(self) -> None:
         if not 0.0 <= self.relative_humidity <= 1.0:
-            raise BadInput(f"relative humidity lies between 0 and 1, not {self.relative_humidity}")
+            raise BadInput(
+                "relative humidity lies between 0 and 1, not {relative_humidity}",
+                relative_humidity=self.relative_humidity,
+            )
         low, high = AIR_SPEED_RANGE
         if not low <= self.air_speed <= high:
             raise OutsideValidity(
-                f"the evaporation formula holds for air moving at {low:g} to {high:g} m/s over the "
-                f"tank, not {self.air_speed:g}"
+                "the evaporation formula holds for air moving at {low:g} to {high:g} m/s over the "
+                "tank, not {air_speed:g}",
+                low=low,
+                high=high,
+                air_speed=self.air_speed,
             )
         water.celsius(self.temperature)
 
@@ -79,7 +85,10 @@ def evaporation_rate(
     guess is the mean of the two formulas.
     """
     if not 0.0 < water_activity <= 1.0:
-        raise BadInput(f"the activity of water lies above 0 and up to 1, not {water_activity}")
+        raise BadInput(
+            "the activity of water lies above 0 and up to 1, not {water_activity}",
+            water_activity=water_activity,
+        )
     latent = water.latent_heat(bath_temperature)
     surface_pressure = water_activity * water.vapour_pressure(bath_temperature)
     ashrae = _ashrae(surface_pressure, room, latent)

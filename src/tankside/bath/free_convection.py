@@ -78,7 +78,10 @@ def _checked(rayleigh: float) -> float:
     low, high = RAYLEIGH_RANGE
     if not low <= rayleigh <= high:
         raise OutsideValidity(
-            f"free convection at a vertical cathode is known for Sc Gr from {low:.0e} to "
-            f"{high:.0e}, not {rayleigh:.2e}; give the boundary layer as a thickness"
+            "free convection at a vertical cathode is known for Sc Gr from {low:.0e} to "
+            "{high:.0e}, not {rayleigh:.2e}; give the boundary layer as a thickness",
+            low=low,
+            high=high,
+            rayleigh=rayleigh,
         )
     return rayleigh

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from tankside.base.errors import BadInput, Impossible
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity
 from tankside.bath.evaporation import Room, evaporation_rate
 from tankside.bath.parameters import parameter
 
@@ -55,12 +56,15 @@ class TankShell:
     def __post_init__(self) -> None:
         for name in ("liquid_mass", "heat_capacity", "surface_area", "wall_height"):
             if not getattr(self, name) > 0.0:
-                raise BadInput(f"a tank's {name.replace('_', ' ')} is above zero", where=name)
+                raise BadInput(
+                    "a tank's {name} is above zero", name=name.replace("_", " "), where=name
+                )
         if not (self.wall_area >= 0.0 and self.wall_resistance >= 0.0):
             raise BadInput("a tank's wall area and thermal resistance are not negative")
         if not 0.0 <= self.open_fraction <= 1.0:
             raise BadInput(
-                f"the open share of a surface lies between 0 and 1: {self.open_fraction}"
+                "the open share of a surface lies between 0 and 1: {open_fraction}",
+                open_fraction=self.open_fraction,
             )
 
     @property
@@ -143,8 +147,11 @@ def warm_up_time(shell: TankShell, start: float, goal: float, power: float, room
     if power <= heat_loss(shell, goal, room).total.best:
         reached = steady_temperature(shell, power, room)
         raise Impossible(
-            f"{power:.0f} W warm this tank to {reached - 273.15:.1f} °C at most, not to "
-            f"{goal - 273.15:.1f} °C; cover the surface, lag the walls, or heat with more"
+            "{power:.0f} W warm this tank to {reached} at most, not to {goal}; cover the surface, "
+            "lag the walls, or heat with more",
+            power=power,
+            reached=Quantity(reached, "degC", decimals=1),
+            goal=Quantity(goal, "degC", decimals=1),
         )
     step = (goal - start) / _STEPS
     return sum(
@@ -161,10 +168,10 @@ def steady_temperature(shell: TankShell, power: float, room: Room) -> float:
     Below the room's where evaporation cools an unheated bath. Impossible beyond 95 °C.
     """
     if power < 0.0:
-        raise BadInput(f"a heater's power is not negative, as {power} W")
+        raise BadInput("a heater's power is not negative, as {power} W", power=power)
     cold, hot = 273.15, 368.15
     if heat_loss(shell, hot, room).total.best < power:
-        raise Impossible(f"{power:.0f} W bring this bath to the boil; heat with less")
+        raise Impossible("{power:.0f} W bring this bath to the boil; heat with less", power=power)
     for _ in range(_HALVINGS):
         middle = (cold + hot) / 2.0
         if heat_loss(shell, middle, room).total.best < power:

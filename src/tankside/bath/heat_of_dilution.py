@@ -42,14 +42,24 @@ def heat_of_solution(acid: str, water_per_acid: float) -> float:
     Beyond the last row before infinity the curve runs with 1/sqrt(r) to infinite dilution.
     """
     if acid not in ACIDS:
-        raise MissingData(f"no heat of solution is held for {acid!r}; known are {', '.join(ACIDS)}")
+        raise MissingData(
+            "no heat of solution is held for {acid!r}; known are {acids}",
+            acid=acid,
+            acids=", ".join(ACIDS),
+        )
     if not water_per_acid >= 0.0:
-        raise BadInput(f"an acid cannot be dissolved in {water_per_acid} moles of water")
+        raise BadInput(
+            "an acid cannot be dissolved in {water_per_acid} moles of water",
+            water_per_acid=water_per_acid,
+        )
     ratios, enthalpies, endless = _acid_table(acid)
     if water_per_acid < ratios[0]:
         raise MissingData(
-            f"the heat of solution of {acid} is held from {ratios[0]:g} moles of water a mole, "
-            f"not for {water_per_acid:.3g}"
+            "the heat of solution of {acid} is held from {ratios:g} moles of water a mole, not "
+            "for {water_per_acid:.3g}",
+            acid=acid,
+            ratios=ratios[0],
+            water_per_acid=water_per_acid,
         )
     if water_per_acid <= ratios[-1]:
         return float(_acid_curve(acid)(log1p(water_per_acid)))
@@ -65,10 +75,12 @@ def heat_of_dissolving(name: str) -> float:
     """
     held = _formation()
     if name not in dissolving() or name not in held:
-        raise MissingData(f"no enthalpy of formation is held for {name!r}")
+        raise MissingData("no enthalpy of formation is held for {name!r}", name=name)
     missing = [ion for ion in dissolving()[name] if ion not in held]
     if missing:
-        raise MissingData(f"no enthalpy of formation is held for {', '.join(missing)}")
+        raise MissingData(
+            "no enthalpy of formation is held for {missing}", missing=", ".join(missing)
+        )
     return sum(moles * held[ion] for ion, moles in dissolving()[name].items()) - held[name]
 
 

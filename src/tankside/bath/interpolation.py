@@ -15,7 +15,12 @@ def between(
     """
     if not nodes[0] <= at <= nodes[-1]:
         raise OutsideValidity(
-            f"{what} is tabulated from {nodes[0]:g} to {nodes[-1]:g} {unit}, not at {at:g} {unit}"
+            "{what} is tabulated from {low:g} to {high:g} {unit}, not at {at:g} {unit}",
+            what=what,
+            low=nodes[0],
+            high=nodes[-1],
+            unit=unit,
+            at=at,
         )
     upper = min(bisect_right(nodes, at), len(nodes) - 1)
     lower = upper - 1

@@ -14,6 +14,7 @@ from math import isfinite
 
 from tankside.base.constants import ZERO_CELSIUS_K
 from tankside.base.errors import BadInput, MissingData, OutsideValidity
+from tankside.base.messages import Quantity
 from tankside.base.tables import table
 
 MassFractions = Mapping[str, float]
@@ -53,7 +54,11 @@ def fits(law: Law, fractions: MassFractions, temperature: float) -> dict[str, Fi
     present = {name: fraction for name, fraction in fractions.items() if fraction != 0.0}
     for name, fraction in present.items():
         if not (isfinite(fraction) and 0.0 <= fraction < 1.0):
-            raise BadInput(f"the mass fraction of {name} lies between 0 and 1, not {fraction}")
+            raise BadInput(
+                "the mass fraction of {name} lies between 0 and 1, not {fraction}",
+                name=name,
+                fraction=fraction,
+            )
     held = {name: _fit(law, name) for name in present}
     t = temperature - ZERO_CELSIUS_K
     for name, fit in held.items():
@@ -61,8 +66,11 @@ def fits(law: Law, fractions: MassFractions, temperature: float) -> dict[str, Fi
     total = sum(present.values())
     if held and total > max(fit.highest_fraction for fit in held.values()):
         raise OutsideValidity(
-            f"{law.words} was fitted up to {max(f.highest_fraction for f in held.values()):.3g} kg "
-            f"of dissolved matter per kg of bath, not {total:.3g}; dilute, or measure it"
+            "{law} was fitted up to {held} of dissolved matter per kg of bath, not {total:.3g}; "
+            "dilute, or measure it",
+            law=law.words,
+            held=Quantity(max(f.highest_fraction for f in held.values()), "kg"),
+            total=total,
         )
     return held
 
@@ -70,13 +78,22 @@ def fits(law: Law, fractions: MassFractions, temperature: float) -> dict[str, Fi
 def _check_range(law: Law, name: str, fit: Fit, fraction: float, t: float) -> None:
     if fraction > fit.highest_fraction:
         raise OutsideValidity(
-            f"{law.words} was fitted up to {fit.highest_fraction:.3g} kg of {name} per kg of bath, "
-            f"not {fraction:.3g}"
+            "{law} was fitted up to {highest_fraction} of {name} per kg of bath, not "
+            "{fraction:.3g}",
+            law=law.words,
+            highest_fraction=Quantity(fit.highest_fraction, "kg"),
+            name=name,
+            fraction=fraction,
         )
     if law is not Law.HEAT_CAPACITY and not fit.lowest_degC <= t <= fit.highest_degC:
         raise OutsideValidity(
-            f"{law.words} was fitted for {name} from {fit.lowest_degC:g} to {fit.highest_degC:g} "
-            f"°C, not at {t:.4g} °C"
+            "{law} was fitted for {name} from {lowest_degc:g} to {highest_degc:g} °C, not at "
+            "{t:.4g} °C",
+            law=law.words,
+            name=name,
+            lowest_degc=fit.lowest_degC,
+            highest_degc=fit.highest_degC,
+            t=t,
         )
 
 
@@ -90,4 +107,4 @@ def _fit(law: Law, name: str) -> Fit:
                 highest_degC=float(row[f"{law.prefix}_max_degC"]),
                 highest_fraction=float(row[f"{law.prefix}_max_fraction"]),
             )
-    raise MissingData(f"{law.words} holds no parameters for {name!r}")
+    raise MissingData("{law} holds no parameters for {name!r}", law=law.words, name=name)

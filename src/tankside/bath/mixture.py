@@ -13,6 +13,7 @@ from math import isfinite
 from types import MappingProxyType
 
 from tankside.base.errors import BadInput, Impossible, NotConverged, OutsideValidity
+from tankside.base.messages import Quantity
 from tankside.base.tables import table
 from tankside.bath import water
 from tankside.bath.composition import Composition
@@ -54,7 +55,9 @@ class Mixture:
     def __post_init__(self) -> None:
         for name, mass in self.masses.items():
             if not (isfinite(mass) and mass >= 0.0):
-                raise BadInput(f"a mixture cannot hold {mass} kg of {name}", where=name)
+                raise BadInput(
+                    "a mixture cannot hold {mass} kg of {name}", mass=mass, name=name, where=name
+                )
         object.__setattr__(self, "masses", MappingProxyType(dict(self.masses)))
 
     def __hash__(self) -> int:
@@ -134,8 +137,10 @@ def filled(mixture: Mixture, wanted: float, temperature: float) -> Mixture:
             return _with_water(mixture, filling)
         if filling == held and volume(mixture, temperature) > wanted * (1.0 + _TOLERANCE):
             raise Impossible(
-                f"{1e3 * volume(mixture, temperature):.4g} L are there already, more than the "
-                f"{1e3 * wanted:.4g} L wanted; make more of it, or take stronger products"
+                "{mixture} are there already, more than the {wanted} wanted; make more of it, or "
+                "take stronger products",
+                mixture=Quantity(volume(mixture, temperature), "L", 4),
+                wanted=Quantity(wanted, "L", 4),
             )
     raise NotConverged(
         "the water that fills a bath was not found", residual=missing, iterations=_MOST_ROUNDS
@@ -155,13 +160,15 @@ def reacted(mixture: Mixture) -> Mixture:
     if moles["hydrogen ion"] < -_TRACE * mixture.mass / ions()["hydrogen ion"].molar_mass:
         short = -moles["hydrogen ion"] / 2.0 * substance("sulfuric acid").molar_mass
         raise Impossible(
-            f"oxide, carbonate or base needs {1e3 * short:.3g} g more sulfuric acid to dissolve; "
-            "add acid first, or take less of it"
+            "oxide, carbonate or base needs {short} more sulfuric acid to dissolve; add acid "
+            "first, or take less of it",
+            short=Quantity(short, "g"),
         )
     if moles["electron"] > _TRACE * mixture.mass / ions()["copper ion"].molar_mass:
         short = moles["electron"] / 2.0 * substance("hydrogen peroxide").molar_mass
         raise Impossible(
-            f"copper metal needs {1e3 * short:.3g} g of hydrogen peroxide to dissolve in acid"
+            "copper metal needs {short} of hydrogen peroxide to dissolve in acid",
+            short=Quantity(short, "g"),
         )
     del moles["carbon dioxide"], moles["electron"]
     for name, mass in _paired(moles, _PAIRS):

@@ -26,7 +26,9 @@ def own_family(name: str, label: Mapping[str, Any], *, where: str = "") -> Famil
     refused, so that a window is never mistaken for a handbook's.
     """
     if name in families():
-        raise BadInput(f"{name!r} is a published family; give your own another name", where=where)
+        raise BadInput(
+            "{name!r} is a published family; give your own another name", name=name, where=where
+        )
     for key in label:
         if key not in _KEYS:
             raise UnknownName("the key", str(key), _KEYS, where=where)
@@ -59,10 +61,15 @@ def _window(name: str, ends: object, where: str) -> Window:
     if name not in SHOWN:
         raise UnknownName("quantity of a window", name, SHOWN, where=where)
     if not isinstance(ends, list | tuple) or len(ends) != 2:
-        raise BadInput(f"a window is two values, low and high, not {ends!r}", where=where)
+        raise BadInput("a window is two values, low and high, not {ends!r}", ends=ends, where=where)
     low, high = (_value(name, end, where) for end in ends)
     if not low < high or (low < 0.0 and name != "temperature"):
-        raise BadInput(f"a window rises from low to high, not {ends[0]} to {ends[1]}", where=where)
+        raise BadInput(
+            "a window rises from low to high, not {low} to {high}",
+            low=ends[0],
+            high=ends[1],
+            where=where,
+        )
     return Window(
         quantity=name,
         low=low,
@@ -77,7 +84,7 @@ def _value(name: str, end: object, where: str) -> float:
     """One end in the unit that windows use."""
     if name == "pH":
         if isinstance(end, bool) or not isinstance(end, int | float):
-            raise BadInput(f"a pH is a plain number, not {end!r}", where=where)
+            raise BadInput("a pH is a plain number, not {end!r}", end=end, where=where)
         return float(end)
     if name == "temperature":
         return quantity(end, Kind.TEMPERATURE, where=where) - ZERO_CELSIUS_K

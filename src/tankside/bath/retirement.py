@@ -14,6 +14,7 @@ from math import ceil
 from tankside.base.constants import GAS_CONSTANT_J_PER_MOL_K
 from tankside.base.errors import BadInput, Impossible
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity
 from tankside.bath.bases import Base, formation_enthalpies
 from tankside.bath.retirement_numbers import held_number
 from tankside.substances import molar_mass
@@ -92,10 +93,10 @@ def holding(
     """What a volume [m³] holds at concentrations [kg m⁻³], other_acid in mol of protons per m³."""
     for name, value in (("volume", volume), ("density", density)):
         if value.low <= 0.0:
-            raise BadInput(f"a bath's {name} is above zero, not {value.low}")
+            raise BadInput("a bath's {name} is above zero, not {low}", name=name, low=value.low)
     for name, value in (("copper", copper), ("acid", sulfuric_acid), ("acid", other_acid)):
         if value.low < 0.0:
-            raise BadInput(f"a bath cannot hold {value.low} of {name}")
+            raise BadInput("a bath cannot hold {low} of {name}", low=value.low, name=name)
     return Holding(
         volume=volume,
         mass=_product(volume, density),
@@ -141,8 +142,11 @@ def portions(what: Retirement, vessel: float, liquid: float) -> int:
         return 1
     if liquid > vessel / 2.0:
         raise Impossible(
-            f"{liquid * 1e3:.0f} L in a vessel of {vessel * 1e3:.0f} L will foam over; use one "
-            f"that stays more than half empty, or treat {vessel * 0.4e3:.0f} L at a time"
+            "{liquid} in a vessel of {vessel} will foam over; use one that stays more than half "
+            "empty, or treat {portion:.0f} L at a time",
+            liquid=Quantity(liquid, "L", decimals=0),
+            vessel=Quantity(vessel, "L", decimals=0),
+            portion=vessel * 0.4e3,
         )
     return max(1, ceil(what.carbon_dioxide.high / (vessel - liquid)))
 

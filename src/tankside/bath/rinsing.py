@@ -47,7 +47,7 @@ class DragOut:
 def dragged_out(area: float, film: Film, *, copper: Interval, sulfuric_acid: Interval) -> DragOut:
     """What a part of an area [m²] carries out of a bath at concentrations [kg m⁻³]."""
     if not area > 0.0:
-        raise BadInput(f"a part's area is above zero, not {area} m²")
+        raise BadInput("a part's area is above zero, not {area} m²", area=area)
     volume = film.volume_per_area.scaled(area)
     return DragOut(
         volume=volume,
@@ -68,7 +68,7 @@ def water_for(stages: int, ratio: float) -> float:
     """Water over drag-out [-] that thins by `ratio` in so many counterflow stages."""
     _check_stages(stages)
     if not ratio > 1.0:
-        raise BadInput(f"a rinse thins by more than one, not {ratio}")
+        raise BadInput("a rinse thins by more than one, not {ratio}", ratio=ratio)
     from scipy.optimize import brentq  # a server's start need not wait for it
 
     return float(brentq(lambda r: rinse_ratio(stages, r) - ratio, 0.0, ratio, xtol=1e-12))
@@ -160,4 +160,8 @@ def _product(one: Interval, other: Interval) -> Interval:
 
 def _check_stages(stages: int) -> None:
     if not 1 <= stages <= MOST_STAGES:
-        raise BadInput(f"rinses have 1 to {MOST_STAGES} stages, not {stages}")
+        raise BadInput(
+            "rinses have 1 to {most_stages} stages, not {stages}",
+            most_stages=MOST_STAGES,
+            stages=stages,
+        )

@@ -6,6 +6,7 @@ Each says what was given, what it clashes with, and what was probably meant.
 
 from tankside.base.errors import BadInput, MissingData, OutsideValidity
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity
 from tankside.bath.composition import Composition
 from tankside.substances import substance
 from tankside.substances.products import Product
@@ -56,8 +57,10 @@ def refuse_much_chloride(chloride: float, *, where: str) -> None:
     """BadInput where chloride [kg m⁻³] was meant in milligrams."""
     if chloride > MOST_CHLORIDE_KG_PER_M3:
         raise BadInput(
-            f"{chloride:.3g} g/L of chloride is far above the 0.12 g/L of any published bath; "
-            f"did you mean {chloride:.3g} mg/L?",
+            "{chloride} of chloride is far above the 0.12 g/L of any published bath; did you mean "
+            "{meant:.3g} mg/L?",
+            chloride=Quantity(chloride, "g/L"),
+            meant=chloride,
             where=where,
         )
 
@@ -66,7 +69,9 @@ def refuse_little_solute(name: str, value: float, *, where: str) -> None:
     """BadInput where salt or acid [kg m⁻³] is a thousandth of a bath's."""
     if 0.0 < value < LEAST_SOLUTE_KG_PER_M3:
         raise BadInput(
-            f"{1e3 * value:.3g} mg/L is too little for a bath; did you mean {1e3 * value:.3g} g/L?",
+            "{value:.3g} mg/L is too little for a bath; did you mean {meant}?",
+            value=1e3 * value,
+            meant=Quantity(1e3 * value, "g/L"),
             where=where,
         )
 
@@ -75,8 +80,11 @@ def refuse_much_solute(name: str, value: float, *, where: str) -> None:
     """BadInput where salt or acid [kg m⁻³] is more than any bath holds."""
     if value > MOST_SOLUTE_KG_PER_M3:
         raise BadInput(
-            f"{value:.4g} g/L of {name} is more than any bath holds; "
-            f"did you mean {value:.4g} mg/L, or the amount in all?",
+            "{value} of {name} is more than any bath holds; did you mean {meant:.4g} mg/L, "
+            "or the amount in all?",
+            value=Quantity(value, "g/L", 4),
+            name=name,
+            meant=value,
             where=where,
         )
 
@@ -86,7 +94,9 @@ def refuse_odd_volume(volume: float) -> None:
     if not LEAST_VOLUME_M3 <= volume <= MOST_VOLUME_M3:
         meant = f"{1e6 * volume:.3g} L" if volume < LEAST_VOLUME_M3 else f"{volume:.3g} L"
         raise BadInput(
-            f"a bath of {1e3 * volume:.3g} L is none for a bench; did you mean {meant}?",
+            "a bath of {volume} is none for a bench; did you mean {meant}?",
+            volume=Quantity(volume, "L"),
+            meant=meant,
             where="volume",
         )
 
@@ -98,7 +108,10 @@ def refuse_much_additive(name: str, dose: float, *, liquid: bool) -> None:
         shown = f"{1e3 * dose:.3g} mL/L" if liquid else f"{dose:.3g} g/L"
         meant = f"{dose:.3g} mL/L" if liquid else f"{dose:.3g} mg/L"
         raise BadInput(
-            f"{shown} of {name!r} is far from what additives are dosed at; did you mean {meant}?",
+            "{shown} of {name!r} is far from what additives are dosed at; did you mean {meant}?",
+            shown=shown,
+            name=name,
+            meant=meant,
             where="additive",
         )
 
@@ -114,15 +127,19 @@ def refuse_hydrate_slip(product: Product) -> None:
     )
     if any(word in name for word in _BLUE) and dry > most * 1.01:
         raise BadInput(
-            f"{product.name!r} cannot hold {100 * dry:.3g} % of copper sulfate without water, as "
-            f"the crystals hold {100 * most:.1f} % at most; did you mean {100 * dry:.3g} % of the "
-            "pentahydrate?",
+            "{product!r} cannot hold {dry:.3g} % of copper sulfate without water, as the crystals "
+            "hold {most:.1f} % at most; did you mean {dry:.3g} % of the pentahydrate?",
+            product=product.name,
+            dry=100 * dry,
+            most=100 * most,
             where="shelf",
         )
     if any(word in name for word in _WHITE) and wet > 0.0:
         raise BadInput(
-            f"{product.name!r} is the dry powder by its name and the crystals by its contents; "
-            f"100 g of powder are {100 / most:.0f} g of crystals, so say which it is",
+            "{product!r} is the dry powder by its name and the crystals by its contents; 100 g of "
+            "powder are {most:.0f} g of crystals, so say which it is",
+            product=product.name,
+            most=100 / most,
             where="shelf",
         )
 

@@ -126,8 +126,13 @@ def saturated(sulfuric_acid: float, temperature: float) -> float:
     low, high = TEMPERATURE_RANGE_DEGC
     if not low <= t <= high or not 0.0 <= sulfuric_acid <= HIGHEST_ACID:
         raise OutsideValidity(
-            f"the solubility of copper sulfate is known from {low:g} to {high:g} °C and up to "
-            f"{HIGHEST_ACID:g} g/L of sulfuric acid, not at {t:.4g} °C with {sulfuric_acid:.4g} g/L"
+            "the solubility of copper sulfate is known from {low:g} to {high:g} °C and up to "
+            "{highest_acid} of sulfuric acid, not at {t:.4g} °C with {sulfuric_acid}",
+            low=low,
+            high=high,
+            highest_acid=Quantity(HIGHEST_ACID, "g/L", 6),
+            t=t,
+            sulfuric_acid=Quantity(sulfuric_acid, "g/L", 4),
         )
     copper = _saturated_in_water(t)
     product = chalcanthite_constant(temperature)

@@ -10,6 +10,7 @@ from math import asinh, exp
 from tankside.base.constants import thermal_voltage
 from tankside.base.errors import BadInput, NotConverged
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity
 from tankside.bath.electrolyte import Electrolyte
 
 _TOLERANCE = 1e-12
@@ -22,7 +23,10 @@ def wagner_length(electrolyte: Electrolyte, current_density: float) -> Interval:
     Longer in better conductors, at lower current density, for smaller i0 and alpha.
     """
     if not current_density >= 0.0:
-        raise BadInput(f"a cathode's current density is zero or more, not {current_density} A/m²")
+        raise BadInput(
+            "a cathode's current density is zero or more, not {current_density} A/m²",
+            current_density=current_density,
+        )
     bath = electrolyte
 
     def length(kappa: float, i0: float, alpha_c: float, alpha_a: float) -> float:
@@ -58,7 +62,8 @@ def overpotential(
         if abs(step) < _TOLERANCE:
             return eta
     raise NotConverged(
-        f"no overpotential was found for {current_density:g} A/m²",
+        "no overpotential was found for {current_density}",
+        current_density=Quantity(current_density, "A/m^2", 6),
         residual=abs(step),
         iterations=_MOST_STEPS,
     )

@@ -63,7 +63,8 @@ def celsius(temperature: float) -> float:
     t = temperature - ZERO_CELSIUS_K
     if not (isfinite(t) and 0.0 <= t <= 100.0):
         raise OutsideValidity(
-            f"water is liquid from 0 to 100 °C, not at {t:.4g} °C; temperatures are in kelvin here"
+            "water is liquid from 0 to 100 °C, not at {t:.4g} °C; temperatures are in kelvin here",
+            t=t,
         )
     return t
 

@@ -254,13 +254,19 @@ def _check(family: str, ingredients: WeakAcidRecipe, temperature: float) -> None
         raise UnknownName("weak-acid bath family", family, FAMILIES)
     held = ingredients.moles
     if held["copper"] <= 0.0:
-        raise BadInput(f"the {family} bath holds no copper; give a copper salt or dissolved copper")
+        raise BadInput(
+            "the {family} bath holds no copper; give a copper salt or dissolved copper",
+            family=family,
+        )
     if held[family] <= 0.0:
         acid = said("citric acid or sodium citrate") if family == "citrate" else "acetic acid"
-        raise BadInput(f"the {family} bath holds no {family}; give {acid}")
+        raise BadInput("the {family} bath holds no {family}; give {acid}", family=family, acid=acid)
     low, high = TEMPERATURE_RANGE_DEGC
     if not low <= temperature - ZERO_CELSIUS_K <= high:
         raise OutsideValidity(
-            f"the {family} bath is computed from {low:g} to {high:g} °C, not at "
-            f"{temperature - ZERO_CELSIUS_K:.4g} °C"
+            "the {family} bath is computed from {low:g} to {high:g} °C, not at {temperature}",
+            family=family,
+            low=low,
+            high=high,
+            temperature=Quantity(temperature, "degC", 4),
         )

@@ -42,8 +42,9 @@ def snapped(spec: ContactSpec, name: str, parts: Sequence[Solid], level: float) 
     near = np.array([spec.near], dtype=np.float64)
     if near[0, 2] > level:
         raise Impossible(
-            f"{name} lies {length(near[0, 2] - level)} above the liquid; "
-            "hold the part at a place that is under it"
+            "{name} lies {height} above the liquid; hold the part at a place that is under it",
+            name=name,
+            height=length(near[0, 2] - level),
         )
     numbers = list(range(len(parts))) if spec.part is None else [spec.part - 1]
     found = {k: parts[k].nearness.nearest(near) for k in numbers}
@@ -54,8 +55,13 @@ def snapped(spec: ContactSpec, name: str, parts: Sequence[Solid], level: float) 
     farthest = max(_FARTHEST, _FARTHEST_SHARE * float(np.linalg.norm(high - low)))
     if distance > farthest:
         raise Impossible(
-            f"{name} lies {length(distance)} from part {part + 1}, and is snapped over "
-            f"{length(farthest)} at most; put it near {_coordinates(position)}"
+            "{name} lies {distance} from part {part}, and is snapped over {farthest} at most; put "
+            "it near {position}",
+            name=name,
+            distance=length(distance),
+            part=part + 1,
+            farthest=length(farthest),
+            position=_coordinates(position),
         )
     corners = mesh.triangles[triangle]
     nearest = int(np.linalg.norm(mesh.vertices[corners] - position, axis=1).argmin())

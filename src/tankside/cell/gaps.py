@@ -12,6 +12,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import Impossible
+from tankside.base.messages import said
 from tankside.cell.bodies import Gap, Role
 from tankside.cell.solids import below, distance, sides_of, wall_distance
 from tankside.cell.standing import Standing
@@ -56,15 +57,27 @@ def check_gaps(
 
 def _too_near(one: str, other: str, apart: float) -> str:
     if apart < TOUCH:
-        return f"{one} touches {other}; set them at least {length(LEAST_GAP)} apart"
-    return (
-        f"{one} stands only {length(apart)} from {other}; "
-        f"set them at least {length(LEAST_GAP)} apart"
+        return said(
+            "{one} touches {other}; set them at least {least} apart",
+            one=one,
+            other=other,
+            least=length(LEAST_GAP),
+        )
+    return said(
+        "{one} stands only {apart} from {other}; set them at least {least} apart",
+        one=one,
+        other=other,
+        apart=length(apart),
+        least=length(LEAST_GAP),
     )
 
 
 def _too_near_vessel(name: str, place: str, apart: float) -> str:
-    return f"{_too_near(name, place, apart)}, or set a flat side of it flat against {place}"
+    return said(
+        "{fault}, or set a flat side of it flat against {place}",
+        fault=_too_near(name, place, apart),
+        place=place,
+    )
 
 
 def _gaps_between(things: Sequence[Standing], level: float) -> Iterator[Gap]:
@@ -124,6 +137,8 @@ def _check_off_part(wire: Standing, part: Standing) -> None:
     apart = distance(wire.solid, part.solid)
     if wire.tube is not None and apart < _LEAST_WIRE_GAP * wire.tube.diameter / 2:
         raise Impossible(
-            f"{wire.name} runs only {length(apart)} beside {part.name}; "
-            "lead it farther off by via points"
+            "{wire} runs only {apart} beside {part}; lead it farther off by via points",
+            wire=wire.name,
+            apart=length(apart),
+            part=part.name,
         )

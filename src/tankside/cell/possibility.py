@@ -12,6 +12,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import Impossible
+from tankside.base.messages import said
 from tankside.cell.bodies import Role
 from tankside.cell.description import CellDescription
 from tankside.cell.flush import FLAT, covered_share
@@ -19,7 +20,7 @@ from tankside.cell.gaps import LEAST_GAP, TOUCH
 from tankside.cell.polyhedra import ON_PLANE, Facet, cut_below
 from tankside.cell.solids import outside, overlap
 from tankside.cell.standing import Standing
-from tankside.cell.wording import FLOOR, WALL, length, listed
+from tankside.cell.wording import FLOOR, WALL, length
 
 _LEAST_OVERHANG = 1e-3
 """A lining may hang over by this share of its area, which is left out [-]."""
@@ -28,8 +29,16 @@ _LEAST_OVERHANG = 1e-3
 def check_complete(description: CellDescription) -> None:
     """There is an anode and a cathode, and every part hangs on something."""
     if not description.anodes:
-        cathode = "part 1" if description.parts else "the thief" if description.thieves else "it"
-        raise Impossible(f"the cell has no anode to feed {cathode}; hang at least one")
+        cathode = (
+            said("part {number}", number=1)
+            if description.parts
+            else said("the thief")
+            if description.thieves
+            else said("it")
+        )
+        raise Impossible(
+            "the cell has no anode to feed {cathode}; hang at least one", cathode=cathode
+        )
     if not (description.parts or description.thieves):
         raise Impossible("anode 1 faces no cathode; hang a part or a thief")
     if description.parts and not description.contacts:
@@ -41,8 +50,10 @@ def check_hangs(parts: int, held: set[int]) -> None:
     for number in range(1, parts + 1):
         if number not in held:
             raise Impossible(
-                f"part {number} cannot hang, as no contact holds it "
-                f"(contacts hold {listed([f'part {k}' for k in sorted(held)])}); give it a wire"
+                "part {number} cannot hang, as no contact holds it (contacts hold {held}); give "
+                "it a wire",
+                number=number,
+                held=tuple(said("part {number}", number=k) for k in sorted(held)),
             )
 
 
@@ -55,13 +66,19 @@ def check_in_liquid(things: Sequence[Standing], level: float, rim: float) -> Non
         over = high - level
         if thing.role is Role.PART and over > 0:
             raise Impossible(
-                f"{thing.name} reaches {length(over)} above the liquid; "
-                f"lower it by {length(over + LEAST_GAP)}{_or_fill(high + LEAST_GAP, rim)}"
+                "{thing} reaches {over} above the liquid; lower it by {lower}{or_fill}",
+                thing=thing.name,
+                over=length(over),
+                lower=length(over + LEAST_GAP),
+                or_fill=_or_fill(high + LEAST_GAP, rim),
             )
         if -LEAST_GAP + TOUCH < over <= (0 if thing.role is Role.PART else -ON_PLANE):
             raise Impossible(
-                f"{thing.name} lies only {length(-over)} under the liquid's surface; lower it by "
-                f"{length(over + LEAST_GAP)}{_or_fill(high + LEAST_GAP, rim)}"
+                "{thing} lies only {over} under the liquid's surface; lower it by {lower}{or_fill}",
+                thing=thing.name,
+                over=length(-over),
+                lower=length(over + LEAST_GAP),
+                or_fill=_or_fill(high + LEAST_GAP, rim),
             )
 
 
@@ -76,13 +93,18 @@ def check_in_tank(
         low = float(thing.solid.mesh.box[0][2])
         if low < -FLAT:
             raise Impossible(
-                f"{thing.name} reaches {length(-low)} through {FLOOR}; raise it by {length(-low)}"
+                "{thing} reaches {low} through {floor}; raise it by {low}",
+                thing=thing.name,
+                low=length(-low),
+                floor=FLOOR,
             )
         beyond = outside(thing.solid, footprint, rim)
         if beyond > FLAT:
             raise Impossible(
-                f"{thing.name} reaches {length(beyond)} beyond {WALL}; "
-                f"move it inwards by {length(beyond)}"
+                "{thing} reaches {beyond} beyond {wall}; move it inwards by {beyond}",
+                thing=thing.name,
+                beyond=length(beyond),
+                wall=WALL,
             )
 
 
@@ -92,25 +114,34 @@ def check_overlaps(things: Sequence[Standing]) -> None:
         depth = overlap(one.solid, other.solid)
         if depth > 0:
             raise Impossible(
-                f"{one.name} overlaps {other.name} by {length(depth)}; move one of them"
+                "{name} overlaps {other} by {depth}; move one of them",
+                name=one.name,
+                other=other.name,
+                depth=length(depth),
             )
 
 
 def _refuse_dry(thing: Standing, low: float, level: float, rim: float) -> None:
     deeper = low - level + LEAST_GAP
-    where = (
-        f"hangs {length(low - level)} above the liquid"
+    place = (
+        said("hangs {over} above the liquid", over=length(low - level))
         if low > level
-        else f"reaches only {length(level - low)} into the liquid"
+        else said("reaches only {depth} into the liquid", depth=length(level - low))
     )
+    fill = said(" or fill to more than {height}", height=length(low + LEAST_GAP))
     raise Impossible(
-        f"{thing.name} {where}; lower it by more than {length(deeper)}"
-        f"{_or_fill(low + LEAST_GAP, rim, 'to more than')}"
+        "{thing} {place}; lower it by more than {deeper}{or_fill}",
+        thing=thing.name,
+        place=place,
+        deeper=length(deeper),
+        or_fill=fill if low + LEAST_GAP <= rim else "",
     )
 
 
-def _or_fill(wanted: float, rim: float, words: str = "to") -> str:
-    return f" or fill {words} {length(wanted)}" if wanted <= rim else ""
+def _or_fill(wanted: float, rim: float) -> str:
+    if wanted > rim:
+        return ""
+    return said(" or fill to {height}", height=length(wanted))
 
 
 def _check_lining(thing: Standing, vessel: Sequence[Facet]) -> None:
@@ -122,17 +153,26 @@ def _check_lining(thing: Standing, vessel: Sequence[Facet]) -> None:
         heights = [float(np.abs((sheet.outline - w.outline[0]) @ w.normal).max()) for w in vessel]
         if min(heights) <= FLAT:
             raise Impossible(
-                f"{thing.name} lines {WALL} or {FLOOR} but turns its face to it; "
-                "turn its facing round"
+                "{thing} lines {wall} or {floor} but turns its face to it; turn its facing round",
+                thing=thing.name,
+                wall=WALL,
+                floor=FLOOR,
             )
         raise Impossible(
-            f"{thing.name} is a lining but lies on neither {WALL} nor {FLOOR}: it is "
-            f"{length(min(heights))} off; put it on the plane or give it a thickness"
+            "{thing} is a lining but lies on neither {wall} nor {floor}: it is {distance} off; put "
+            "it on the plane or give it a thickness",
+            thing=thing.name,
+            wall=WALL,
+            floor=FLOOR,
+            distance=length(min(heights)),
         )
     level = float(vessel[1].outline[:, 2].max())
     wet = cut_below(thing.facets, level)
     share = covered_share(wet.facets[0], vessel)
     if share < 1 - _LEAST_OVERHANG:
         raise Impossible(
-            f"{thing.name} overhangs {WALL}: {1 - share:.1%} of it lies beside; make it smaller"
+            "{thing} overhangs {wall}: {share:.1%} of it lies beside; make it smaller",
+            thing=thing.name,
+            wall=WALL,
+            share=1 - share,
         )

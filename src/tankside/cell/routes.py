@@ -44,8 +44,11 @@ def routed(spec: ContactSpec, name: str, place: Place, around: Surroundings) -> 
         line = _through(np.array(spec.via, dtype=np.float64), name, place, around, thin)
         if not _keeps_off(line, around, thin):
             raise Impossible(
-                f"the wire of {name} passes through part {place.part} or within "
-                f"{length(_clearance(thin) - thin.reach)} of it; move its via points outwards"
+                "the wire of {name} passes through part {part} or within {thin} of it; move its "
+                "via points outwards",
+                name=name,
+                part=place.part,
+                thin=length(_clearance(thin) - thin.reach),
             )
         return Tube(axis=line, diameter=thin.diameter, open_end=True)
     for strict in (True, False):
@@ -54,28 +57,39 @@ def routed(spec: ContactSpec, name: str, place: Place, around: Surroundings) -> 
             if _keeps_off(smooth, around, thin) and (not strict or _is_free(smooth, around, thin)):
                 return Tube(axis=smooth, diameter=thin.diameter, open_end=True)
     raise Impossible(
-        f"the wire of {name} finds no way up past part {place.part} from a place "
-        f"{length(around.level - float(place.position[2]))} under the liquid; "
-        "lead it by via points or hold the part elsewhere"
+        "the wire of {name} finds no way up past part {part} from a place {depth} under the "
+        "liquid; lead it by via points or hold the part elsewhere",
+        name=name,
+        part=place.part,
+        depth=length(around.level - float(place.position[2])),
     )
 
 
 def _through(via: Floats, name: str, place: Place, around: Surroundings, wire: Tube) -> Floats:
     """The line over the points that were given, then straight up."""
     if via[:, 2].max() >= around.level - 4 * wire.diameter:
+        over = float(via[:, 2].max()) - around.level
+        if over >= 0:
+            raise Impossible(
+                "a via point of {name} lies {over} above the liquid; the wire goes straight up "
+                "from the last point, so leave that one away",
+                name=name,
+                over=length(over),
+            )
         raise Impossible(
-            f"a via point of {name} lies {length(float(via[:, 2].max()) - around.level)} above the "
-            "liquid; the wire goes straight up from the last point, so leave that one away"
-            if via[:, 2].max() >= around.level
-            else f"a via point of {name} lies only {length(around.level - float(via[:, 2].max()))} "
-            "under the liquid; the wire goes straight up from the last point, so leave it away"
+            "a via point of {name} lies only {under} under the liquid; the wire goes straight up "
+            "from the last point, so leave it away",
+            name=name,
+            under=length(-over),
         )
     towards = unit(via[0] - place.position)
     if towards @ place.normal < 0.05:
         raise Impossible(
-            f"the first via point of {name} lies behind the surface of part {place.part}, "
-            f"{length(float(np.linalg.norm(via[0] - place.position)))} from the contact; "
-            "lead the wire off the part first"
+            "the first via point of {name} lies behind the surface of part {part}, {distance} from "
+            "the contact; lead the wire off the part first",
+            name=name,
+            part=place.part,
+            distance=length(float(np.linalg.norm(via[0] - place.position))),
         )
     line = [_start(place, towards, wire), *via, np.array([*via[-1, :2], around.level])]
     return rounded(np.array(line), wire.diameter, f"the wire of {name}")

@@ -15,7 +15,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats, Ints
 from tankside.base.errors import Impossible
-from tankside.base.units import shown
+from tankside.base.messages import Quantity
 from tankside.cell.placing import unit
 from tankside.cell.polyhedra import equal_perimeter_polygon
 from tankside.part.mesh import TriangleMesh
@@ -99,8 +99,11 @@ def rounded(points: Floats, diameter: float, name: str) -> Floats:
             room = 0.4 * float(min(np.linalg.norm(here - before), np.linalg.norm(after - here)))
             if room < reach / 3:
                 raise Impossible(
-                    f"{name} bends sharply within {shown(room / 0.4, 'mm')}, which is too close "
-                    f"for its diameter of {shown(diameter, 'mm')}; set its points farther apart"
+                    "{name} bends sharply within {room}, which is too close for its diameter of "
+                    "{diameter}; set its points farther apart",
+                    name=name,
+                    room=Quantity(room / 0.4, "mm"),
+                    diameter=Quantity(diameter, "mm"),
                 )
             kept += [here - min(room, reach) * one, here + min(room, reach) * two]
         points = np.array([*kept, points[-1]])

@@ -12,6 +12,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, Impossible
+from tankside.base.messages import said, said_of
 from tankside.cell.coating import SeedCoat
 from tankside.cell.description import (
     Basket,
@@ -43,8 +44,10 @@ def check_values(description: CellDescription, panels: PanelBudget) -> None:
     height = tank_height(description.tank)
     if description.liquid_depth > height:
         raise Impossible(
-            f"{length(description.liquid_depth)} of liquid stand above the rim at "
-            f"{length(height)}; fill less or take a higher tank",
+            "{liquid_depth} of liquid stand above the rim at {height}; fill less or take a higher "
+            "tank",
+            liquid_depth=length(description.liquid_depth),
+            height=length(height),
             where="tank, liquid_depth",
         )
     _positive(description.solution_density, "solution_density")
@@ -79,7 +82,9 @@ def _check_tank(tank: Tank) -> None:
 def _check_footprint(corners: Sequence[tuple[float, float]]) -> None:
     where = "tank, footprint"
     if len(corners) < 3:
-        raise BadInput(f"has {len(corners)} corners and needs three or more", where=where)
+        raise BadInput(
+            "has {corners} corners and needs three or more", corners=len(corners), where=where
+        )
     for number, corner in enumerate(corners, 1):
         _finite(corner, 2, f"{where}, corner {number}")
     loop = np.array(corners, dtype=np.float64)
@@ -87,13 +92,17 @@ def _check_footprint(corners: Sequence[tuple[float, float]]) -> None:
     shortest = np.linalg.norm(edges, axis=1)
     if shortest.min() < 1e-6:
         number = int(shortest.argmin()) + 1
-        raise BadInput(f"corner {number} is given twice; name each corner once", where=where)
+        raise BadInput(
+            "corner {number} is given twice; name each corner once", number=number, where=where
+        )
     for one in range(len(loop)):
         for other in range(one + 1, len(loop)):
             if _cross(loop, one, other):
                 raise BadInput(
-                    f"the side from corner {one + 1} crosses or touches the side from corner "
-                    f"{other + 1}; list the corners in order around the floor",
+                    "the side from corner {one} crosses or touches the side from corner {other}; "
+                    "list the corners in order around the floor",
+                    one=one + 1,
+                    other=other + 1,
                     where=where,
                 )
 
@@ -152,21 +161,26 @@ def _check_ring(shape: Ring, name: str) -> None:
     _direction(shape.facing, f"{name}, facing")
     if shape.inner_diameter >= shape.outer_diameter:
         raise BadInput(
-            f"the hole of {length(shape.inner_diameter)} leaves nothing of a ring of "
-            f"{length(shape.outer_diameter)}",
+            "the hole of {inner_diameter} leaves nothing of a ring of {outer_diameter}",
+            inner_diameter=length(shape.inner_diameter),
+            outer_diameter=length(shape.outer_diameter),
             where=f"{name}, inner_diameter",
         )
 
 
 def _check_line(points: Sequence[Iterable[float]], name: str) -> None:
     if len(points) < 2:
-        raise BadInput(f"a wire needs two points, not {len(points)}", where=f"{name}, points")
+        raise BadInput(
+            "a wire needs two points, not {points}", points=len(points), where=f"{name}, points"
+        )
     for number, point in enumerate(points, 1):
         _finite(point, 3, f"{name}, point {number}")
     steps = np.linalg.norm(np.diff(np.array(points, dtype=np.float64), axis=0), axis=1)
     if steps.min() <= 0:
         raise BadInput(
-            f"points {steps.argmin() + 1} and {steps.argmin() + 2} are one",
+            "points {first} and {second} are one",
+            first=steps.argmin() + 1,
+            second=steps.argmin() + 2,
             where=f"{name}, points",
         )
 
@@ -197,8 +211,11 @@ def _check_contact(contact: ContactSpec, parts: int, name: str) -> None:
         _check_line(contact.via, name)
     if contact.part is not None and not 1 <= contact.part <= parts:
         raise BadInput(
-            f"holds part {contact.part}, but the cell has {parts or 'no'} "
-            f"part{'' if parts == 1 else 's'}",
+            "holds part {part}, but the cell has {parts}",
+            part=contact.part,
+            parts=said_of("{count} part", "{count} parts", count=parts)
+            if parts
+            else said("no parts"),
             where=f"{name}, part",
         )
     if parts == 0:
@@ -207,9 +224,9 @@ def _check_contact(contact: ContactSpec, parts: int, name: str) -> None:
 
 def _positive(value: float, where: str) -> None:
     if not isfinite(value):
-        raise BadInput(f"{value} is not a finite number", where=where)
+        raise BadInput("{value} is not a finite number", value=value, where=where)
     if value <= 0:
-        raise BadInput(f"{value:g} must be above zero", where=where)
+        raise BadInput("{value:g} must be above zero", value=value, where=where)
 
 
 def _positive_all(values: Iterable[float], count: int, where: str) -> None:
@@ -221,10 +238,12 @@ def _positive_all(values: Iterable[float], count: int, where: str) -> None:
 def _finite(values: Iterable[float], count: int, where: str) -> None:
     given = tuple(values)
     if len(given) != count:
-        raise BadInput(f"needs {count} numbers, not {len(given)}", where=where)
+        raise BadInput(
+            "needs {count} numbers, not {given}", count=count, given=len(given), where=where
+        )
     for value in given:
         if not isfinite(value):
-            raise BadInput(f"{value} is not a finite number", where=where)
+            raise BadInput("{value} is not a finite number", value=value, where=where)
 
 
 def _direction(values: Iterable[float], where: str) -> None:

@@ -14,8 +14,3 @@ def length(value: float) -> Quantity:
     if size < 0.1:
         return Quantity(value, "mm")
     return Quantity(value, "cm" if size < 2 else "m", 4)
-
-
-def listed(names: list[str]) -> str:
-    """ "a", "a and b", "a, b and c"."""
-    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]

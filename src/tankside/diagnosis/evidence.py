@@ -103,7 +103,7 @@ def refuse_double(case: Case) -> None:
     """BadInput where one finding was answered twice."""
     twice = _first_twice(one.finding for one in case.told)
     if twice:
-        raise BadInput(f"{twice!r} was answered twice; give one answer to each")
+        raise BadInput("{twice!r} was answered twice; give one answer to each", twice=twice)
 
 
 def _first_twice(names: Iterable[str]) -> str:

@@ -96,7 +96,7 @@ def refuse_harm(remedy: Remedy, checks: Mapping[str, Check]) -> None:
 def refuse_harmful_check(check: Check) -> None:
     """SafetyRefusal where what a check asks for could do harm."""
     if why := _harm_in(f"{check.do} {check.materials}", FORBIDDEN):
-        raise SafetyRefusal(f"check {check.id!r} is not asked for: {why}")
+        raise SafetyRefusal("check {check!r} is not asked for: {why}", check=check.id, why=why)
 
 
 def _harm_in(text: str, patterns: tuple[tuple[str, str], ...]) -> str:
@@ -107,4 +107,4 @@ def _harm_in(text: str, patterns: tuple[tuple[str, str], ...]) -> str:
 
 
 def _refusal(remedy: Remedy, why: str) -> SafetyRefusal:
-    return SafetyRefusal(f"remedy {remedy.id!r} is not offered: {why}")
+    return SafetyRefusal("remedy {remedy!r} is not offered: {why}", remedy=remedy.id, why=why)

@@ -75,8 +75,10 @@ def beliefs(networks: tuple[Network, ...], observed: Observed) -> Beliefs:
     coupling = len(_coupling(networks[0], observed))
     if coupling > MOST_POSITIVE:
         raise BadInput(
-            f"{coupling} yes-answers that share causes are more than {MOST_POSITIVE} that can be "
-            "weighed together; name the faults that trouble you most"
+            "{coupling} yes-answers that share causes are more than {most_positive} that can be "
+            "weighed together; name the faults that trouble you most",
+            coupling=coupling,
+            most_positive=MOST_POSITIVE,
         )
     step = max(1, _CELLS >> coupling)
     parts = [_beliefs(networks[k : k + step], observed) for k in range(0, len(networks), step)]

@@ -40,7 +40,9 @@ def atlas() -> Atlas:
 
     def level(kind: Likelihood, text: str) -> Level:
         if (kind, text) not in word:
-            raise MissingData(f"levels.csv has no {kind.value} called {text!r}")
+            raise MissingData(
+                "levels.csv has no {kind} called {text!r}", kind=kind.value, text=text
+            )
         return word[kind, text]
 
     made = Atlas(
@@ -68,21 +70,27 @@ def refuse_loose_ends(made: Atlas) -> None:
         raise MissingData("links.csv has a pair of cause and finding twice")
     for cause, finding in pairs:
         if cause not in made.causes or finding not in findings:
-            raise MissingData(f"links.csv: no {cause!r} or no {finding!r} in the atlas")
+            raise MissingData(
+                "links.csv: no {cause!r} or no {finding!r} in the atlas",
+                cause=cause,
+                finding=finding,
+            )
     for rule in made.rules:
         if rule.cause not in made.causes:
-            raise MissingData(f"readings.csv: no cause {rule.cause!r} in the atlas")
+            raise MissingData("readings.csv: no cause {cause!r} in the atlas", cause=rule.cause)
     for cause in made.causes:
         reached = {finding for owner, finding in pairs if owner == cause}
         if not (reached & made.faults.keys() and reached & made.checks.keys()):
-            raise MissingData(f"cause {cause!r} has no fault or no check")
+            raise MissingData("cause {cause!r} has no fault or no check", cause=cause)
         if not made.remedies_for(cause):
-            raise MissingData(f"cause {cause!r} has no remedy")
+            raise MissingData("cause {cause!r} has no remedy", cause=cause)
     for remedy in made.remedies:
         if remedy.cause not in made.causes or not set(remedy.needs) <= made.checks.keys():
-            raise MissingData(f"remedy {remedy.id!r} names a cause or check that is not there")
+            raise MissingData(
+                "remedy {remedy!r} names a cause or check that is not there", remedy=remedy.id
+            )
     for finding in findings - {finding for _, finding in pairs}:
-        raise MissingData(f"finding {finding!r} has no cause")
+        raise MissingData("finding {finding!r} has no cause", finding=finding)
 
 
 SENTENCES = frozenset(
@@ -106,7 +114,7 @@ def _by_id(rows: Iterable[Row], make: Callable[[Row], Named]) -> dict[str, Named
     made: dict[str, Named] = {}
     for row in rows:
         if row["id"] in made:
-            raise MissingData(f"the atlas has {row['id']!r} twice")
+            raise MissingData("the atlas has {id!r} twice", id=row["id"])
         made[row["id"]] = make(row)
     return made
 
@@ -171,5 +179,7 @@ def _rule(row: dict[str, str], level: _LevelOf) -> Rule:
 
 def _either(text: str, yes: str, no: str) -> bool:
     if text not in (yes, no):
-        raise MissingData(f"readings.csv: {text!r} is neither {yes!r} nor {no!r}")
+        raise MissingData(
+            "readings.csv: {text!r} is neither {yes!r} nor {no!r}", text=text, yes=yes, no=no
+        )
     return text == yes

@@ -40,12 +40,16 @@ class Network:
         for name in ("priors", "links", "leaks"):
             values = frozen_floats(getattr(self, name))
             if not ((values >= 0.0) & (values < 1.0)).all():
-                raise BadInput(f"the network's {name} must be chances from 0 to below 1")
+                raise BadInput("the network's {name} must be chances from 0 to below 1", name=name)
             object.__setattr__(self, name, values)
         shapes = (self.priors.shape, self.links.shape, self.leaks.shape)
         wanted = (len(self.causes),), (len(self.causes), len(self.findings)), (len(self.findings),)
         if shapes != wanted:
-            raise BadInput(f"the network's arrays have shapes {shapes}, not {wanted}")
+            raise BadInput(
+                "the network's arrays have shapes {shapes}, not {wanted}",
+                shapes=shapes,
+                wanted=wanted,
+            )
 
     @cached_property
     def _columns(self) -> Mapping[str, int]:

@@ -16,7 +16,7 @@ import numpy as np
 from tankside.base.arrays import Bools, Floats, frozen_floats
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
-from tankside.base.messages import said
+from tankside.base.messages import Quantity, said
 from tankside.diagnosis.evidence import Measured
 from tankside.diagnosis.known_numbers import MODEL_SPREAD
 
@@ -66,7 +66,12 @@ class FieldOnPart:
         }
         for name, shape in wanted.items():
             if getattr(self, name).shape != shape:
-                raise BadInput(f"{name} has shape {getattr(self, name).shape}, not {shape}")
+                raise BadInput(
+                    "{name} has shape {shape}, not {wanted}",
+                    name=name,
+                    shape=getattr(self, name).shape,
+                    wanted=shape,
+                )
         if not count or not np.isfinite(self.fraction_of_limit).all():
             raise BadInput("the field on the part has no panels, or numbers that are not finite")
 
@@ -76,7 +81,7 @@ def field_of(plan: "Plan", part: int = 1) -> FieldOnPart:
     label = f"part {part}"
     chosen = [result for result in plan.results if result.label == label]
     if not chosen:
-        raise BadInput(f"the plan has no {label}")
+        raise BadInput("the plan has no {label}", label=label)
     result, surface = chosen[0], chosen[0].body.surface
     anodes = [one.body.surface.corners.mean(axis=1) for one in plan.results if _is_anode(one.label)]
     contacts = [one.position for one in plan.cell.contacts if one.part == part]
@@ -98,8 +103,10 @@ def around_point(field: FieldOnPart, point: Floats) -> Bools:
     extent = _extent(field)
     if away.min() > extent:
         raise BadInput(
-            f"the place lies {100 * away.min():.3g} cm from the part, which is only "
-            f"{100 * extent:.3g} cm large; give a point on the part, in the tank's coordinates"
+            "the place lies {away} from the part, which is only {extent} large; give a point on "
+            "the part, in the tank's coordinates",
+            away=Quantity(away.min(), "cm"),
+            extent=Quantity(extent, "cm"),
         )
     near: Bools = away <= away.min() + _NEAR_SHARE * extent
     return near

@@ -45,7 +45,11 @@ def rules_for(atlas: Atlas, item: "Measured") -> tuple[Rule, ...]:
     """The rules that a number meets; BadInput where the atlas knows no such quantity."""
     known = {rule.quantity for rule in atlas.rules}
     if item.quantity not in known:
-        raise BadInput(f"no rule reads {item.quantity!r}; there are: {', '.join(sorted(known))}")
+        raise BadInput(
+            "no rule reads {quantity!r}; there are: {known}",
+            quantity=item.quantity,
+            known=", ".join(sorted(known)),
+        )
     return tuple(
         rule
         for rule in atlas.rules
@@ -71,8 +75,14 @@ def odds_factor(rule: Rule, value: Interval, window: tuple[float, float] | None 
 
 def _end(rule: Rule, window: tuple[float, float] | None) -> float:
     if window is None:
-        raise MissingData(f"{rule.quantity} needs the window of the bath's family to be judged")
+        raise MissingData(
+            "{quantity} needs the window of the bath's family to be judged", quantity=rule.quantity
+        )
     end = window[1] if rule.above else window[0]
     if not (isfinite(end) and end > 0.0):
-        raise MissingData(f"the window of {rule.quantity} ends at {end}, which judges nothing")
+        raise MissingData(
+            "the window of {quantity} ends at {end}, which judges nothing",
+            quantity=rule.quantity,
+            end=end,
+        )
     return end

@@ -27,7 +27,9 @@ class Audit:
     def __post_init__(self) -> None:
         both = self.found & self.ruled_out
         if both:
-            raise BadInput(f"{sorted(both)} cannot be both found and ruled out in one job")
+            raise BadInput(
+                "{both} cannot be both found and ruled out in one job", both=sorted(both)
+            )
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -81,8 +81,10 @@ def analysis_surface(
         shape = _remeshed(skin, wish, progress)
         if isinstance(shape, Broken):
             raise MeshDefect(
-                f"the mesh {reason}, and the level set of it {shape.reason}; repair the mesh in "
-                "the program that made it, or ask for more triangles"
+                "the mesh {reason}, and the level set of it {shape}; repair the mesh in the "
+                "program that made it, or ask for more triangles",
+                reason=reason,
+                shape=shape.reason,
             )
     progress("comparing with the original", 0.0)
     return _judged(mesh, skin, shape, route, wish)
@@ -93,11 +95,17 @@ def _checked(
 ) -> _Wish:
     if not FEWEST <= triangles <= MOST:
         raise BadInput(
-            f"an analysis surface of {triangles} triangles was asked for; "
-            f"ask for {FEWEST} to {MOST}"
+            "an analysis surface of {triangles} triangles was asked for; ask for {fewest} to "
+            "{most}",
+            triangles=triangles,
+            fewest=FEWEST,
+            most=MOST,
         )
     if tolerance is not None and not 0 < tolerance < np.inf:
-        raise BadInput(f"a tolerance of {tolerance} m makes no sense; give a length above nought")
+        raise BadInput(
+            "a tolerance of {tolerance} m makes no sense; give a length above nought",
+            tolerance=tolerance,
+        )
     if not len(mesh.triangles) or not mesh.area > 0:
         raise MeshDefect("the mesh has no triangle with an area; there is nothing to plate")
     if focus is not None:

@@ -51,8 +51,10 @@ class Buoyancy:
         by itself. BadInput where the ballast is no denser than the liquid."""
         if not density > self.liquid_density:
             raise BadInput(
-                f"ballast of {density:g} kg/m3 does not sink in a liquid of "
-                f"{self.liquid_density:g} kg/m3; use a denser one"
+                "ballast of {density:g} kg/m3 does not sink in a liquid of {liquid_density:g} "
+                "kg/m3; use a denser one",
+                density=density,
+                liquid_density=self.liquid_density,
             )
         if not self.floats:
             return 0.0
@@ -72,7 +74,9 @@ def buoyancy(
     without a defined volume."""
     _check(print_density, infill, wall)
     if not 0 < liquid_density < np.inf:
-        raise BadInput(f"a liquid of {liquid_density} kg/m3 makes no sense")
+        raise BadInput(
+            "a liquid of {liquid_density} kg/m3 makes no sense", liquid_density=liquid_density
+        )
     measures = measured(mesh)
     share = wall_share(mesh, wall) if infill < 1 else 1.0
     material = measures.material_volume.best
@@ -127,8 +131,15 @@ def _lattice(low: Floats, high: Floats, count: int) -> Floats:
 
 def _check(density: float, infill: float, wall: float) -> None:
     if not 0 < density < np.inf:
-        raise BadInput(f"a print of {density} kg/m3 makes no sense; give a density above nought")
+        raise BadInput(
+            "a print of {density} kg/m3 makes no sense; give a density above nought",
+            density=density,
+        )
     if not 0 <= infill <= 1:
-        raise BadInput(f"an infill of {infill} makes no sense; give a fraction from 0 to 1")
+        raise BadInput(
+            "an infill of {infill} makes no sense; give a fraction from 0 to 1", infill=infill
+        )
     if not 0 <= wall < np.inf:
-        raise BadInput(f"a wall of {wall} m makes no sense; give a thickness of nought or more")
+        raise BadInput(
+            "a wall of {wall} m makes no sense; give a thickness of nought or more", wall=wall
+        )

@@ -90,8 +90,13 @@ def check_size(extents: Floats, unit: str) -> None:
     ]
     hint = f"it would be {' or '.join(others)}" if others else "no known unit makes it a part"
     raise BadInput(
-        f"taken in {WORDS[unit]} the part is {_length(longest)} long, and a part is between "
-        f"{_length(SMALLEST)} and {_length(LARGEST)}; {hint}"
+        "taken in {words} the part is {longest} long, and a part is between {smallest} and "
+        "{largest}; {hint}",
+        words=WORDS[unit],
+        longest=_length(longest),
+        smallest=_length(SMALLEST),
+        largest=_length(LARGEST),
+        hint=hint,
     )
 
 
@@ -106,8 +111,9 @@ def guessed(mesh: TriangleMesh) -> Guess:
     longest = float((high - low).max())
     if not any(SMALLEST <= longest * METRES[unit] <= LARGEST for unit in _GUESSED):
         raise BadInput(
-            f"the file's numbers span {longest:.3g}, which makes a part in no known unit; check "
-            "the file, or state the unit"
+            "the file's numbers span {longest:.3g}, which makes a part in no known unit; check "
+            "the file, or state the unit",
+            longest=longest,
         )
     steps = _plane_distances(mesh)
     scores = {unit: _score(unit, longest, steps) for unit in _GUESSED}

@@ -74,7 +74,12 @@ def level_set_skin(mesh: TriangleMesh, reason: str, triangles: int, progress: Pr
     progress("drawing the level set", 0.0)
     skin = _drawn(values, tree, grid)
     if isinstance(skin, Broken):
-        raise MeshDefect(f"the mesh {reason}, and the level set of it {skin.reason}{THICKEN}")
+        raise MeshDefect(
+            "the mesh {reason}, and the level set of it {skin}{thicken}",
+            reason=reason,
+            skin=skin.reason,
+            thicken=THICKEN,
+        )
     notes = [
         said(
             "The mesh {reason}. Its inside was found by winding number and its skin drawn "
@@ -86,8 +91,11 @@ def level_set_skin(mesh: TriangleMesh, reason: str, triangles: int, progress: Pr
     lost, doubtful = _judged(vertices, corners, skin, grid.width)
     if max(lost, doubtful) > MOST_LOST:
         raise MeshDefect(
-            f"the mesh {reason}, and for {100 * max(lost, doubtful):.0f} % of its area it cannot "
-            f"be told which side is inside{THICKEN}"
+            "the mesh {reason}, and for {lost:.0f} % of its area it cannot be told which side is "
+            "inside{thicken}",
+            reason=reason,
+            lost=100 * max(lost, doubtful),
+            thicken=THICKEN,
         )
     if lost > WORTH_SAYING:
         notes.append(

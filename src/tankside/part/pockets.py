@@ -132,7 +132,7 @@ def rotation_to_vertical(up: tuple[float, float, float]) -> Floats:
     axis = np.array(up, dtype=np.float64)
     length = float(np.linalg.norm(axis))
     if not np.isfinite(length) or length == 0.0:
-        raise BadInput(f"up = {tuple(up)} has no direction; give for example (0, 0, 1)")
+        raise BadInput("up = {up} has no direction; give for example (0, 0, 1)", up=tuple(up))
     x, y, z = axis / length
     if z < -1 + 1e-12:
         return np.diag([1.0, -1.0, -1.0])
@@ -152,7 +152,9 @@ def _spacing(mesh: TriangleMesh, asked: float | None) -> tuple[float, tuple[str,
     thinnest = np.inf if walls is None else walls.thinnest
     if asked is not None:
         if not 0 < asked < np.inf:
-            raise BadInput(f"a grid of {asked} m makes no sense; give a length above nought")
+            raise BadInput(
+                "a grid of {asked} m makes no sense; give a length above nought", asked=asked
+            )
         step = asked
     else:
         step = min(width / _LINES, max(thinnest / 2, width / _MOST_LINES))

@@ -154,6 +154,11 @@ def _table() -> tuple[Floats, Floats, dict[float, Floats]]:
 def _refuse_outside(value: float, held: Floats, what: str, advice: str) -> None:
     if not held[0] * (1 - 1e-9) <= value <= held[-1] * (1 + 1e-9):
         raise OutsideValidity(
-            f"the table of the bent strip reaches from {held[0]:g} to {held[-1]:g} {what}, not to "
-            f"{value:.3g}; {advice}"
+            "the table of the bent strip reaches from {low:g} to {high:g} {what}, not to "
+            "{value:.3g}; {advice}",
+            low=held[0],
+            high=held[-1],
+            what=what,
+            value=value,
+            advice=advice,
         )

@@ -161,16 +161,21 @@ def checked_current(bearing: Bearing, solve: Solve, current: float) -> tuple[Fie
     supply = bearing.supply
     if current > supply.current_limit:
         raise Impossible(
-            f"the asked {current:.3g} A is more than the supply's limit of "
-            f"{supply.current_limit:.3g} A; ask for less or use a larger supply",
+            "the asked {current:.3g} A is more than the supply's limit of {current_limit:.3g} A; "
+            "ask for less or use a larger supply",
+            current=current,
+            current_limit=supply.current_limit,
             where="[goal] current",
         )
     solution = solve(current, None)
     voltage = bearing.terminal_voltage(solution)
     if voltage > supply.voltage_limit:
         raise Impossible(
-            f"the asked {current:.3g} A needs {voltage:.3g} V, more than the supply's limit of "
-            f"{supply.voltage_limit:.3g} V; ask for less, or bring the anodes nearer",
+            "the asked {current:.3g} A needs {voltage:.3g} V, more than the supply's limit of "
+            "{voltage_limit:.3g} V; ask for less, or bring the anodes nearer",
+            current=current,
+            voltage=voltage,
+            voltage_limit=supply.voltage_limit,
             where="[goal] current",
         )
     heaviest = bearing.loads(solution)[0]

@@ -32,7 +32,12 @@ def strength_from_copper(
     copper = percent_by_mass(text, what="copper", where=where)
     share = copper_share(record)
     if share == 0.0:
-        raise BadInput(f"{record.name} holds no copper, and the label says {text!r}", where=where)
+        raise BadInput(
+            "{record} holds no copper, and the label says {text!r}",
+            record=record.name,
+            text=text,
+            where=where,
+        )
     found = copper.scaled(1.0 / share)
     too_much = found.low > 1.0 + _ROUNDING
     if too_much or (strength is not None and not _overlap(found, strength)):

@@ -46,7 +46,9 @@ class Hazards:
 def hazards(name: str, mass_fraction: float = 1.0) -> Hazards:
     """GHS signal word and statements of a substance at a mass fraction in water from 0 to 1."""
     if not (isfinite(mass_fraction) and 0.0 <= mass_fraction <= 1.0):
-        raise BadInput(f"a mass fraction lies between 0 and 1, not {mass_fraction}")
+        raise BadInput(
+            "a mass fraction lies between 0 and 1, not {mass_fraction}", mass_fraction=mass_fraction
+        )
     row = _row(substance(name).name, mass_fraction)
     return _joined(() if row is None else (row,))
 
@@ -63,7 +65,7 @@ def product_hazards(product: Product) -> Hazards:
 def statement(code: str) -> str:
     """The sentence of a hazard statement's code; BadInput where the tables do not hold it."""
     if code not in _statements():
-        raise BadInput(f"no hazard statement {code!r} is held")
+        raise BadInput("no hazard statement {code!r} is held", code=code)
     return _statements()[code]
 
 

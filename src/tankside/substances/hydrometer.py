@@ -70,8 +70,9 @@ def gravity_of_baume(degrees: float, modulus: float = BAUME_MODULUS_US) -> float
     """Specific gravity [-] of a liquid heavier than water at a reading of a Baumé scale."""
     if not 0.0 <= degrees < 0.9 * modulus:
         raise BadInput(
-            f"{degrees:g} degrees Baumé is no reading of the scale for liquids heavier than water, "
-            f"which runs from 0 to about 70"
+            "{degrees:g} degrees Baumé is no reading of the scale for liquids heavier than water, "
+            "which runs from 0 to about 70",
+            degrees=degrees,
         )
     return modulus / (modulus - degrees)
 
@@ -80,7 +81,8 @@ def baume_of_gravity(gravity: float, modulus: float = BAUME_MODULUS_US) -> float
     """Degrees Baumé of a liquid heavier than water with a specific gravity [-] of 1 or more."""
     if gravity < 1.0:
         raise BadInput(
-            f"a specific gravity of {gravity:g} is lighter than water; this scale begins at 1"
+            "a specific gravity of {gravity:g} is lighter than water; this scale begins at 1",
+            gravity=gravity,
         )
     return modulus - modulus / gravity
 
@@ -94,12 +96,16 @@ def _gravity(number: str, rest: str, text: str, where: str) -> DensityReading:
     liquid, water = _temperatures(rest, text, where)
     value = spread(number, where=where).value
     if not 0.5 < value.low <= value.high < 3.0:
-        raise BadInput(f"{text!r}: a specific gravity lies between 0.6 and 2 or so", where=where)
+        raise BadInput(
+            "{text!r}: a specific gravity lies between 0.6 and 2 or so", text=text, where=where
+        )
     try:
         reference = water_density(water)
     except OutsideValidity as error:
         raise BadInput(
-            f"{text!r}: a specific gravity is compared with water of 0 to 60 °C", where=where
+            "{text!r}: a specific gravity is compared with water of 0 to 60 °C",
+            text=text,
+            where=where,
         ) from error
     return DensityReading(density=value.scaled(reference), temperature=liquid)
 
@@ -117,7 +123,8 @@ def _temperatures(rest: str, text: str, where: str) -> tuple[float | None, float
     if match := _AT.match(rest):
         return quantity(match.group(1), Kind.TEMPERATURE, where=where), SIXTY_FAHRENHEIT_K
     raise BadInput(
-        f"{text!r}: write a specific gravity as 'SG 1.265 at 80 degF' or 'SG 1.18 20/20 degC'",
+        "{text!r}: write a specific gravity as 'SG 1.265 at 80 degF' or 'SG 1.18 20/20 degC'",
+        text=text,
         where=where,
     )
 
@@ -126,8 +133,9 @@ def _baume(number: str, rest: str, text: str, where: str) -> DensityReading:
     value = spread(number, where=where).value if re.search(r"[.,]", number) else _mark(number)
     if not 0.0 <= value.low <= value.high < 100.0:
         raise BadInput(
-            f"{text!r} is no reading of the Baumé scale for liquids heavier than water, which runs "
-            f"from 0 to about 70",
+            "{text!r} is no reading of the Baumé scale for liquids heavier than water, which runs "
+            "from 0 to about 70",
+            text=text,
             where=where,
         )
     if _US.match(rest):
@@ -140,9 +148,13 @@ def _baume(number: str, rest: str, text: str, where: str) -> DensityReading:
             for modulus in (BAUME_MODULUS_US, BAUME_MODULUS_RATIONAL)
         )
         raise BadInput(
-            f"{text!r} is ambiguous, as Baumé scales differ: it is a specific gravity of {us:.4f} "
-            f"on the US scale and {rational:.4f} on the rational one; write '{number} degBe US' "
-            f"or '{number} degBe rational'",
+            "{text!r} is ambiguous, as Baumé scales differ: it is a specific gravity of {us:.4f} "
+            "on the US scale and {rational:.4f} on the rational one; write '{number} degBe US' or "
+            "'{number} degBe rational'",
+            text=text,
+            us=us,
+            rational=rational,
+            number=number,
             where=where,
         )
     gravity = value.mapped(lambda degrees: gravity_of_baume(degrees, modulus))
@@ -158,11 +170,15 @@ def _plain(text: str, where: str) -> DensityReading:
         written = spread(number, where=where)
     except BadInput as no_number:
         raise BadInput(
-            f"{text!r} is not a density; write for example '1.16 g/mL' or 'SG 1.16'", where=where
+            "{text!r} is not a density; write for example '1.16 g/mL' or 'SG 1.16'",
+            text=text,
+            where=where,
         ) from no_number
     if not written.unit:
         raise BadInput(
-            f"{text!r} has no unit; write for example '1.16 g/mL' or 'SG 1.16'", where=where
+            "{text!r} has no unit; write for example '1.16 g/mL' or 'SG 1.16'",
+            text=text,
+            where=where,
         )
     one = f"1 {written.unit}"
     try:
@@ -170,7 +186,7 @@ def _plain(text: str, where: str) -> DensityReading:
     except BadInput as error:
         raise BadInput(error.message.replace(repr(one), repr(number)), where=where) from error
     if density.low <= 0.0:
-        raise BadInput(f"{text!r}: a density is more than nothing", where=where)
+        raise BadInput("{text!r}: a density is more than nothing", text=text, where=where)
     return DensityReading(density=density, temperature=temperature)
 
 

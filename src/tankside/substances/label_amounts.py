@@ -24,12 +24,16 @@ def read_chloride(
     except BadInput as error:
         if density is None:
             raise BadInput(
-                f"{label['chloride']!r}: write chloride as mg/kg or a percent by mass", where=place
+                "{chloride!r}: write chloride as mg/kg or a percent by mass",
+                chloride=label["chloride"],
+                where=place,
             ) from error
         factor = quantity(unit, Kind.MASS_CONCENTRATION, where=place) / density.best
     share = written.value.scaled(factor)
     if share.best < 0.0 or share.high > 0.7:
-        raise BadInput(f"{label['chloride']!r} of chloride is impossible", where=place)
+        raise BadInput(
+            "{chloride!r} of chloride is impossible", chloride=label["chloride"], where=place
+        )
     return Interval(max(0.0, share.low), share.best, share.high)
 
 
@@ -44,13 +48,16 @@ def read_package(label: Mapping[str, str], density: Interval | None, where: str)
         volume = quantity(label["package"], Kind.VOLUME, where=place)
         if density is None:
             raise BadInput(
-                f"{label['package']!r} is a volume, and the product's density is not known; write "
-                f"the package's mass",
+                "{package!r} is a volume, and the product's density is not known; write the "
+                "package's mass",
+                package=label["package"],
                 where=place,
             ) from not_a_mass
         mass = volume * density.best
     if mass <= 0.0:
-        raise BadInput(f"a package of {label['package']!r} holds nothing", where=place)
+        raise BadInput(
+            "a package of {package!r} holds nothing", package=label["package"], where=place
+        )
     return mass
 
 
@@ -61,7 +68,8 @@ def read_price(label: Mapping[str, str], where: str) -> tuple[float | None, str]
     match = _PRICE.match(label["price"].strip())
     if match is None or not (match.group(1) or match.group(3)):
         raise BadInput(
-            f"{label['price']!r} is not a price; write for example '12.50 EUR'",
+            "{price!r} is not a price; write for example '12.50 EUR'",
+            price=label["price"],
             where=f"{where} price",
         )
     return float(match.group(2).replace(",", ".")), match.group(1) or match.group(3)

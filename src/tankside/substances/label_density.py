@@ -24,7 +24,8 @@ def strength_by_reading(name: str, reading: DensityReading, *, where: str) -> In
     """Mass fraction [-] of a liquid by its density alone; BadInput where that does not tell."""
     if not has_densities(name):
         raise BadInput(
-            f'no density of {name} in water is held to tell its strength; add strength = "..."',
+            'no density of {name} in water is held to tell its strength; add strength = "..."',
+            name=name,
             where=where,
         )
     try:
@@ -71,7 +72,7 @@ def _expected(name: str, strength: Interval, reading: DensityReading) -> Interva
         if fraction <= strongest(name, temperature)
     ]
     if not spans:
-        raise MissingData(f"no density of {name} is held at the label's temperature")
+        raise MissingData("no density of {name} is held at the label's temperature", name=name)
     low, high = min(span.low for span in spans), max(span.high for span in spans)
     return Interval(low, 0.5 * (low + high), high)
 

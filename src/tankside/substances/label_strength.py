@@ -60,19 +60,24 @@ def read_strength(text: str, record: Substance, *, where: str) -> Strength:
     written = _more_than_nothing(text, where)
     unit = _plain_unit(written.unit)
     if not unit:
-        raise BadInput(f"{text!r} has no unit; write for example '96 %' or '5 mol/L'", where=where)
+        raise BadInput(
+            "{text!r} has no unit; write for example '96 %' or '5 mol/L'", text=text, where=where
+        )
     if unit in _BY_MASS:
         return _by_mass(written, text, unit, where)
     if "baum" in unit or re.fullmatch(r"[°º]?(?:deg)?b[eé](?:us|rational)?", unit):
         raise BadInput(
-            f'{text!r} is a reading of weight; give it as density = "{text} US" or, for the '
-            f'European scale, density = "{text} rational"',
+            '{text!r} is a reading of weight; give it as density = "{reading} US" or, for the '
+            'European scale, density = "{reading} rational"',
+            text=text,
+            reading=text,
             where=where,
         )
     if unit in _BY_VOLUME:
         raise BadInput(
-            f"{text!r} is a percent by volume, which no table here turns into a mass; look for a "
-            f"percent by mass, g/L or a density on the label",
+            "{text!r} is a percent by volume, which no table here turns into a mass; look for a "
+            "percent by mass, g/L or a density on the label",
+            text=text,
             where=where,
         )
     return _dissolved(written, unit, text, record, where)
@@ -82,7 +87,12 @@ def percent_by_mass(text: str, *, what: str, where: str) -> Interval:
     """A share of the product's mass, such as "25 %" of copper, as an interval [-]."""
     written = _more_than_nothing(text, where)
     if _plain_unit(written.unit) not in _BY_MASS:
-        raise BadInput(f"{text!r}: write {what} as a percent by mass, like '25 %'", where=where)
+        raise BadInput(
+            "{text!r}: write {what} as a percent by mass, like '25 %'",
+            text=text,
+            what=what,
+            where=where,
+        )
     return _by_mass(written, text, "%", where).mass_fraction
 
 
@@ -90,8 +100,9 @@ def _more_than_nothing(text: str, where: str) -> Spread:
     written = spread(text, where=where)
     if written.value.best < 0.0 or (written.value.best == 0.0 and not written.least):
         raise BadInput(
-            f"a strength of {text!r} is impossible: a product holds more than nothing of its "
-            f"substance",
+            "a strength of {text!r} is impossible: a product holds more than nothing of its "
+            "substance",
+            text=text,
             where=where,
         )
     return written
@@ -101,7 +112,8 @@ def _by_mass(written: Spread, text: str, unit: str, where: str) -> Strength:
     share = written.value.scaled(0.01)
     if share.best > 1.0:
         raise BadInput(
-            f"a strength of {text!r} is impossible: a product holds at most 100 % of its mass",
+            "a strength of {text!r} is impossible: a product holds at most 100 % of its mass",
+            text=text,
             where=where,
         )
     note = "The label's percent is read as percent by mass." if unit == "%" else ""
@@ -118,7 +130,9 @@ def _dissolved(written: Spread, unit: str, text: str, record: Substance, where: 
     try:
         fraction = strength_from_concentration(record.name, believed)
     except BadInput as error:
-        raise BadInput(f"{text!r} is impossible: {error.message}", where=where) from error
+        raise BadInput(
+            "{text!r} is impossible: {reason}", text=text, reason=error.message, where=where
+        ) from error
     return Strength(mass_fraction=fraction, per_volume=True, note=_AT_ROOM)
 
 
@@ -126,8 +140,10 @@ def _weak(concentration: Interval, text: str, record: Substance, where: str) -> 
     """A solution of which no density is held: between water's, and water's and the solute's."""
     if concentration.best > WEAK_KG_PER_M3:
         raise BadInput(
-            f"{text!r} is a strength per litre, and no density of {record.name} in water is held "
-            f"to turn it into a mass; look for a percent by mass",
+            "{text!r} is a strength per litre, and no density of {record} in water is held to "
+            "turn it into a mass; look for a percent by mass",
+            text=text,
+            record=record.name,
             where=where,
         )
     water = water_density(ROOM_TEMPERATURE_K)
@@ -150,8 +166,10 @@ def _factor(unit: str, text: str, record: Substance, where: str) -> float:
     if unit in _NORMAL:
         if record.equivalents is None:
             raise BadInput(
-                f"{text!r}: how many equivalents a mole of {record.name} has depends on its use; "
-                f"write mol/L or a percent by mass",
+                "{text!r}: how many equivalents a mole of {record} has depends on its use; write "
+                "mol/L or a percent by mass",
+                text=text,
+                record=record.name,
                 where=where,
             )
         return 1e3 * record.molar_mass / record.equivalents
@@ -165,8 +183,9 @@ def _factor(unit: str, text: str, record: Substance, where: str) -> float:
         moles = quantity(typed, Kind.AMOUNT_CONCENTRATION, where=where)
     except BadInput as error:
         raise BadInput(
-            f"{text!r} is not a strength; write for example '96 %', '30-33 %', '5 % w/v', "
-            f"'500 g/L', '5 mol/L' or '2 N'",
+            "{text!r} is not a strength; write for example '96 %', '30-33 %', '5 % w/v', '500 "
+            "g/L', '5 mol/L' or '2 N'",
+            text=text,
             where=where,
         ) from error
     return moles * _molar_mass(record, text, where)
@@ -177,7 +196,9 @@ def _molar_mass(record: Substance, text: str, where: str) -> float:
         return record.molar_mass
     except MissingData as error:
         raise BadInput(
-            f"{text!r} counts moles, and {error.message}; write g/L or a percent by mass",
+            "{text!r} counts moles, and {reason}; write g/L or a percent by mass",
+            text=text,
+            reason=error.message,
             where=where,
         ) from error
 
@@ -185,7 +206,9 @@ def _molar_mass(record: Substance, text: str, where: str) -> float:
 def _oxygen_volume(text: str, record: Substance, where: str) -> float:
     if record.name != "hydrogen peroxide":
         raise BadInput(
-            f"{text!r}: only hydrogen peroxide is sold by volumes of oxygen, not {record.name}",
+            "{text!r}: only hydrogen peroxide is sold by volumes of oxygen, not {record}",
+            text=text,
+            record=record.name,
             where=where,
         )
     return 2.0 * record.molar_mass / OXYGEN_MOLAR_VOLUME_M3_PER_MOL

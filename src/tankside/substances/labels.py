@@ -81,8 +81,10 @@ def _record(label: Mapping[str, str], base: Product | None, where: str) -> Subst
         record = substance(label["substance"], where=f"{where} substance")
         if base is not None and base.contents[0].substance != record.name:
             raise BadInput(
-                f"the grade {base.name!r} is {base.contents[0].substance}, not {record.name}; "
-                f"keep one of the two entries",
+                "the grade {base!r} is {substance}, not {record}; keep one of the two entries",
+                base=base.name,
+                substance=base.contents[0].substance,
+                record=record.name,
                 where=where,
             )
         return record
@@ -118,8 +120,10 @@ def _form(
         return Form.LIQUID
     if fraction is not None and fraction < _LIKELY_SOLUTION and has_densities(record.name):
         raise BadInput(
-            f"{label['strength']!r} of {record.name} may be a solution or an impure solid; "
-            f'add form = "liquid" or form = "solid"',
+            '{strength!r} of {record} may be a solution or an impure solid; add form = "liquid" '
+            'or form = "solid"',
+            strength=label["strength"],
+            record=record.name,
             where=where,
         )
     return Form.SOLID
@@ -128,11 +132,16 @@ def _form(
 def _stated_form(text: str, record: Substance, fraction: float | None, where: str) -> Form:
     form = text.strip().lower()
     if form not in tuple(Form):
-        raise BadInput(f"a product is 'solid' or 'liquid', not {form!r}", where=f"{where} form")
+        raise BadInput(
+            "a product is 'solid' or 'liquid', not {form!r}", form=form, where=f"{where} form"
+        )
     if form == Form.LIQUID and record.form == Form.SOLID and _undissolved(record, fraction):
         raise BadInput(
-            f"no liquid holds {100 * (fraction or 0.0):.4g} % of {record.name}: in water our table "
-            f"ends at {100 * strongest(record.name):g} %; is it solid?",
+            "no liquid holds {share:.4g} % of {record}: in water our table ends at "
+            "{strongest:g} %; is it solid?",
+            share=100 * (fraction or 0.0),
+            record=record.name,
+            strongest=100 * strongest(record.name),
             where=f"{where} form",
         )
     return Form(form)
@@ -170,7 +179,8 @@ def _density(
         return None
     if form is Form.SOLID:
         raise BadInput(
-            f"a density says nothing of how strong a solid {record.name} is; leave it out",
+            "a density says nothing of how strong a solid {record} is; leave it out",
+            record=record.name,
             where=f"{where} density",
         )
     return read_density(label["density"], where=f"{where} density")
@@ -188,8 +198,9 @@ def _fraction(
     """The mass fraction that all entries together allow, and what was assumed."""
     if form is Form.SOLID and strength is not None and strength.per_volume:
         raise BadInput(
-            f"{label['strength']!r} is the strength of a solution, and the product is solid; write "
-            f"a percent by mass",
+            "{strength!r} is the strength of a solution, and the product is solid; write a "
+            "percent by mass",
+            strength=label["strength"],
             where=f"{where} strength",
         )
     stated = strength.mass_fraction if strength else None

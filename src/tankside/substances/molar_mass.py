@@ -23,7 +23,9 @@ def molar_mass(formula: str) -> float:
     unknown = sorted(set(atoms) - set(weights))
     if unknown:
         raise MissingData(
-            f"no atomic weight is held for {', '.join(unknown)}, which {formula!r} contains"
+            "no atomic weight is held for {unknown}, which {formula!r} contains",
+            unknown=", ".join(unknown),
+            formula=formula,
         )
     return sum(count * weights[symbol] for symbol, count in atoms.items())
 
@@ -57,7 +59,7 @@ def _group(text: str, formula: str) -> Counter[str]:
                 stack[-1][name] += number * int(times or 1)
         position = match.end()
     if position < len(text) or len(stack) != 1 or not stack[0]:
-        raise BadInput(f"{formula!r} is not a chemical formula that can be read")
+        raise BadInput("{formula!r} is not a chemical formula that can be read", formula=formula)
     return stack[0]
 
 

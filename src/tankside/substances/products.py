@@ -67,7 +67,9 @@ class Product:
         least = sum(content.mass_fraction.low for content in self.contents)
         if least > 1.0 + 1e-9:
             raise BadInput(
-                f"the contents of {self.name!r} add up to at least {100 * least:.4g} % of its mass"
+                "the contents of {name!r} add up to at least {least:.4g} % of its mass",
+                name=self.name,
+                least=100 * least,
             )
 
     def mass_fraction(self, name: str) -> Interval:

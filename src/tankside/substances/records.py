@@ -63,7 +63,7 @@ class Substance:
         if self.nominal_mass is not None:
             return self.nominal_mass
         if not self.formula:
-            raise MissingData(f"{self.name} is no single compound and has no molar mass")
+            raise MissingData("{name} is no single compound and has no molar mass", name=self.name)
         return molar_mass(self.formula)
 
 

@@ -17,6 +17,7 @@ from itertools import pairwise
 from tankside.base.constants import ZERO_CELSIUS_K
 from tankside.base.errors import BadInput, MissingData, OutsideValidity
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity
 from tankside.base.tables import table
 from tankside.substances.records import substance
 
@@ -45,8 +46,12 @@ def solution_density(
     nodes = _curve(name, temperature)
     if not nodes[0].fraction <= mass_fraction <= nodes[-1].fraction:
         raise OutsideValidity(
-            f"the density of {name} in water is held up to {100 * nodes[-1].fraction:g} % by mass "
-            f"at {temperature - ZERO_CELSIUS_K:.3g} °C, not at {100 * mass_fraction:.4g} %"
+            "the density of {name} in water is held up to {fraction:g} % by mass at "
+            "{temperature}, not at {mass_fraction:.4g} %",
+            name=name,
+            fraction=100 * nodes[-1].fraction,
+            temperature=Quantity(temperature, "degC"),
+            mass_fraction=100 * mass_fraction,
         )
     node = _between(nodes, mass_fraction)
     return Interval.about(node.density, node.error)
@@ -67,9 +72,11 @@ def strength_from_density(
         raise BadInput(_beyond(name, nodes, density.best, temperature))
     if len(exact) != 1 or len(possible) > 1:
         raise BadInput(
-            f"a density of {density.best / 1000:.4g} g/mL does not tell the strength of {name}: "
-            f"{_listed(exact, possible)} by mass weigh about that; go by the label's percent, or "
-            f"titrate it"
+            "a density of {density:.4g} g/mL does not tell the strength of {name}: {exact} by "
+            "mass weigh about that; go by the label's percent, or titrate it",
+            density=density.best / 1000,
+            name=name,
+            exact=_listed(exact, possible),
         )
     return Interval(possible[0][0], exact[0], possible[0][1])
 
@@ -92,8 +99,12 @@ def strength_from_concentration(
     most = nodes[-1].fraction * nodes[-1].density
     if not 0.0 <= concentration.low <= concentration.best <= most:
         raise BadInput(
-            f"{concentration.best:.4g} g/L of {name} is more than a solution holds: its strongest "
-            f"in our table, {100 * nodes[-1].fraction:g} % by mass, has {most:.4g} g/L"
+            "{concentration} of {name} is more than a solution holds: its strongest in our table, "
+            "{fraction:g} % by mass, has {most}",
+            concentration=Quantity(concentration.best, "g/L", 4),
+            name=name,
+            fraction=100 * nodes[-1].fraction,
+            most=Quantity(most, "g/L", 4),
         )
 
     def fraction(amount: float) -> float:
@@ -208,11 +219,11 @@ def _curve(name: str, temperature: float) -> tuple[_Node, ...]:
     """The nodes of a substance's curve at a temperature, by straight lines between columns."""
     held = _tables().get(substance(name).name)
     if held is None:
-        raise MissingData(f"no table of density by strength is held for {name}")
+        raise MissingData("no table of density by strength is held for {name}", name=name)
     t = temperature - ZERO_CELSIUS_K
     nodes = tuple(node for row in held if (node := _node(row, t)) is not None)
     if len(nodes) < 2:
-        raise OutsideValidity(f"no density of {name} in water is held at {t:.4g} °C")
+        raise OutsideValidity("no density of {name} in water is held at {t:.4g} °C", name=name, t=t)
     return nodes
 
 

@@ -91,8 +91,9 @@ def _listener(host: str, port: int) -> socket.socket:
     except (OSError, OverflowError) as error:
         listener.close()
         raise BadInput(
-            f"port {port} cannot be used, perhaps another program has it; "
-            f"try --port {port % 65000 + 1}"
+            "port {port} cannot be used, perhaps another program has it; try --port {next}",
+            port=port,
+            next=port % 65000 + 1,
         ) from error
     listener.listen(128)
     return listener

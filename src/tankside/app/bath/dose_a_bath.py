@@ -140,7 +140,7 @@ def dose_a_bath(request: DoseRequest) -> DoseReply:
     bench = bench_of(tables, where=where)
     if not bench.stocks or not bench.tools:
         lacks = "[[tool]]" if bench.stocks else "[[shelf]]"
-        raise BadInput(f"there is no table {lacks}: say what is at hand", where=where)
+        raise BadInput("there is no table {lacks}: say what is at hand", lacks=lacks, where=where)
     items, unmeasured = _items(bench)
     probability = quantity(request.probability, Kind.FRACTION, where="--probability")
     capacity = _capacity(request, bench)
@@ -241,5 +241,5 @@ def _least(request: DoseRequest) -> float | None:
 def _volume(text: str, where: str) -> float:
     volume = quantity(text, Kind.VOLUME, where=where)
     if volume <= 0.0:
-        raise BadInput(f"{text!r}: a volume here is above zero", where=where)
+        raise BadInput("{text!r}: a volume here is above zero", text=text, where=where)
     return volume

@@ -48,6 +48,11 @@ def additive_advice(
     dose = None
     if panel:
         if panel not in PANELS:
-            raise BadInput(f"a panel is {', '.join(PANELS)}, not {panel!r}", where="--panel")
+            raise BadInput(
+                "a panel is {panels}, not {panel!r}",
+                panels=", ".join(PANELS),
+                panel=panel,
+                where="--panel",
+            )
         dose = additive_dose(proposal, PANELS[panel])
     return AdditiveAdvice(product=one.product.name, proposal=proposal, dose=dose, density=density)

@@ -37,11 +37,13 @@ class Entries:
         """A text; BadInput where it lacks without a `default`, or is none."""
         if key not in self.table:
             if default is None:
-                raise BadInput(f"{key!r} is missing; add it", where=self.where)
+                raise BadInput("{key!r} is missing; add it", key=key, where=self.where)
             return default
         given = self.table[key]
         if not isinstance(given, str):
-            raise BadInput(f"write a text in quotes, not {given!r}", where=self.place(key))
+            raise BadInput(
+                "write a text in quotes, not {given!r}", given=given, where=self.place(key)
+            )
         return given
 
     def texts(self, key: str) -> tuple[str, ...]:
@@ -49,7 +51,9 @@ class Entries:
         given = self.table.get(key, ())
         many = [given] if isinstance(given, str) else given
         if not isinstance(many, list | tuple) or not all(isinstance(one, str) for one in many):
-            raise BadInput(f"write texts in quotes, not {given!r}", where=self.place(key))
+            raise BadInput(
+                "write texts in quotes, not {given!r}", given=given, where=self.place(key)
+            )
         return tuple(many)
 
     def switch(self, key: str, default: bool = False) -> bool:
@@ -59,7 +63,7 @@ class Entries:
             return given
         if isinstance(given, str) and given.strip().lower() in ("yes", "true", "no", "false"):
             return given.strip().lower() in ("yes", "true")
-        raise BadInput(f"say yes or no, not {given!r}", where=self.place(key))
+        raise BadInput("say yes or no, not {given!r}", given=given, where=self.place(key))
 
     def quantity(
         self, key: str, kind: Kind, default: str | None = None, *, zero: bool = False
@@ -68,8 +72,12 @@ class Entries:
         whatever it is)."""
         given = self.table.get(key, default)
         if given is None:
-            raise BadInput(f"{key!r} is missing; write for example {kind.example!r}",
-                           where=self.where)  # fmt: skip
+            raise BadInput(
+                "{key!r} is missing; write for example {example!r}",
+                key=key,
+                example=kind.example,
+                where=self.where,
+            )
         return sized(quantity(given, kind, where=self.place(key)), given, kind, zero=zero,
                      where=self.place(key))  # fmt: skip
 
@@ -93,11 +101,13 @@ def sized(value: float, given: object, kind: Kind, *, zero: bool, where: str) ->
     """The value; BadInput where it is below zero, or zero where that is nothing."""
     if kind is Kind.TEMPERATURE:
         if value < 0.0:
-            raise BadInput(f"{given!r} is colder than anything can be", where=where)
+            raise BadInput("{given!r} is colder than anything can be", given=given, where=where)
         return value
     if value < 0.0 or (value == 0.0 and not zero):
         need = "zero or more" if zero else "above zero"
-        raise BadInput(f"{given!r}: {kind.words} here is {need}", where=where)
+        raise BadInput(
+            "{given!r}: {kind} here is {need}", given=given, kind=kind.words, need=need, where=where
+        )
     return value
 
 
@@ -107,8 +117,12 @@ def ranged(text: str, read: Callable[[str], float], *, where: str) -> Interval:
     if not written.stated:
         return Interval.exact(read(text))
     if written.least or written.most:
-        raise BadInput(f"{text!r} has one end; write both, such as '50-60 {written.unit}'",
-                       where=where)  # fmt: skip
+        raise BadInput(
+            "{text!r} has one end; write both, such as '50-60 {unit}'",
+            text=text,
+            unit=written.unit,
+            where=where,
+        )
     ends = (written.value.low, written.value.best, written.value.high)
     return Interval(*(read(f"{end!r} {written.unit}") for end in ends))
 
@@ -121,7 +135,7 @@ def concentration_range(text: str, *, where: str, molar_mass: float | None = Non
         where=where,
     )
     if found.low < 0.0:
-        raise BadInput(f"{text!r}: a bath cannot hold less than nothing", where=where)
+        raise BadInput("{text!r}: a bath cannot hold less than nothing", text=text, where=where)
     return found
 
 
@@ -132,9 +146,12 @@ def pairs(texts: Sequence[str], *, where: str) -> dict[str, str]:
         key, equals, value = text.partition("=")
         key = key.strip()
         if not (equals and key and value.strip()):
-            raise BadInput(f"{text!r} is no KEY=VALUE; write for example volume=\"500 mL\"",
-                           where=where)  # fmt: skip
+            raise BadInput(
+                '{text!r} is no KEY=VALUE; write for example volume="500 mL"',
+                text=text,
+                where=where,
+            )
         if key in found:
-            raise BadInput(f"{key!r} is given twice", where=where)
+            raise BadInput("{key!r} is given twice", key=key, where=where)
         found[key] = value.strip()
     return found

@@ -93,8 +93,12 @@ class ForecastReply:
 def forecast_a_bath(request: ForecastRequest) -> ForecastReply:
     """The bath over the weeks to come; BadInput for a week that cannot be."""
     if not 1 <= request.weeks <= MOST_WEEKS:
-        raise BadInput(f"a forecast looks 1 to {MOST_WEEKS} weeks ahead, not {request.weeks}",
-                       where="--weeks")  # fmt: skip
+        raise BadInput(
+            "a forecast looks 1 to {most_weeks} weeks ahead, not {weeks}",
+            most_weeks=MOST_WEEKS,
+            weeks=request.weeks,
+            where="--weeks",
+        )
     read = read_ledger(request.asked)
     hardness = None
     if request.hardness:

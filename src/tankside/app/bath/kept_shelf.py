@@ -49,7 +49,9 @@ class KeptShelf:
         if not name:
             raise BadInput("give it a name, as you call it", where=WHERE)
         if any(one["name"].casefold() == name.casefold() for one in found.get(kind, ())):
-            raise BadInput(f"there is {name!r} already; give this one another name", where=WHERE)
+            raise BadInput(
+                "there is {name!r} already; give this one another name", name=name, where=WHERE
+            )
         filled = {key: value.strip() for key, value in table.items() if value.strip()}
         self._keep({**found, kind: [*found.get(kind, ()), filled]})
 

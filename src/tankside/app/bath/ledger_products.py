@@ -57,8 +57,10 @@ def refuse_other_label(known: Product, new: Product) -> None:
     for part in ("form", "contents", "density", "chloride"):
         if getattr(known, part) != getattr(new, part):
             raise BadInput(
-                f"the ledger knows {known.name!r} by another label; give the new bottle a name of "
-                f"its own, such as '{known.name} 2'"
+                "the ledger knows {known!r} by another label; give the new bottle a name of its "
+                "own, such as '{known_name} 2'",
+                known=known.name,
+                known_name=known.name,
             )
 
 

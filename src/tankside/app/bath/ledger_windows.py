@@ -22,8 +22,9 @@ def ledger_windows(entries: Entries | None, family_name: str, bath: Composition,
         kind = family(family_name)
         if kind.kind != "acid sulfate":
             raise BadInput(
-                f"the ledger follows copper, sulfuric acid and chloride, and {kind.words!r} is a "
+                "the ledger follows copper, sulfuric acid and chloride, and {kind!r} is a "
                 "weak-acid bath; name an acid sulfate family",
+                kind=kind.words,
                 where="--family",
             )
         return windows_of(kind), kind.words

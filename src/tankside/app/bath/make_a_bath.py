@@ -173,7 +173,7 @@ def _asked(tables: Mapping[str, Any], aim: Aim, request: MakeRequest) -> MakeUpR
         raise BadInput("the table [vessel] is missing: say what the bath is mixed in", where=where)
     if not bench.stocks or not bench.tools:
         lacks = "[[tool]]" if bench.stocks else "[[shelf]]"
-        raise BadInput(f"there is no table {lacks}: say what is at hand", where=where)
+        raise BadInput("there is no table {lacks}: say what is at hand", lacks=lacks, where=where)
     mixing = one_table(tables, "mixing", where=where) or Entries(table={}, where=where)
     mixing.only(*_MIXING)
     return MakeUpRequest(
@@ -225,7 +225,7 @@ def _volume(aim: Aim, request: MakeRequest) -> float:
         raise BadInput("say how much bath is wanted, such as volume = '10 L'", where=where)
     volume = quantity(text, Kind.VOLUME, where=where)
     if volume <= 0.0:
-        raise BadInput(f"{text!r}: a bath's volume is above zero", where=where)
+        raise BadInput("{text!r}: a bath's volume is above zero", text=text, where=where)
     return volume
 
 
@@ -233,7 +233,12 @@ def _preference(mixing: Entries) -> Preference:
     text = mixing.text("prefer", Preference.CHEAPEST.value).strip().lower()
     if text not in tuple(Preference):
         words = " or ".join(repr(one.value) for one in Preference)
-        raise BadInput(f"{text!r} is no preference; write {words}", where=mixing.place("prefer"))
+        raise BadInput(
+            "{text!r} is no preference; write {words}",
+            text=text,
+            words=words,
+            where=mixing.place("prefer"),
+        )
     return Preference(text)
 
 
@@ -247,5 +252,5 @@ def _notes(aim: Aim) -> tuple[str, ...]:
 def _needed(tables: Mapping[str, Any], name: str, where: str) -> Entries:
     found = one_table(tables, name, where=where)
     if found is None:
-        raise BadInput(f"the table [{name}] is missing", where=where)
+        raise BadInput("the table [{name}] is missing", name=name, where=where)
     return found

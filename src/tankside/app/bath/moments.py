@@ -22,14 +22,18 @@ def moment(text: str, *, now: float, where: str) -> float:
         read = datetime.fromisoformat(text.strip())
     except ValueError as error:
         raise BadInput(
-            f"{text!r} is no date; write it as '2026-03-01 18:30' or '2026-03-01'", where=where
+            "{text!r} is no date; write it as '2026-03-01 18:30' or '2026-03-01'",
+            text=text,
+            where=where,
         ) from error
     if len(text.strip()) <= len("2026-03-01"):
         read += timedelta(hours=12)
     if read.year < 1971:
-        raise BadInput(f"{text!r} is before anyone here plated; check the year", where=where)
+        raise BadInput(
+            "{text!r} is before anyone here plated; check the year", text=text, where=where
+        )
     if read.year > _LAST_YEAR or (at := read.timestamp()) > now + _SLACK_S:
-        raise BadInput(f"{text!r} lies in the future; check the year", where=where)
+        raise BadInput("{text!r} lies in the future; check the year", text=text, where=where)
     return at
 
 

@@ -90,7 +90,7 @@ def plan_a_titration(request: PlanRequest) -> PlanReply:
         raise BadInput("say about how much the bath holds, such as --expect '50 g/L'",
                        where="--plan")  # fmt: skip
     if not 1 <= request.runs <= 10:
-        raise BadInput(f"do 1 to 10 runs, not {request.runs}", where="--runs")
+        raise BadInput("do 1 to 10 runs, not {runs}", runs=request.runs, where="--runs")
     burette = burette_of(request.burette)
     titrant = titrant_of(request.titrant, method.titrant, burette, sure=False)
     expected = expected_of(request.expected, request.what) or 0.0

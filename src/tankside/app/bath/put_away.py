@@ -19,7 +19,9 @@ def put_away(store: Store, bath: str, *, to: str = "", at: float) -> Kept[BathRe
         return kept
     whom = " ".join(to.split())
     if len(whom) > LONGEST:
-        raise BadInput(f"say to whom in {LONGEST} letters, not {len(whom)}")
+        raise BadInput(
+            "say to whom in {longest} letters, not {given}", longest=LONGEST, given=len(whom)
+        )
     said = f"Handed over on {told_day(at)}{f' to {whom}' if whom else ''}."
     notes = f"{kept.value.notes} {said}".strip()
     return store.baths.archive(store.baths.revise(kept, replace(kept.value, notes=notes)))

@@ -151,8 +151,12 @@ def read_ph(request: PHRequest) -> MeterReply:
     for text in request.buffers:
         value, equals, shown = text.partition("=")
         if not equals:
-            raise BadInput(f"{text!r} is no buffer; write '4.01=4.05': its pH, then what the meter "
-                           "showed in it", where="--buffer")  # fmt: skip
+            raise BadInput(
+                "{text!r} is no buffer; write '4.01=4.05': its pH, then what the meter showed in "
+                "it",
+                text=text,
+                where="--buffer",
+            )
         buffers.append(
             BufferReading(buffer=_plain(value, "--buffer"), shown=read(shown, "--buffer"))
         )
@@ -190,15 +194,18 @@ def read_conductivity(request: ConductivityRequest) -> MeterReply:
 def _above_zero(text: str) -> float:
     shown = quantity(text, Kind.CONDUCTIVITY, where="--standard-shown")
     if shown <= 0.0:
-        raise BadInput(f"{text!r}: a meter in a standard shows more than nothing",
-                       where="--standard-shown")  # fmt: skip
+        raise BadInput(
+            "{text!r}: a meter in a standard shows more than nothing",
+            text=text,
+            where="--standard-shown",
+        )
     return shown
 
 
 def _known(name: str, text: str, where: str, formula: str) -> Finding:
     value = concentration_range(text, where=where, molar_mass=molar_mass(formula))
     if not value.high > value.low:
-        raise BadInput(f"say how sure {text!r} is, such as '52 ± 2 g/L'", where=where)
+        raise BadInput("say how sure {text!r} is, such as '52 ± 2 g/L'", text=text, where=where)
     return Finding(
         quantity=name,
         value=value,
@@ -217,7 +224,7 @@ def _on_scale(text: str, mark: Mark, where: str) -> float:
 def _plain(text: str, where: str) -> float:
     written = spread(text, where=where)
     if written.unit or written.stated:
-        raise BadInput(f"{text!r} is no plain number of this scale", where=where)
+        raise BadInput("{text!r} is no plain number of this scale", text=text, where=where)
     return written.value.best
 
 

@@ -173,7 +173,9 @@ def _bath(request: RetireRequest) -> Holding:
         for name, text in (("volume", request.volume), ("copper", request.copper),
                            ("acid", request.acid)):  # fmt: skip
             if not text:
-                raise BadInput(f"say the bath's {name}, or give its ledger", where=f"--{name}")
+                raise BadInput(
+                    "say the bath's {name}, or give its ledger", name=name, where=f"--{name}"
+                )
         volume = ranged(
             request.volume,
             lambda one: quantity(one, Kind.VOLUME, where="--volume"),

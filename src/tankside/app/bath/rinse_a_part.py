@@ -91,7 +91,12 @@ def rinse_a_part(request: RinseRequest) -> RinseReply:
     if request.goal not in goals:
         raise UnknownName("goal of rinsing", request.goal, goals, where="--goal")
     if not 1 <= request.parts <= MOST_PARTS:
-        raise BadInput(f"follow 1 to {MOST_PARTS} parts, not {request.parts}", where="--parts")
+        raise BadInput(
+            "follow 1 to {most_parts} parts, not {parts}",
+            most_parts=MOST_PARTS,
+            parts=request.parts,
+            where="--parts",
+        )
     chosen = film(request.film)
     area = sized(quantity(request.area, Kind.AREA, where="--area"), request.area, Kind.AREA,
                  zero=False, where="--area")  # fmt: skip

@@ -77,7 +77,9 @@ def additive_of(entries: Entries) -> Additive:
                                                        where=place))  # fmt: skip
     parts = written.replace(" per ", "/").partition("/")
     if not (parts[1] and parts[2].strip()):
-        raise BadInput(f"{written!r} is no dose; write for example '4 mL/L'", where=place)
+        raise BadInput(
+            "{written!r} is no dose; write for example '4 mL/L'", written=written, where=place
+        )
     dose = quantity(parts[0], Kind.VOLUME, where=place)
     return Additive(product=product, dose=dose / quantity(f"1 {parts[2]}", Kind.VOLUME,
                                                           where=place))  # fmt: skip
@@ -90,8 +92,11 @@ def vessel_of(entries: Entries) -> Vessel:
     warmest = entries.maybe("warmest", Kind.TEMPERATURE)
     opened = entries.quantity("open", Kind.FRACTION, "100 %", zero=True)
     if opened > 1.0:
-        raise BadInput(f"{entries.text('open')!r}: at most all of the surface is open",
-                       where=entries.place("open"))  # fmt: skip
+        raise BadInput(
+            "{text!r}: at most all of the surface is open",
+            text=entries.text("open"),
+            where=entries.place("open"),
+        )
     if "inside" in entries:
         sides = [quantity(one, Kind.LENGTH, where=entries.place("inside"))
                  for one in entries.texts("inside")]  # fmt: skip

@@ -104,5 +104,7 @@ def _new(store: Store, name: str) -> Kept[BathRecord]:
     if not wanted:
         raise BadInput("give the bath a name, as you call it")
     if found(store.baths, wanted) is not None:
-        raise BadInput(f"there is a bath called {wanted!r} already; give this one another name")
+        raise BadInput(
+            "there is a bath called {wanted!r} already; give this one another name", wanted=wanted
+        )
     return store.baths.add(wanted, BathRecord(family=FAMILY))

@@ -19,7 +19,7 @@ def tables_of(content: bytes | str, *, where: str) -> Mapping[str, Any]:
     except UnicodeDecodeError as error:
         raise BadInput("the file is not text in UTF-8", where=where) from error
     except tomllib.TOMLDecodeError as error:
-        raise BadInput(f"not a TOML file: {error}", where=where) from error
+        raise BadInput("not a TOML file: {error}", error=error, where=where) from error
     for name in held:
         if name not in TABLES:
             raise UnknownName("table", name, TABLES, where=where)
@@ -32,7 +32,7 @@ def one_table(tables: Mapping[str, Any], name: str, *, where: str) -> Entries | 
         return None
     given = tables[name]
     if not isinstance(given, dict):
-        raise BadInput(f"write [{name}] as one table, in single brackets", where=where)
+        raise BadInput("write [{name}] as one table, in single brackets", name=name, where=where)
     return Entries(table=given, where=f"{where}: [{name}]")
 
 
@@ -40,7 +40,9 @@ def many_tables(tables: Mapping[str, Any], name: str, *, where: str) -> tuple[En
     """The tables [[name]], counted from 1; none where they lack."""
     given = tables.get(name, [])
     if not isinstance(given, list) or not all(isinstance(one, dict) for one in given):
-        raise BadInput(f"write each {name} as a table [[{name}]], in double brackets", where=where)
+        raise BadInput(
+            "write each {name} as a table [[{name}]], in double brackets", name=name, where=where
+        )
     return tuple(
         Entries(table=one, where=f"{where}: [{name} {number}]")
         for number, one in enumerate(given, start=1)

@@ -68,7 +68,7 @@ def composition_of_aim(target: Target) -> Composition:
     strange = set(held) - {"copper sulfate pentahydrate", "anhydrous copper sulfate", "copper",
                            "sulfuric acid", "chloride"}  # fmt: skip
     if strange:
-        raise OutsideValidity(f"{min(strange)} is no part of an acid sulfate bath")
+        raise OutsideValidity("{strange} is no part of an acid sulfate bath", strange=min(strange))
     dry = held.get("anhydrous copper sulfate", 0.0)
     metal = quantities()["copper"][1] / quantities()["anhydrous copper sulfate"][1]
     salt = held.get(

@@ -142,7 +142,7 @@ def _curve(texts: Sequence[str]) -> Curve:
         volume, equals, reading = text.partition("=")
         where = f"pair {number}"
         if not equals:
-            raise BadInput(f"{text!r} is no pair; write '1.20 mL=231 mV'", where=where)
+            raise BadInput("{text!r} is no pair; write '1.20 mL=231 mV'", text=text, where=where)
         volumes.append(quantity(volume, Kind.VOLUME, where=where))
         potentials.append(quantity(reading, Kind.VOLTAGE, where=where))
     return Curve(volumes=volumes, potentials=potentials)  # type: ignore[arg-type]
@@ -156,8 +156,9 @@ def _by_cloud(request: TitrateRequest) -> Finding:
         standard, equals, looks = text.partition("=")
         if not equals or looks.strip().lower() not in tuple(Looks):
             raise BadInput(
-                f"{text!r} is no comparison; write '50 mg/L=clearer', =same or =cloudier: how the "
+                "{text!r} is no comparison; write '50 mg/L=clearer', =same or =cloudier: how the "
                 "sample looks beside the standard",
+                text=text,
                 where="--cloud",
             )
         comparisons.append(
@@ -175,8 +176,11 @@ def _thinned(text: str) -> Measured | None:
     try:
         factor = float(text.replace(",", "."))
     except ValueError as error:
-        raise BadInput(f"{text!r} is no number of times; write for example '10'",
-                       where="--thinned") from error  # fmt: skip
+        raise BadInput(
+            "{text!r} is no number of times; write for example '10'", text=text, where="--thinned"
+        ) from error
     if not 1.0 <= factor <= 1e4:
-        raise BadInput(f"a sample is thinned 1 to 10000 times, not {text}", where="--thinned")
+        raise BadInput(
+            "a sample is thinned 1 to 10000 times, not {text}", text=text, where="--thinned"
+        )
     return Measured(value=factor, std=0.01 * factor)

@@ -72,7 +72,10 @@ def titrant_of(typed: TypedTitrant, name: str, burette: Volumetric, *, sure: boo
     low, high = STRENGTH_RANGE
     if not low <= strength <= high:
         raise BadInput(
-            f"a titrant holds {low / 1e3:g} to {high / 1e3:g} mol/L, not {typed.strength}",
+            "a titrant holds {low:g} to {high:g} mol/L, not {strength}",
+            low=low / 1e3,
+            high=high / 1e3,
+            strength=typed.strength,
             where="--titrant",
         )
     if typed.standard:
@@ -141,8 +144,11 @@ def _usual_pipette(volume: float | None) -> str:
             return f"pipette {size:g} mL class B"
     fitting = [size for size in (1.0, 5.0, 10.0, 20.0, 60.0) if size >= millilitres]
     if not fitting:
-        raise BadInput(f"{millilitres:g} mL is more than any pipette or syringe here takes",
-                       where="--sample")  # fmt: skip
+        raise BadInput(
+            "{millilitres:g} mL is more than any pipette or syringe here takes",
+            millilitres=millilitres,
+            where="--sample",
+        )
     return f"syringe {fitting[0]:g} mL"
 
 
@@ -150,11 +156,15 @@ def _run(text: str, where: str) -> Run:
     """A run: how much ran out, or the burette before and after."""
     written = spread(text, where=where)
     if written.least or written.most:
-        raise BadInput(f"{text!r} is no reading; write '17.35 mL' or '0.40-17.75 mL'", where=where)
+        raise BadInput(
+            "{text!r} is no reading; write '17.35 mL' or '0.40-17.75 mL'", text=text, where=where
+        )
     if written.stated:
         if "±" in text or "+" in text:
             raise BadInput(
-                f"{text!r}: leave the ± out, the burette's own error is known", where=where
+                "{text!r}: leave the ± out, the burette's own error is known",
+                text=text,
+                where=where,
             )
         start, end = (
             quantity(f"{end!r} {written.unit}", Kind.VOLUME, where=where)
@@ -175,8 +185,10 @@ def _set_against(
     runs = runs_of(typed.runs, where="--standard-run")
     if not masses or not runs:
         raise BadInput(
-            f"setting {name} against {held.name} takes its mass and the run that it took; add "
+            "setting {name} against {held} takes its mass and the run that it took; add "
             "--standard-mass and --standard-run",
+            name=name,
+            held=held.name,
             where="--standard",
         )
     mass = masses[0] if len(masses) == 1 else masses

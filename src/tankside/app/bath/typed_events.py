@@ -95,8 +95,9 @@ def bottle_product(entries: Entries) -> tuple[Product, bool]:
 def _refuse_empty(typed: Typed) -> None:
     if not typed.entries.table and KEYS[typed.kind]:
         raise BadInput(
-            f"a {typed.kind} needs its numbers; write for example "
-            f"{typed.kind} {EXAMPLES[typed.kind]}"
+            "a {kind} needs its numbers; write for example {kind} {example}",
+            kind=typed.kind,
+            example=EXAMPLES[typed.kind],
         )
 
 
@@ -130,8 +131,10 @@ def _take_over(typed: Typed) -> ev.Event:
             held[name], held[f"{name}_std"] = value.best, _std(value, max(usual, 0.05))
         elif name in ("copper", "sulfuric_acid"):
             raise BadInput(
-                f"say what it holds of {name.replace('_', ' ')}, such as {name}='52 ± 3 g/L'; "
-                "analyse it first where nobody knows",
+                "say what it holds of {name}, such as {key}='52 ± 3 g/L'; analyse it first "
+                "where nobody knows",
+                name=name.replace("_", " "),
+                key=name,
                 where=entries.where,
             )
     return ev.TakeOver(at=typed.at, id=typed.id, volume=volume.best,
@@ -172,8 +175,11 @@ def _evaporation(typed: Typed) -> ev.Event:
 def _drag_out(typed: Typed) -> ev.Event:
     text = typed.entries.text("parts", "1").strip()
     if not text.isdecimal() or int(text) < 1:
-        raise BadInput(f"{text!r} is no number of parts; write a whole one from 1 up",
-                       where=typed.entries.place("parts"))  # fmt: skip
+        raise BadInput(
+            "{text!r} is no number of parts; write a whole one from 1 up",
+            text=text,
+            where=typed.entries.place("parts"),
+        )
     return ev.DragOut(at=typed.at, id=typed.id,
                       area=typed.entries.quantity("area", Kind.AREA), parts=int(text))  # fmt: skip
 
@@ -225,7 +231,9 @@ def share(entries: Entries, key: str, default: str) -> float:
     """A share from 0 to 1 [-]; BadInput beyond."""
     found = entries.quantity(key, Kind.FRACTION, default, zero=True)
     if found > 1.0:
-        raise BadInput(f"{entries.text(key)!r} is more than all of it", where=entries.place(key))
+        raise BadInput(
+            "{text!r} is more than all of it", text=entries.text(key), where=entries.place(key)
+        )
     return found
 
 
@@ -236,15 +244,23 @@ def _amount(entries: Entries, key: str, product: Product) -> tuple[float, float 
     place = entries.place(key)
     value = ranged(entries.text(key), lambda one: amount(one, product, where=place), where=place)
     if value.best <= 0.0:
-        raise BadInput(f"{entries.text(key)!r} of {product.name!r} is nothing", where=place)
+        raise BadInput(
+            "{text!r} of {product!r} is nothing",
+            text=entries.text(key),
+            product=product.name,
+            where=place,
+        )
     return value.best, _std_or_none(value)
 
 
 def _volume(entries: Entries, key: str) -> tuple[float, float | None]:
     value = entries.range(key, Kind.VOLUME)
     if value.best <= 0.0:
-        raise BadInput(f"{entries.text(key)!r}: a volume here is above zero",
-                       where=entries.place(key))  # fmt: skip
+        raise BadInput(
+            "{text!r}: a volume here is above zero",
+            text=entries.text(key),
+            where=entries.place(key),
+        )
     return value.best, _std_or_none(value)
 
 

@@ -22,14 +22,16 @@ def typed_finding(entries: Entries, name: str) -> Finding:
     value = _read_found(entries, name)
     if not value.high > value.low:
         raise BadInput(
-            f"say how sure {entries.text(name)!r} is, such as '51.2 ± 1.2 g/L'; "
-            "'tankside bath titrate' works it out and notes it itself",
+            "say how sure {text!r} is, such as '51.2 ± 1.2 g/L'; 'tankside bath titrate' works it "
+            "out and notes it itself",
+            text=entries.text(name),
             where=entries.place(name),
         )
     temperature = entries.maybe("temperature", Kind.TEMPERATURE)
     if name in ("density", "conductivity") and temperature is None:
-        raise BadInput(f"a {name} needs the temperature that it was read at",
-                       where=entries.where)  # fmt: skip
+        raise BadInput(
+            "a {name} needs the temperature that it was read at", name=name, where=entries.where
+        )
     return Finding(
         quantity=name,
         value=value,
@@ -55,5 +57,7 @@ def plain_range(text: str, *, where: str) -> Interval:
 
     written = spread(text, where=where)
     if written.unit or written.least or written.most:
-        raise BadInput(f"{text!r} is no plain number; write for example '3.1 ± 0.1'", where=where)
+        raise BadInput(
+            "{text!r} is no plain number; write for example '3.1 ± 0.1'", text=text, where=where
+        )
     return written.value if written.stated else Interval.exact(written.value.best)

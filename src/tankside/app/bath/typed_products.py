@@ -21,7 +21,7 @@ def additive_product(entries: Entries) -> Product:
     form = entries.text("form", "liquid").strip().lower()
     if form not in tuple(Form):
         raise BadInput(
-            f"a product is 'solid' or 'liquid', not {form!r}", where=entries.place("form")
+            "a product is 'solid' or 'liquid', not {form!r}", form=form, where=entries.place("form")
         )
     density = None
     if form == Form.LIQUID:
@@ -54,10 +54,14 @@ def amount(text: str, product: Product, *, where: str) -> float:
             raise not_a_mass from None
         if product.density is None:
             raise BadInput(
-                f"{text!r} is a volume, and no density of {product.name!r} is known; weigh it",
+                "{text!r} is a volume, and no density of {product!r} is known; weigh it",
+                text=text,
+                product=product.name,
                 where=where,
             ) from not_a_mass
         mass = volume * product.density.best
     if mass < 0.0:
-        raise BadInput(f"there cannot be {text} of {product.name!r}", where=where)
+        raise BadInput(
+            "there cannot be {text} of {product!r}", text=text, product=product.name, where=where
+        )
     return mass

@@ -44,12 +44,15 @@ def typed_week(texts: Sequence[str]) -> tuple[Entries, tuple[str, ...]]:
     for text in texts:
         key, equals, value = text.partition("=")
         if not (equals and value.strip()):
-            raise BadInput(f"{text!r} is no KEY=VALUE; write for example charge=\"40 Ah\"",
-                           where="--per-week")  # fmt: skip
+            raise BadInput(
+                '{text!r} is no KEY=VALUE; write for example charge="40 Ah"',
+                text=text,
+                where="--per-week",
+            )
         if key.strip() == "water":
             waters.append(value.strip())
         elif key.strip() in table:
-            raise BadInput(f"{key.strip()!r} is given twice", where="--per-week")
+            raise BadInput("{key!r} is given twice", key=key.strip(), where="--per-week")
         else:
             table[key.strip()] = value.strip()
     entries = Entries(table=table, where="--per-week").only(*USE_KEYS, what="key of a week")

@@ -142,7 +142,10 @@ def _loaded(name: str, unit: str | None, files: Files, where: str) -> LoadedPart
     loaded = read_part(files.read(name, where=f"{where} file"), name, unit)
     if loaded.unit_origin is UnitOrigin.GUESSED:
         raise BadInput(
-            f"{name}: {loaded.unit_explanation}; write unit = {loaded.unit!r} if that is so",
+            "{name}: {unit_explanation}; write unit = {unit!r} if that is so",
+            name=name,
+            unit_explanation=loaded.unit_explanation,
+            unit=loaded.unit,
             where=f"{where} unit",
         )
     return loaded

@@ -14,7 +14,6 @@ from tankside.base.arrays import Bools, Floats
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.base.messages import Quantity, said
-from tankside.base.units import shown
 from tankside.cell.coating import Ball, Box, PaintedRegion, SeedCoat
 from tankside.field.panels import Panels
 from tankside.field.seed.coat import Coat
@@ -230,8 +229,9 @@ def _on_part(
     away = np.linalg.norm(panels.centroids - found, axis=1)
     if away.min() > FARTHEST + float(panels.sizes.max()):
         raise BadInput(
-            f"a place lies {shown(float(away.min()), 'mm')} from the part; give places on its "
-            "surface, as it hangs in the tank",
+            "a place lies {away} from the part; give places on its surface, as it hangs in the "
+            "tank",
+            away=Quantity(float(away.min()), "mm"),
             where=where,
         )
     if not own[away.argmin()]:

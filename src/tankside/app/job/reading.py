@@ -16,7 +16,7 @@ def read_job(text: str, *, name: str) -> Job:
     try:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise BadInput(f"not a TOML file: {error}", where=name) from error
+        raise BadInput("not a TOML file: {error}", error=error, where=name) from error
     try:
         return Job.model_validate(tables)
     except ValidationError as error:
@@ -52,7 +52,7 @@ def sentence_of(
     if kind == "missing":
         last = location[-1]
         lacks = f"the key {last!r}" if isinstance(last, str) else f"value number {last + 1}"
-        return BadInput(f"{lacks} is missing", where=table)
+        return BadInput("{lacks} is missing", lacks=lacks, where=table)
     if kind == "union_tag_not_found":
         return BadInput("the key 'shape' is missing", where=where)
     return BadInput(

@@ -22,7 +22,9 @@ def told_by_audits(store: Store, job_text: str, job_name: str) -> Observations:
     family = read_job(job_text, name=job_name).bath.family
     pairs = tuple(_efficiencies(store, family))
     if not pairs:
-        raise BadInput(f"the store holds no audit of a run in a bath of the family {family!r}")
+        raise BadInput(
+            "the store holds no audit of a run in a bath of the family {family!r}", family=family
+        )
     count = "1 audited run" if len(pairs) == 1 else f"{len(pairs)} audited runs"
     found = of_audits(pairs, name=count)
     return () if found is None else (found,)

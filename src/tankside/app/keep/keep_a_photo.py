@@ -27,7 +27,9 @@ def keep_a_photo(
     where it is too large, no photo, or shows what is not there."""
     if len(content) > LARGEST:
         raise BadInput(
-            f"the photo has more than {LARGEST // 2**20} MiB; make it smaller", where=file_name
+            "the photo has more than {most} MiB; make it smaller",
+            most=LARGEST // 2**20,
+            where=file_name,
         )
     mime = next((mime for head, mime in _HEADS.items() if content.startswith(head)), None)
     if mime is None:
@@ -44,7 +46,7 @@ def _id_of(store: Store, text: str) -> str:
     """The id of a thing named as "kind: name"."""
     kind, sign, name = text.partition(":")
     if not sign:
-        raise BadInput(f"{text!r} names no thing; write for example 'run: finial'")
+        raise BadInput("{text!r} names no thing; write for example 'run: finial'", text=text)
     return things(store, kind.strip()).get(name.strip()).id
 
 

@@ -57,7 +57,9 @@ def keep_costs(store: Store, run: Kept[RunRecord], reply: CostReply) -> tuple[Co
     for entry in entries:
         if entry.currency != cost.currency:
             raise BadInput(
-                f"the costs of {run.name!r} are kept in {entry.currency}; give prices in that"
+                "the costs of {run!r} are kept in {currency}; give prices in that",
+                run=run.name,
+                currency=entry.currency,
             )
         before[entry.what] += entry.amount
         words[entry.what] = entry.words
@@ -83,7 +85,8 @@ def keep_costs(store: Store, run: Kept[RunRecord], reply: CostReply) -> tuple[Co
         if len(store.costs(run.id)) == len(entries):
             raise
         raise StaleWrite(
-            f"somebody else has kept costs of {run.name!r} meanwhile; look at them, and ask again"
+            "somebody else has kept costs of {run!r} meanwhile; look at them, and ask again",
+            run=run.name,
         ) from error
     return added
 

@@ -109,7 +109,9 @@ def _copy_or_remove(tables: Tables, word: str, key: str) -> None:
         entries.append(copy.deepcopy(entries[int(number)]))
         return
     if name in ("anode", "contact") and len(entries) == 1:
-        raise BadInput(f"the last {name} stays: without one nothing is plated; move it instead")
+        raise BadInput(
+            "the last {name} stays: without one nothing is plated; move it instead", name=name
+        )
     del entries[int(number)]
 
 

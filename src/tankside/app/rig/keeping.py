@@ -106,10 +106,13 @@ class RigDesk:
 def rig_of_part(desk: RigDesk, part: Work, typed: Mapping[str, str], name: str = "") -> Rig:
     """A rig begun from an examined part, hung as the plan's form would hang it."""
     if part.order.kind is not WorkKind.PART or part.state is not WorkState.DONE:
-        raise BadInput(f"{part.order.title} is not examined yet; wait for its report")
+        raise BadInput("{order} is not examined yet; wait for its report", order=part.order.title)
     found = desk.queue.folder.result(part.id)
     if found["unit_guessed"]:
-        raise BadInput(f"{found['unit_explanation']}; hand the file in again with its unit")
+        raise BadInput(
+            "{unit_explanation}; hand the file in again with its unit",
+            unit_explanation=found["unit_explanation"],
+        )
     text = job_from_form(dict(typed), found)
     return _begun(desk, text, name or part.order.title, desk.queue.folder.given(part.id))
 
@@ -137,7 +140,11 @@ def taken_again(desk: RigDesk, rig: Rig, version: int) -> Rig:
     """An earlier revision as the newest one."""
     known = {one.version for one in desk.store.jobs.history(rig.id)}
     if version not in known:
-        raise BadInput(f"this rig has no version {version}; it has 1 to {max(known)}")
+        raise BadInput(
+            "this rig has no version {version}; it has 1 to {latest}",
+            version=version,
+            latest=max(known),
+        )
     text = desk.store.jobs.find(rig.id, version).value.text
     return desk.store.jobs.revise(rig, _with_text(rig.value, text))
 
@@ -162,7 +169,9 @@ def given_of(desk: RigDesk, rig: Rig) -> dict[str, bytes]:
         return given
     if job.shop.file != SHOP_TESTS:
         raise BadInput(
-            f"{job.shop.file!r} is not kept here; name {SHOP_TESTS!r}, this shop's own tests",
+            "{file!r} is not kept here; name {shop_tests!r}, this shop's own tests",
+            file=job.shop.file,
+            shop_tests=SHOP_TESTS,
             where="[shop] file",
         )
     return {**given, SHOP_TESTS: shop_tests(desk.queue)}
@@ -178,7 +187,9 @@ class _Handed:
         for work in self._queue.all():
             if work.order.options.get("file") == name and work.state is WorkState.DONE:
                 return self._queue.folder.given(work.id).read(name, where=where)
-        raise BadInput(f"the mesh {name!r} was not handed in; hand it in as a part", where=where)
+        raise BadInput(
+            "the mesh {name!r} was not handed in; hand it in as a part", name=name, where=where
+        )
 
 
 def _begun(desk: RigDesk, text: str, name: str, files: Files) -> Rig:

@@ -36,7 +36,9 @@ class StoredFiles:
             found = [one for one in self._parts if key(one.file.name) == key(name)]
             if found:
                 return found[0]
-        raise BadInput(f"the mesh {name!r} is not kept with this rig; hand it in", where=where)
+        raise BadInput(
+            "the mesh {name!r} is not kept with this rig; hand it in", name=name, where=where
+        )
 
     def read(self, name: str, *, where: str) -> bytes:
         """A file's content; BadInput where the rig has none of this name."""

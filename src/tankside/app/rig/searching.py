@@ -54,7 +54,11 @@ class SearchWish:
 def order_search(desk: RigDesk, rig: Rig, wish: SearchWish) -> Work:
     """Queues a search from a rig as it is kept; BadInput or Impossible where that cannot be."""
     if not 0.05 <= wish.minutes <= MOST_MINUTES:
-        raise BadInput(f"the minutes are {wish.minutes:g}; give 0.05 to {MOST_MINUTES:g}")
+        raise BadInput(
+            "the minutes are {minutes:g}; give 0.05 to {most_minutes:g}",
+            minutes=wish.minutes,
+            most_minutes=MOST_MINUTES,
+        )
     scene = desk.scene(rig, rig.value.text)
     if scene.refusal:
         raise Impossible(scene.refusal)
@@ -111,7 +115,7 @@ def regions_text(job: str, balls: tuple[Ball, ...]) -> str:
 def take_rig(desk: RigDesk, work: Work, number: int) -> Rig:
     """Makes a found rig the newest revision of the rig that was searched from."""
     if work.order.kind is not WorkKind.RIG or work.state is not WorkState.DONE:
-        raise BadInput(f"{work.id} is no search that is done")
+        raise BadInput("{work} is no search that is done", work=work.id)
     made = desk.queue.folder.made(work.id)
     name = f"rig-{number}.toml"
     if name not in made:
@@ -132,7 +136,7 @@ class _Given:
 
     def read(self, name: str, *, where: str) -> bytes:
         if name not in self._files:
-            raise BadInput(f"the file {name!r} is not there", where=where)
+            raise BadInput("the file {name!r} is not there", name=name, where=where)
         return self._files[name]
 
 

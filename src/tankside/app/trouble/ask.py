@@ -48,7 +48,7 @@ class TroubleAsked:
 def ask(place: Workplace, asked: TroubleAsked) -> DiagnoseReply:
     """Diagnoses the case with what the workplace knows; BadInput says what is not understood."""
     if len(asked.seen) + len(asked.answers) > MOST_ANSWERS:
-        raise BadInput(f"a case holds {MOST_ANSWERS} answers at most")
+        raise BadInput("a case holds {most_answers} answers at most", most_answers=MOST_ANSWERS)
     if asked.place and not asked.plan:
         raise BadInput("a place on the part needs the plan of that part; choose one", where="plan")
     numbers, family = _of_bath(place, asked)
@@ -100,5 +100,5 @@ def _place(text: str) -> str | tuple[float, float, float] | None:
         return text.strip()
     parts = [quantity(part.strip(), Kind.LENGTH, where="place") for part in text.split(";")]
     if len(parts) != 3:
-        raise BadInput(f"{text!r} is no point; a point is three lengths", where="place")
+        raise BadInput("{text!r} is no point; a point is three lengths", text=text, where="place")
     return parts[0], parts[1], parts[2]

@@ -121,7 +121,10 @@ def stretches_of_photo(
 ) -> Proposed:
     """Stretches of even look that a photo proposes; BadInput where it is none, or too large."""
     if len(content) > LARGEST_PHOTO:
-        raise BadInput(f"the photo has more than {LARGEST_PHOTO // 2**20} MiB; make it smaller")
+        raise BadInput(
+            "the photo has more than {most} MiB; make it smaller",
+            most=LARGEST_PHOTO // 2**20,
+        )
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "panel"
         path.write_bytes(content)

@@ -123,7 +123,7 @@ def _ordered(queue: "WorkQueue", plan: Work, one: Alternative) -> Work:
 def _plan(queue: "WorkQueue", id: str) -> Work:
     work = queue.get(id)
     if work.order.kind is not WorkKind.PLAN or work.state is not WorkState.DONE:
-        raise BadInput(f"{work.order.title} is no plan that is done; wait for it")
+        raise BadInput("{order} is no plan that is done; wait for it", order=work.order.title)
     return work
 
 

@@ -23,8 +23,9 @@ def begin_run(
     path = place.queue.folder.made(work.id).get(RUN_ORDER)
     if path is None:
         raise BadInput(
-            f"{work.order.title} is no plan that is done, or was made before runs were kept; wait "
-            "for it, or plan anew"
+            "{order} is no plan that is done, or was made before runs were kept; wait for it, or "
+            "plan anew",
+            order=work.order.title,
         )
     name = supply.strip() or SIMULATED
     trial = (hurry, fault) if name == SIMULATED else (1.0, "")

@@ -56,7 +56,7 @@ def one_of(place: "Workplace", key: str) -> Comparable:
         return _of_store(place.store.plans.find(key.removeprefix(KEPT)))
     work = place.queue.get(key)
     if work.order.kind is not WorkKind.PLAN or work.state is not WorkState.DONE:
-        raise BadInput(f"{work.order.title} is no plan that is done; wait for it")
+        raise BadInput("{order} is no plan that is done; wait for it", order=work.order.title)
     return _of_work(place, work)
 
 

@@ -127,7 +127,11 @@ def begin(queue: "WorkQueue", name: str, content: bytes, unit: str = "") -> Work
     if not name:
         raise BadInput("no file was chosen; choose the part's mesh first")
     if unit and unit not in UNITS:
-        raise BadInput(f"{unit!r} is not a unit of this form; choose one of {', '.join(UNITS)}")
+        raise BadInput(
+            "{unit!r} is not a unit of this form; choose one of {units}",
+            unit=unit,
+            units=", ".join(UNITS),
+        )
     return queue.add(
         WorkKind.PART,
         PurePath(name).stem,
@@ -154,7 +158,8 @@ def draft_of(queue: "WorkQueue", id: str) -> Draft:
     part = queue.get(id)
     if part.order.kind is not WorkKind.PART or not part.order.options.get(GUIDED):
         raise BadInput(
-            f"{part.order.title} was not handed in for a first plan; plan it on its page"
+            "{order} was not handed in for a first plan; plan it on its page",
+            order=part.order.title,
         )
     path = queue.folder.of(id) / DRAFT
     held = read_json(path) if path.is_file() else {}

@@ -96,7 +96,7 @@ class WorkFolder:
         """The result as JSON, its sentences with their parts; BadInput where there is none yet."""
         made = self.made(id)
         if RESULT not in made:
-            raise BadInput(f"there is no result of {id} yet")
+            raise BadInput("there is no result of {id} yet", id=id)
         result = read_json(made[RESULT])
         parts = read_json(made[SAID]) if SAID in made else {}
         return dict(with_parts(result, all_unpacked(parts)))
@@ -163,7 +163,7 @@ class GivenFiles:
         """A file by its plain name; BadInput where it was not handed in."""
         path = self._folder / plain_name(name)
         if not path.is_file():
-            raise BadInput(f"the file {name!r} was not handed in; add it", where=where)
+            raise BadInput("the file {name!r} was not handed in; add it", name=name, where=where)
         return path.read_bytes()
 
     def names(self) -> tuple[str, ...]:
@@ -176,5 +176,5 @@ class GivenFiles:
 def plain_name(name: str) -> str:
     """The name if it is a plain file name; BadInput where it could lead out of a folder."""
     if name in (".", "..") or name.startswith(".") or not _PLAIN_NAME.match(name):
-        raise BadInput(f"{name[:60]!r} is not a plain file name; rename the file")
+        raise BadInput("{name!r} is not a plain file name; rename the file", name=name[:60])
     return name

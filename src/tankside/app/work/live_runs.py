@@ -236,7 +236,7 @@ class LiveRuns:
             if id in busy:
                 return self._watched[id]
             if busy:
-                raise BadInput(f"{busy[0]} has the supply; end or give that run up first")
+                raise BadInput("{busy} has the supply; end or give that run up first", busy=busy[0])
             self._told.pop(id, None)
             thread = threading.Thread(target=self._life, args=(id, how), name=id, daemon=True)
             self._watched[id] = Watched(thread=thread)

@@ -66,10 +66,13 @@ def wanted(answers: Mapping[str, str]) -> Preferences:
     language, they are in English."""
     language, currency = answers["language"], answers["currency"].strip()
     if not _LANGUAGE.match(language):
-        raise BadInput(f"{language[:20]!r} is no language's code; write it as en or pt_BR")
+        raise BadInput(
+            "{language!r} is no language's code; write it as en or pt_BR", language=language[:20]
+        )
     if currency and not _CURRENCY.match(currency):
         raise BadInput(
-            f"{currency[:20]!r} is no currency; write it as prices are written, such as EUR"
+            "{currency!r} is no currency; write it as prices are written, such as EUR",
+            currency=currency[:20],
         )
     return Preferences(
         units=_named(UnitSystem, "the unit system", answers["units"]),

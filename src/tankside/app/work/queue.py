@@ -115,7 +115,9 @@ class WorkQueue:
         with self._lock:
             waiting = sum(not work.state.over for work in self._works.values())
             if waiting >= MOST_WAITING:
-                raise BadInput(f"{waiting} orders wait already; stop some, or wait for them")
+                raise BadInput(
+                    "{waiting} orders wait already; stop some, or wait for them", waiting=waiting
+                )
             order = Order(
                 id=f"{kind.value}-{secrets.token_hex(6)}",
                 kind=kind,
@@ -175,7 +177,7 @@ class WorkQueue:
         """Forgets work that is over; BadInput where it is not."""
         with self._lock:
             if not self.get(id).state.over:
-                raise BadInput(f"{id} is not over; stop it first")
+                raise BadInput("{id} is not over; stop it first", id=id)
             del self._works[id]
             self.folder.remove(id)
 

@@ -55,7 +55,7 @@ def sent_readings(rows: Sequence[Mapping[str, Any]]) -> tuple[TypedReading, ...]
     """As a page sends them: volts, amps, bath and level as texts, and ago_s. BadInput where a row
     is none, or there are more than a day's."""
     if len(rows) > MOST_READINGS:
-        raise BadInput(f"more than {MOST_READINGS} readings at once")
+        raise BadInput("more than {most_readings} readings at once", most_readings=MOST_READINGS)
     return tuple(_sent(row) for row in rows)
 
 

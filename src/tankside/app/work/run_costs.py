@@ -129,7 +129,9 @@ def _money(text: str, where: str) -> float:
     try:
         found = float(text.strip().replace(",", "."))
     except ValueError as error:
-        raise BadInput(f"{text.strip()[:40]!r} is no sum of money", where=where) from error
+        raise BadInput(
+            "{text!r} is no sum of money", text=text.strip()[:40], where=where
+        ) from error
     if not 0.0 <= found < 1e9:
-        raise BadInput(f"{text.strip()[:40]} cannot have been spent", where=where)
+        raise BadInput("{text} cannot have been spent", text=text.strip()[:40], where=where)
     return found

@@ -23,7 +23,11 @@ def hand_in_log(place: "Workplace", id: str, content: bytes) -> None:
 
     _check(place, id)
     if len(content) > LARGEST:
-        raise BadInput(f"the file has more than {LARGEST // 2**20} MiB; thin it out", where=FILE)
+        raise BadInput(
+            "the file has more than {most} MiB; thin it out",
+            most=LARGEST // 2**20,
+            where=FILE,
+        )
     heads_of(content, where=FILE)
     write_whole(place.runs.folder(id) / FILE, content)
 

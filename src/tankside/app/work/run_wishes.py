@@ -64,7 +64,7 @@ def check_stage(word: str, state: "RunState") -> None:
     """BadInput where the run cannot take this now."""
     stage, stages = state.stage.value, act_of(word).stages
     if stages and stage not in stages:
-        raise BadInput(f"a run that is {stage} cannot take {word!r}")
+        raise BadInput("a run that is {stage} cannot take {word!r}", stage=stage, word=word)
 
 
 def _by_itself() -> None:

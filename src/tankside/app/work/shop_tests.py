@@ -131,7 +131,7 @@ def _tables(text: str) -> dict[str, list[dict[str, Any]]]:
     try:
         return dict(tomllib.loads(text))
     except tomllib.TOMLDecodeError as error:
-        raise BadInput(f"not a TOML file: {error}", where=FILE) from error
+        raise BadInput("not a TOML file: {error}", error=error, where=FILE) from error
 
 
 def _value(key: str, text: str) -> Any:
@@ -166,7 +166,7 @@ def _pair(line: str) -> Sequence[str]:
     current, sign, voltage = line.partition("A")
     if not sign or not voltage.strip(" ;,\t"):
         raise BadInput(
-            f"{line.strip()[:40]!r} is no reading; write 0.5 A; 0.31 V", where="readings"
+            "{line!r} is no reading; write 0.5 A; 0.31 V", line=line.strip()[:40], where="readings"
         )
     return [f"{current.strip()} A", voltage.strip(" ;,\t")]
 

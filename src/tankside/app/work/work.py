@@ -107,5 +107,5 @@ _ID = re.compile(r"^(?:part|plan|rig)-[0-9a-f]{12}$")
 def checked_id(id: str) -> str:
     """The id if it can be one; BadInput otherwise, so that it never leads out of its folder."""
     if not _ID.match(id):
-        raise BadInput(f"{id[:40]!r} is not the id of any work")
+        raise BadInput("{id!r} is not the id of any work", id=id[:40])
     return id

@@ -149,7 +149,7 @@ def indicator(name: str) -> Indicator:
 def stopped_at(pH: float, std: float = 0.06) -> Indicator:
     """A pH meter that the titration is stopped by at a stated pH, with one deviation."""
     if not 2.5 <= pH <= 10.0:
-        raise BadInput(f"free acid is titrated to a pH between 2.5 and 10, not to {pH:g}")
+        raise BadInput("free acid is titrated to a pH between 2.5 and 10, not to {ph:g}", ph=pH)
     return Indicator(
         name="pH meter",
         words=f"the reading stays at {pH:.2f} for half a minute",
@@ -188,9 +188,11 @@ def _refuse_cloud(chosen: Indicator, flask: Flask) -> None:
     falls = cloud_pH(flask) + CLOUD_MARGIN
     if flask.copper > 0.0 and chosen.stop.value > falls:
         raise BadInput(
-            f"{chosen.name} turns at pH {chosen.stop.value:.1f}, where copper hydroxide has been "
-            f"falling since about pH {falls:.1f} and takes base as acid does; use methyl orange, "
-            "or a pH meter to 3.6"
+            "{chosen} turns at pH {stop:.1f}, where copper hydroxide has been falling since about "
+            "pH {falls:.1f} and takes base as acid does; use methyl orange, or a pH meter to 3.6",
+            chosen=chosen.name,
+            stop=chosen.stop.value,
+            falls=falls,
         )
 
 
@@ -210,8 +212,10 @@ def _log_activities(ionic_strength: float) -> tuple[float, float]:
     """Decimal logarithms of the activity coefficients of ions of charge one and two."""
     if ionic_strength > MOST_IONIC_STRENGTH:
         raise OutsideValidity(
-            f"the flask's ionic strength of {ionic_strength:.2f} mol/kg is beyond the "
-            f"{MOST_IONIC_STRENGTH} of the activity law; take less bath or more water"
+            "the flask's ionic strength of {ionic_strength:.2f} mol/kg is beyond the "
+            "{most_ionic_strength} of the activity law; take less bath or more water",
+            ionic_strength=ionic_strength,
+            most_ionic_strength=MOST_IONIC_STRENGTH,
         )
     root = sqrt(ionic_strength)
     single = -DEBYE_HUCKEL_25C * (root / (1.0 + root) - 0.3 * ionic_strength)

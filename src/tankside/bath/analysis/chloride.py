@@ -114,7 +114,8 @@ def _bracket(comparisons: Sequence[Comparison]) -> tuple[float, float]:
         low, high = (low + min(same)) / 2.0, (max(same) + min(high, 2.0 * max(same))) / 2.0
     if high == inf:
         raise BadInput(
-            f"the sample is cloudier than the strongest standard of {low * 1e3:.3g} mg/L; "
-            "dilute it, or make a stronger standard"
+            "the sample is cloudier than the strongest standard of {low:.3g} mg/L; dilute it, or "
+            "make a stronger standard",
+            low=low * 1e3,
         )
     return low, high

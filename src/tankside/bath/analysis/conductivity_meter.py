@@ -85,13 +85,14 @@ def conductivity_by_meter(
         method="conductivity meter checked in a standard",
         notes=(
             "The value is that at the bath's own temperature; the meter's reduction to 25 °C is "
-            "undone." if meter.compensates else "The meter shows the value at the bath's own "
-            "temperature.",
+            "undone."
+            if meter.compensates
+            else "The meter shows the value at the bath's own temperature.",
             "A check far below the bath's own conductivity does not show what the cell does at "
             "high currents.",
         ),
         temperature=temperature,
-    )  # fmt: skip
+    )
 
 
 def _true_standard(
@@ -105,12 +106,14 @@ def _true_standard(
 
 def _check(shown: float, meter: ConductivityMeter) -> None:
     if not (isfinite(shown) and shown > 0.0):
-        raise BadInput(f"a conductivity is above zero, not {shown} S/m")
+        raise BadInput("a conductivity is above zero, not {shown} S/m", shown=shown)
     if shown > NEAR_FULL_SCALE * meter.full_scale:
         raise BadInput(
-            f"{shown * 10:.0f} mS/cm is the end of this meter's scale of "
-            f"{meter.full_scale * 10:.0f} mS/cm, not a reading; thin bath and a freshly made one "
-            "alike and compare the two, or measure acid by titration"
+            "{shown:.0f} mS/cm is the end of this meter's scale of {full_scale:.0f} mS/cm, not a "
+            "reading; thin bath and a freshly made one alike and compare the two, or measure acid "
+            "by titration",
+            shown=shown * 10,
+            full_scale=meter.full_scale * 10,
         )
 
 
@@ -118,8 +121,9 @@ def _refuse_bad_cell(factor: float) -> None:
     low, high = CELL_RANGE
     if not low <= factor <= high:
         raise BadInput(
-            f"the cell is off by a factor of {factor:.2g} in its standard; were µS/cm and mS/cm "
-            "mixed up, or is the cell fouled?"
+            "the cell is off by a factor of {factor:.2g} in its standard; were µS/cm and mS/cm "
+            "mixed up, or is the cell fouled?",
+            factor=factor,
         )
 
 

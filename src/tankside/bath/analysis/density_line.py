@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.errors import BadInput, Impossible, OutsideValidity
 from tankside.base.intervals import NINE_IN_TEN
+from tankside.base.messages import Quantity
 from tankside.bath.analysis.finding import Finding, finding
 from tankside.bath.analysis.propagation import Measured, propagated
 from tankside.bath.composition import Composition, mass_fractions
@@ -49,8 +50,10 @@ def density_line(measured: Finding) -> DensityLine:
     least, most = _density(0.0, 0.0, temperature), _density(MOST_SALT, 0.0, temperature)
     if target < least:
         raise Impossible(
-            f"{target:.1f} kg/m³ is lighter than water at this temperature "
-            f"({least:.1f}); check the reading and the temperature"
+            "{target} is lighter than water at this temperature ({least:.1f}); check the reading "
+            "and the temperature",
+            target=Quantity(target, "kg/m^3", decimals=1),
+            least=least,
         )
     heaviest = MOST_SALT if target >= most else _salt_for(target, 0.0, temperature)
     salts = [heaviest * step / (_STEPS - 1) for step in range(_STEPS)]
@@ -61,7 +64,10 @@ def density_line(measured: Finding) -> DensityLine:
         except (Impossible, OutsideValidity):
             continue
     if not pairs:
-        raise Impossible(f"no bath within the density law's range weighs {target:.0f} kg/m³")
+        raise Impossible(
+            "no bath within the density law's range weighs {target}",
+            target=Quantity(target, "kg/m^3", decimals=0),
+        )
     slope = _acid_slope(pairs[len(pairs) // 2], temperature)
     half = NINE_IN_TEN * _density_std(measured) / slope
     return DensityLine(
@@ -147,13 +153,19 @@ def _solved(excess: Callable[[float], float], most: float, what: str) -> float:
         short = at_zero / slope
         if short > 25.0:
             raise Impossible(
-                f"the bath is lighter than its other part alone by {short:.0f} g/L of {what}; the "
-                "density and the titration contradict each other"
+                "the bath is lighter than its other part alone by {short} of {what}; the density "
+                "and the titration contradict each other",
+                short=Quantity(short, "g/L", decimals=0),
+                what=what,
             )
         return -short
     top = _top(excess, most)
     if excess(top) < 0.0:
-        raise Impossible(f"even {top:.0f} g/L of {what} do not make a bath this dense")
+        raise Impossible(
+            "even {top} of {what} do not make a bath this dense",
+            top=Quantity(top, "g/L", decimals=0),
+            what=what,
+        )
     from scipy.optimize import brentq  # a server's start need not wait for it
 
     return float(brentq(excess, 0.0, top, xtol=1e-9))
@@ -198,6 +210,10 @@ def _temperature(measured: Finding) -> float:
 
 def _check(measured: Finding, other: Finding | None = None, quantity: str = "") -> None:
     if measured.quantity != "density":
-        raise BadInput(f"a density is needed here, not {measured.quantity}")
+        raise BadInput("a density is needed here, not {quantity}", quantity=measured.quantity)
     if other is not None and other.quantity != quantity:
-        raise BadInput(f"a finding of {quantity} is needed here, not of {other.quantity}")
+        raise BadInput(
+            "a finding of {quantity} is needed here, not of {other}",
+            quantity=quantity,
+            other=other.quantity,
+        )

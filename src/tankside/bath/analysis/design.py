@@ -55,7 +55,9 @@ def planned_sample(
     Impossible where no way fits the burette, saying what the titrant's strength ought to be.
     """
     if not expected > 0.0:
-        raise BadInput(f"an expected concentration is above zero, not {expected} g/L")
+        raise BadInput(
+            "an expected concentration is above zero, not {expected} g/L", expected=expected
+        )
     plans = [
         _plan(sample, dilution, method, expected, titrant, burette, runs)
         for sample, dilution in _ways(pipettes, flasks)

@@ -29,7 +29,7 @@ class Slip:
 def refuse_surprise(found: float, expected: float, quantity: str) -> None:
     """BadInput that asks, where `found` is far from `expected` (same unit, both above zero)."""
     if not (isfinite(expected) and expected > 0.0):
-        raise BadInput(f"an expected value is above zero, not {expected}")
+        raise BadInput("an expected value is above zero, not {expected}", expected=expected)
     if not 1.0 / FAR < found / expected < FAR:
         raise BadInput(question(found, expected, quantity))
 

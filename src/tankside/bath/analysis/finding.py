@@ -52,7 +52,7 @@ class Finding:
         if self.quantity not in QUANTITIES:
             raise UnknownName("quantity of an analysis", self.quantity, QUANTITIES)
         if not (isfinite(self.std) and self.std >= 0.0):
-            raise BadInput(f"a standard deviation is not negative, as {self.std}")
+            raise BadInput("a standard deviation is not negative, as {std}", std=self.std)
 
 
 def finding(

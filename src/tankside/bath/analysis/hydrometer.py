@@ -15,6 +15,7 @@ from math import sqrt
 
 from tankside.base.constants import ZERO_CELSIUS_K
 from tankside.base.errors import BadInput
+from tankside.base.messages import Quantity
 from tankside.bath import water
 from tankside.bath.analysis.finding import Finding, finding
 from tankside.bath.analysis.parameters import deviation, number
@@ -95,8 +96,11 @@ def density_by_hydrometer(
     low, high = LIQUID_RANGE
     if not low <= outcome.value <= high:
         raise BadInput(
-            f"a density of {outcome.value:.0f} kg/m³ is no copper bath's, which lie between "
-            f"{low:.0f} and {high:.0f}; check the reading and the scale's unit"
+            "a density of {outcome} is no copper bath's, which lie between {low:.0f} and "
+            "{high:.0f}; check the reading and the scale's unit",
+            outcome=Quantity(outcome.value, "kg/m^3", decimals=0),
+            low=low,
+            high=high,
         )
     note = (
         f"The density holds at the liquid's {temperature - ZERO_CELSIUS_K:.1f} °C. Alone it cannot "
@@ -106,11 +110,14 @@ def density_by_hydrometer(
         "density",
         outcome,
         method=f"hydrometer marked in {hydrometer.mark.value}",
-        notes=(note, "Read at the liquid's level, not at the rim that climbs the stem; a coloured "
-               "bath is read at the top of the rim and the rim's height added.",),
+        notes=(
+            note,
+            "Read at the liquid's level, not at the rim that climbs the stem; a coloured "
+            "bath is read at the top of the rim and the rim's height added.",
+        ),
         sources=("laliberte2009",) if hydrometer.mark is not Mark.DENSITY else (),
         temperature=temperature,
-    )  # fmt: skip
+    )
 
 
 def _check(reading: float, temperature: float, hydrometer: Hydrometer) -> None:
@@ -119,10 +126,14 @@ def _check(reading: float, temperature: float, hydrometer: Hydrometer) -> None:
         raise BadInput("a hydrometer's division is above zero")
     if hydrometer.mark is Mark.SPECIFIC_GRAVITY and reading > 10.0:
         raise BadInput(
-            f"a specific gravity of {reading:g} is a density or a reading with its point left out; "
-            f"did you mean {reading / 1000.0:.3f}?"
+            "a specific gravity of {reading:g} is a density or a reading with its point left out; "
+            "did you mean {meant:.3f}?",
+            reading=reading,
+            meant=reading / 1000.0,
         )
     if hydrometer.mark is Mark.DENSITY and 0.9 < reading < 2.0:
         raise BadInput(
-            f"a density of {reading:g} kg/m³ is a gas's; did you mean {1000 * reading:.0f} kg/m³?"
+            "a density of {reading} is a gas's; did you mean {meant}?",
+            reading=Quantity(reading, "kg/m^3", 6),
+            meant=Quantity(1000 * reading, "kg/m^3", decimals=0),
         )

@@ -9,6 +9,7 @@ from functools import cache
 from math import sqrt
 
 from tankside.base.errors import BadInput, UnknownName
+from tankside.base.messages import Quantity
 from tankside.base.tables import table
 from tankside.bath.analysis.propagation import Measured
 
@@ -44,13 +45,17 @@ class Volumetric:
         taken = self.capacity if volume is None else volume
         if not 0.0 < taken <= self.capacity * (1.0 + 1e-9):
             raise BadInput(
-                f"a {self.words} measures up to {self.capacity / _M3_PER_ML:g} mL at once, "
-                f"not {taken / _M3_PER_ML:g} mL"
+                "a {words} measures up to {capacity} at once, not {taken}",
+                words=self.words,
+                capacity=Quantity(self.capacity, "mL", 6),
+                taken=Quantity(taken, "mL", 6),
             )
         if self.kind in ("pipette", "flask") and abs(taken - self.capacity) > 1e-9 * taken:
             raise BadInput(
-                f"a {self.words} measures {self.capacity / _M3_PER_ML:g} mL and nothing else, "
-                f"not {taken / _M3_PER_ML:g} mL"
+                "a {words} measures {capacity} and nothing else, not {taken}",
+                words=self.words,
+                capacity=Quantity(self.capacity, "mL", 6),
+                taken=Quantity(taken, "mL", 6),
             )
         return Measured(value=taken, std=sqrt(self.scale_std**2 + self.reading_std**2))
 
@@ -69,8 +74,10 @@ class Scale:
         """A mass [kg] weighed on it, tare included."""
         if not 0.0 < mass <= self.capacity:
             raise BadInput(
-                f"a {self.words} weighs up to {self.capacity / _KG_PER_G:g} g, "
-                f"not {mass / _KG_PER_G:g} g"
+                "a {words} weighs up to {capacity}, not {mass}",
+                words=self.words,
+                capacity=Quantity(self.capacity, "g", 6),
+                mass=Quantity(mass, "g", 6),
             )
         digit = self.resolution / sqrt(12.0)
         return Measured(value=mass, std=sqrt(2.0 * digit**2 + self.tolerance**2 / 3.0))

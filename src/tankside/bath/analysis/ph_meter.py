@@ -65,7 +65,9 @@ def ph_by_meter(
     }
     outcome = propagated(_line, inputs)
     if not -1.0 <= outcome.value <= 14.5:
-        raise BadInput(f"a pH of {outcome.value:.1f} is no bath's; check buffers and reading")
+        raise BadInput(
+            "a pH of {outcome:.1f} is no bath's; check buffers and reading", outcome=outcome.value
+        )
     _refuse_strong(outcome.value)
     return finding(
         "pH",
@@ -98,7 +100,9 @@ def _check(shown: float, buffers: Sequence[BufferReading], shows: Shows) -> None
     if any(not 0.5 <= one.buffer <= 13.0 for one in buffers):
         raise BadInput("buffers lie between pH 0.5 and 13; were buffer and reading swapped?")
     if shows is Shows.PH and not -2.0 <= shown <= 16.0:
-        raise BadInput(f"a meter that shows pH {shown:g} is out of order, or shows millivolts")
+        raise BadInput(
+            "a meter that shows pH {shown:g} is out of order, or shows millivolts", shown=shown
+        )
     if shows is Shows.POTENTIAL and max(abs(one.shown) for one in buffers) > 1.0:
         raise BadInput("electrodes give less than 1 V; were millivolts typed as volts?")
 
@@ -107,16 +111,20 @@ def _refuse_worn(share: float) -> None:
     low, high = SLOPE_RANGE
     if not low <= share <= high:
         raise BadInput(
-            f"the electrode shows {100 * share:.0f} % of its slope where {100 * low:.0f} to "
-            f"{100 * high:.0f} % is sound; fresh buffers first, then clean or replace it"
+            "the electrode shows {share:.0f} % of its slope where {low:.0f} to {high:.0f} % is "
+            "sound; fresh buffers first, then clean or replace it",
+            share=100 * share,
+            low=100 * low,
+            high=100 * high,
         )
 
 
 def _refuse_strong(pH: float) -> None:
     if pH < STRONG_ACID_PH:
         raise BadInput(
-            f"at pH {pH:.1f} an electrode cannot tell how much acid a bath holds: a tenth of pH is "
-            "a quarter of the acid; titrate it with sodium hydroxide"
+            "at pH {ph:.1f} an electrode cannot tell how much acid a bath holds: a tenth of pH is "
+            "a quarter of the acid; titrate it with sodium hydroxide",
+            ph=pH,
         )
 
 

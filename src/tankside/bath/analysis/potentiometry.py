@@ -15,6 +15,7 @@ import numpy as np
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.constants import FARADAY_C_PER_MOL, GAS_CONSTANT_J_PER_MOL_K
 from tankside.base.errors import BadInput
+from tankside.base.messages import Quantity
 from tankside.bath.analysis.propagation import Measured
 
 FEWEST_POINTS = 6
@@ -41,11 +42,17 @@ class Curve:
         object.__setattr__(self, "potentials", frozen_floats(self.potentials))
         count = len(self.volumes)
         if count != len(self.potentials):
-            raise BadInput(f"{count} volumes but {len(self.potentials)} potentials")
+            raise BadInput(
+                "{count} volumes but {other} potentials",
+                count=count,
+                other=len(self.potentials),
+            )
         if count < FEWEST_POINTS:
             raise BadInput(
-                f"{count} pairs are too few to find an end in; read {FEWEST_POINTS} or more, "
-                "closest together where the reading runs"
+                "{count} pairs are too few to find an end in; read {fewest_points} or more, "
+                "closest together where the reading runs",
+                count=count,
+                fewest_points=FEWEST_POINTS,
             )
         if not (np.isfinite(self.volumes).all() and np.isfinite(self.potentials).all()):
             raise BadInput("a volume or a potential is not a finite number")
@@ -60,9 +67,11 @@ class Curve:
         if len(falls):
             first = int(falls[0])
             raise BadInput(
-                f"volume {first + 2} of the curve ({self.volumes[first + 1] / _ML:g} mL) is not "
-                f"above the one before it ({self.volumes[first] / _ML:g} mL); were two digits "
-                "swapped?"
+                "volume {number} of the curve ({volume}) is not above the one before it "
+                "({before}); were two digits swapped?",
+                number=first + 2,
+                volume=Quantity(self.volumes[first + 1], "mL", 6),
+                before=Quantity(self.volumes[first], "mL", 6),
             )
 
 

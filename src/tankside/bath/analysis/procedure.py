@@ -52,8 +52,10 @@ def procedure(
     """The procedure for a planned sample; BadInput where it does not hold for this kind of bath."""
     if family not in method.families:
         raise BadInput(
-            f"{method.words} does not hold for a {family} bath, only for "
-            f"{', '.join(method.families)}"
+            "{method} does not hold for a {family} bath, only for {families}",
+            method=method.words,
+            family=family,
+            families=", ".join(method.families),
         )
     steps, after = _steps(method.steps, plan.sample.words)
     return Procedure(

@@ -25,11 +25,12 @@ class Measured:
     def __post_init__(self) -> None:
         if not (isfinite(self.value) and isfinite(self.std) and self.std >= 0.0):
             raise BadInput(
-                f"a measured value is finite and its deviation not negative, as {self.value} "
-                f"with {self.std}"
+                "a measured value is finite and its deviation not negative, as {value} with {std}",
+                value=self.value,
+                std=self.std,
             )
         if not self.freedom > 0.0:
-            raise BadInput(f"degrees of freedom are above zero, not {self.freedom}")
+            raise BadInput("degrees of freedom are above zero, not {freedom}", freedom=self.freedom)
 
     def scaled(self, factor: float) -> "Measured":
         """This times an exact factor."""

@@ -13,6 +13,7 @@ from math import isfinite, sqrt
 from statistics import fmean, median
 
 from tankside.base.errors import BadInput
+from tankside.base.messages import Quantity
 from tankside.base.tables import table
 from tankside.bath.analysis.instruments import Volumetric
 from tankside.bath.analysis.parameters import number
@@ -56,7 +57,7 @@ def titre_of(runs: Sequence[Run], burette: Volumetric, *, room: float = 1.02) ->
     if not runs:
         raise BadInput("a titration needs at least one run")
     if burette.kind != "burette":
-        raise BadInput(f"a {burette.words} is not a burette")
+        raise BadInput("a {burette} is not a burette", burette=burette.words)
     delivered = [_delivered(run, place, burette, room) for place, run in enumerate(runs, start=1)]
     drop = drop_volume(burette)
     expected = expected_deviation(burette)
@@ -87,17 +88,26 @@ def _delivered(run: Run, place: int, burette: Volumetric, room: float) -> float:
     start, end = run.start, run.end
     if not (isfinite(start) and isfinite(end) and start >= 0.0):
         raise BadInput(
-            f"run {place}: burette readings are numbers from zero up, not {start}, {end}"
+            "run {place}: burette readings are numbers from zero up, not {start}, {end}",
+            place=place,
+            start=start,
+            end=end,
         )
     if end <= start:
         raise BadInput(
-            f"run {place} ends at {end / _ML:g} mL, before its start at {start / _ML:g} mL; "
-            "a burette is read downwards, so the end is the larger number"
+            "run {place} ends at {end}, before its start at {start}; a burette is read downwards, "
+            "so the end is the larger number",
+            place=place,
+            end=Quantity(end, "mL", 6),
+            start=Quantity(start, "mL", 6),
         )
     if end > burette.capacity * room:
         raise BadInput(
-            f"run {place} ends at {end / _ML:g} mL, beyond the end of a {burette.words}; "
-            "take less bath, or a stronger titrant, so that one filling does"
+            "run {place} ends at {end}, beyond the end of a {burette}; take less bath, or a "
+            "stronger titrant, so that one filling does",
+            place=place,
+            end=Quantity(end, "mL", 6),
+            burette=burette.words,
         )
     return end - start
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from tankside.base.errors import BadInput
+from tankside.base.messages import Quantity
 from tankside.bath.analysis.instruments import Volumetric
 from tankside.bath.analysis.propagation import Measured, propagated
 
@@ -18,7 +19,9 @@ class Sample:
 
     def __post_init__(self) -> None:
         if not self.volume.value > 0.0:
-            raise BadInput(f"a sample has a volume above zero, not {self.volume.value} m³")
+            raise BadInput(
+                "a sample has a volume above zero, not {volume} m³", volume=self.volume.value
+            )
 
 
 def taken_with(pipette: Volumetric, volume: float | None = None) -> Sample:
@@ -38,8 +41,10 @@ def diluted(first: Volumetric, flask: Volumetric, second: Volumetric) -> Sample:
     """Bath by `first` made up to `flask`, of which `second` was taken."""
     if first.capacity >= flask.capacity:
         raise BadInput(
-            f"{first.capacity / _ML:g} mL do not fit a flask of {flask.capacity / _ML:g} mL with "
-            "water added; take a smaller pipette or a larger flask"
+            "{pipette} do not fit a flask of {flask} with water added; take a smaller "
+            "pipette or a larger flask",
+            pipette=Quantity(first.capacity, "mL", 6),
+            flask=Quantity(flask.capacity, "mL", 6),
         )
     inputs = {"a": first.measured(), "b": flask.measured()}
     if second == first:  # one pipette is wrong by the same amount both times

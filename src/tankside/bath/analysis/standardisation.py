@@ -91,7 +91,9 @@ def standardised(
 def _evened(masses: Sequence[Measured], runs: Sequence[Run]) -> tuple[Measured, list[Run]]:
     """The mean mass, and the runs as they would have been with it; the scale's error is shared."""
     if len(masses) != len(runs):
-        raise BadInput(f"{len(runs)} runs need {len(runs)} masses, not {len(masses)}")
+        raise BadInput(
+            "{count} runs need {count} masses, not {masses}", count=len(runs), masses=len(masses)
+        )
     if min(one.value for one in masses) <= 0.0:
         raise BadInput("a standard's mass is above zero")
     mean = fmean(one.value for one in masses)
@@ -141,7 +143,10 @@ def standards() -> tuple[Standard, ...]:
 def _refuse_far(found: float, label: float, standard: Standard) -> None:
     if abs(found / label - 1.0) > FAR_FROM_LABEL:
         raise BadInput(
-            f"the {standard.titrant} comes out at {found / 1e3:.3g} mol/L where its label says "
-            f"{label / 1e3:.3g}; check the mass of {standard.name}, its formula and the readings, "
-            "or say that you are sure"
+            "the {titrant} comes out at {found:.3g} mol/L where its label says {label:.3g}; check "
+            "the mass of {standard}, its formula and the readings, or say that you are sure",
+            titrant=standard.titrant,
+            found=found / 1e3,
+            label=label / 1e3,
+            standard=standard.name,
         )

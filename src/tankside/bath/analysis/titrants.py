@@ -52,8 +52,12 @@ class Titrant:
         low, high = STRENGTH_RANGE
         if not low <= self.strength.value <= high:
             raise BadInput(
-                f"{self.kind.words} of {self.strength.value / 1e3:.3g} mol/L is outside "
-                f"{low / 1e3:g} to {high / 1e3:g} mol/L; strength is in mol/m³ here"
+                "{kind} of {strength:.3g} mol/L is outside {low:g} to {high:g} mol/L; strength is "
+                "in mol/m³ here",
+                kind=self.kind.words,
+                strength=self.strength.value / 1e3,
+                low=low / 1e3,
+                high=high / 1e3,
             )
 
 
@@ -68,7 +72,9 @@ def titrant_kind(name: str) -> TitrantKind:
 def bought(name: str, strength: float, tolerance: float) -> Titrant:
     """A bottle by its label: `strength` [mol m⁻³] within the fraction `tolerance` of itself."""
     if not 0.0 <= tolerance < 1.0:
-        raise BadInput(f"a label's tolerance is a fraction from 0 to 1, not {tolerance}")
+        raise BadInput(
+            "a label's tolerance is a fraction from 0 to 1, not {tolerance}", tolerance=tolerance
+        )
     return Titrant(
         kind=titrant_kind(name),
         strength=Measured(value=strength, std=strength * tolerance / sqrt(3.0), freedom=inf),
@@ -81,7 +87,9 @@ def made_up(name: str, mass: Measured, volume: Measured, purity: Measured) -> Ti
     a mass fraction. As good as the solid's label: lye and thiosulfate crystals change in air."""
     kind = titrant_kind(name)
     if not 0.0 < purity.value <= 1.0:
-        raise BadInput(f"a purity is a mass fraction above 0, up to 1, not {purity.value}")
+        raise BadInput(
+            "a purity is a mass fraction above 0, up to 1, not {purity}", purity=purity.value
+        )
     molar = molar_mass(kind.formula)
     found = propagated(
         lambda mass, volume, purity: mass * purity / (molar * volume),
@@ -97,15 +105,16 @@ def made_up(name: str, mass: Measured, volume: Measured, purity: Measured) -> Ti
 def aged(titrant: Titrant, age: float) -> Titrant:
     """The titrant after `age` [s] in its bottle: weaker on the average, and less sure."""
     if not (isfinite(age) and age >= 0.0):
-        raise BadInput(f"an age is not negative, as {age} s")
+        raise BadInput("an age is not negative, as {age} s", age=age)
     if age == 0.0:
         return titrant
     drift = titrant.kind.drift
     fraction = drift.best * age
     if fraction <= -0.5:
         raise BadInput(
-            f"{titrant.kind.words} {age / MONTH_S:.0f} months old has no strength worth the name; "
-            "make it fresh"
+            "{kind} {age:.0f} months old has no strength worth the name; make it fresh",
+            kind=titrant.kind.words,
+            age=age / MONTH_S,
         )
     spread = (drift.high - drift.low) * age / (2.0 * NINE_IN_TEN)
     old = titrant.strength

@@ -15,6 +15,7 @@ from importlib import resources
 from typing import Any
 
 from tankside.base.errors import BadInput, UnknownName
+from tankside.base.messages import Quantity
 from tankside.bath.analysis.doubts import refuse_surprise
 from tankside.bath.analysis.finding import Finding, finding
 from tankside.bath.analysis.instruments import Volumetric
@@ -168,13 +169,16 @@ def titration(name: str) -> Titration:
 def _check(method: Titration, titrant: Titrant, sample: Sample) -> None:
     if titrant.kind.name != method.titrant:
         raise BadInput(
-            f"{method.words} needs {method.titrant}, not {titrant.kind.name}; "
-            "were two bottles swapped?"
+            "{method} needs {titrant}, not {kind}; were two bottles swapped?",
+            method=method.words,
+            titrant=method.titrant,
+            kind=titrant.kind.name,
         )
     if sample.volume.value > method.largest_sample * 1.0001:
         raise BadInput(
-            f"{sample.volume.value * 1e6:g} mL of bath is too much for one flask; "
-            f"take {method.largest_sample * 1e6:g} mL at most"
+            "{volume} of bath is too much for one flask; take {largest_sample} at most",
+            volume=Quantity(sample.volume.value, "mL", 6),
+            largest_sample=Quantity(method.largest_sample, "mL", 6),
         )
 
 

@@ -53,7 +53,10 @@ def additive_proposal(
 ) -> AdditiveProposal:
     """What may be missing against the `usual` content [kg of product per m³] of the supplier."""
     if not usual > 0.0:
-        raise BadInput(f"the usual content of an additive is above zero, not {usual:g} kg/m³")
+        raise BadInput(
+            "the usual content of an additive is above zero, not {usual}",
+            usual=Quantity(usual, "kg/m^3", 6),
+        )
     held = estimate.interval("additive")
     charge = _charge_since(ev.ordered(ledger))
     missing = max(usual - held.best, 0.0) * estimate.best("volume")

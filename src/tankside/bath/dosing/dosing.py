@@ -127,7 +127,8 @@ def _check(
 ) -> None:
     if not 0.5 <= probability < 1.0:
         raise BadInput(
-            f"the probability asked for lies from 0.5 to below 1, not {probability:g}; 0.9 is usual"
+            "the probability asked for lies from 0.5 to below 1, not {probability:g}; 0.9 is usual",
+            probability=probability,
         )
     for name, (low, high) in windows.items():
         place_of(name)
@@ -137,7 +138,13 @@ def _check(
                 "panel decide"
             )
         if not 0.0 <= low < high:
-            raise BadInput(f"the window of {name} is empty: {low:g} to {high:g}", where=name)
+            raise BadInput(
+                "the window of {name} is empty: {low:g} to {high:g}",
+                name=name,
+                low=low,
+                high=high,
+                where=name,
+            )
     if not 0.0 <= least_volume < capacity:
         raise BadInput("the tank's least volume is below its capacity, both in m³")
     names = [item.product.name for item in shelf]

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import isfinite
 
 from tankside.base.errors import BadInput
+from tankside.base.messages import Quantity
 from tankside.bath import water
 from tankside.substances.products import Form, Product
 
@@ -26,8 +27,12 @@ class Measure:
     def __post_init__(self) -> None:
         if not (isfinite(self.largest) and 0.0 < self.resolution <= self.least <= self.largest):
             raise BadInput(
-                f"a measure tells apart less than its least portion, and that is less than its "
-                f"largest; {self.name!r} has {self.resolution:g}, {self.least:g}, {self.largest:g}"
+                "a measure tells apart less than its least portion, and that is less than its "
+                "largest; {name!r} has {resolution:g}, {least:g}, {largest:g}",
+                name=self.name,
+                resolution=self.resolution,
+                least=self.least,
+                largest=self.largest,
             )
 
 
@@ -58,9 +63,16 @@ class Item:
 
     def __post_init__(self) -> None:
         if self.measure.by_volume and self.product.form is Form.SOLID:
-            raise BadInput(f"{self.product.name!r} is solid and is weighed, not measured by volume")
+            raise BadInput(
+                "{product!r} is solid and is weighed, not measured by volume",
+                product=self.product.name,
+            )
         if self.stock is not None and not self.stock >= 0.0:
-            raise BadInput(f"there cannot be {self.stock:g} kg of {self.product.name!r}")
+            raise BadInput(
+                "there cannot be {stock} of {product!r}",
+                stock=Quantity(self.stock, "kg", 6),
+                product=self.product.name,
+            )
 
     @property
     def density(self) -> float:

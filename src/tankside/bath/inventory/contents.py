@@ -67,8 +67,10 @@ def effect(product: Product, *, additive: bool = False, least_error: float = 0.0
         known = dissolves(content.substance) or content.substance in ("insoluble matter", "water")
         if not known and not additive:
             raise BadInput(
-                f"{product.name!r} holds {content.substance}, which the ledger cannot follow in a "
-                "sulfate bath; enter it as an additive, or leave it out of the bath"
+                "{product!r} holds {substance}, which the ledger cannot follow in a sulfate bath; "
+                "enter it as an additive, or leave it out of the bath",
+                product=product.name,
+                substance=content.substance,
             )
     moles = ions_of(portion(product, 1.0).masses)
     best = np.zeros(5)

@@ -26,7 +26,7 @@ class Event:
 
     def __post_init__(self) -> None:
         if not isfinite(self.at):
-            raise BadInput(f"an event needs a time, not {self.at}", where=self.id)
+            raise BadInput("an event needs a time, not {at}", at=self.at, where=self.id)
         if not self.id:
             raise BadInput("an event needs an id that no other event has")
         self.check()
@@ -180,7 +180,9 @@ class DragOut(Event):
     def check(self) -> None:
         _at_least_zero(self.id, "wetted area", self.area, "m²")
         if self.parts < 1:
-            raise BadInput(f"drag-out is of one part or more, not {self.parts}", where=self.id)
+            raise BadInput(
+                "drag-out is of one part or more, not {parts}", parts=self.parts, where=self.id
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -271,12 +273,17 @@ def ordered(ledger: Ledger) -> Ledger:
     ids: set[str] = set()
     for event in ledger:
         if event.id in ids:
-            raise BadInput(f"two events have the id {event.id!r}; retract one under a new id")
+            raise BadInput(
+                "two events have the id {event!r}; retract one under a new id", event=event.id
+            )
         ids.add(event.id)
     retracted = {event.of for event in ledger if isinstance(event, Retraction)}
     unknown = retracted - ids
     if unknown:
-        raise BadInput(f"a retraction names the event {min(unknown)!r}, which is not in the ledger")
+        raise BadInput(
+            "a retraction names the event {unknown!r}, which is not in the ledger",
+            unknown=min(unknown),
+        )
     held = (e for e in ledger if e.id not in retracted and not isinstance(e, Retraction))
     rank = {kind: number for number, kind in enumerate(RANK)}
     return tuple(sorted(held, key=lambda event: (event.at, rank[type(event)], event.id)))

@@ -63,7 +63,9 @@ class WeeklyUse:
         for name in ("charge", "area", "open_duration", "surface_area", "idle_duration",
                      "anode_area"):  # fmt: skip
             if not getattr(self, name) >= 0.0:
-                raise BadInput(f"a week's {name.replace('_', ' ')} is zero or more", where=name)
+                raise BadInput(
+                    "a week's {name} is zero or more", name=name.replace("_", " "), where=name
+                )
         for name in ("open_duration", "idle_duration"):
             if getattr(self, name) > WEEK * (1.0 + 1e-9):
                 raise BadInput("a week has 168 hours", where=name)
@@ -122,7 +124,7 @@ def forecast(
 ) -> Forecast:
     """The bath over so many weeks of the same use; the tank is kept at its present level."""
     if weeks < 1:
-        raise BadInput(f"a forecast is over one week or more, not {weeks}")
+        raise BadInput("a forecast is over one week or more, not {weeks}", weeks=weeks)
     shop, state, covariance = with_products(
         estimate.shop,
         estimate.state,

@@ -79,7 +79,12 @@ class Priors:
         for name, value in self.own.items():
             row = known_prior(name)
             if _rows()[name]["shape"] == Shape.LOG and not value.low > 0.0:
-                raise BadInput(f"{row.name} is above zero, not {value.low:g} {row.unit}")
+                raise BadInput(
+                    "{name} is above zero, not {low:g} {unit}",
+                    name=row.name,
+                    low=value.low,
+                    unit=row.unit,
+                )
 
     def interval(self, name: str) -> Interval:
         """The belief of this name as an interval."""

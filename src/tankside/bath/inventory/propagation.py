@@ -13,6 +13,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput
+from tankside.base.messages import Quantity
 from tankside.bath.inventory.contents import (
     ADDITIVE,
     CHLORIDE,
@@ -141,8 +142,10 @@ class Course:
         share = volume / filled
         if share > _MOST_SHARE:
             raise BadInput(
-                f"{1e3 * volume:.3g} L are taken out of a bath of {1e3 * filled:.3g} L; begin a "
-                "new ledger for a new bath, or mend the volume"
+                "{volume} are taken out of a bath of {filled}; begin a new ledger for a new bath, "
+                "or mend the volume",
+                volume=Quantity(volume, "L"),
+                filled=Quantity(filled, "L"),
             )
         # each keeps 1 - share of itself, and the share depends on all through the volume
         keep, pull = 1.0 - share, self.masses * (share / filled)

@@ -41,8 +41,9 @@ def opened(events: ev.Ledger) -> ev.Ledger:
         raise BadInput("the ledger is empty; begin it with a make-up or a bath taken over")
     if not isinstance(wet[0], ev.MakeUp | ev.TakeOver):
         raise BadInput(
-            f"the ledger begins with {type(wet[0]).__name__}; enter the make-up, or the bath as it "
-            "was taken over, with an earlier time",
+            "the ledger begins with {wet}; enter the make-up, or the bath as it was taken over, "
+            "with an earlier time",
+            wet=type(wet[0]).__name__,
             where=wet[0].id,
         )
     for event in wet[1:]:
@@ -124,7 +125,8 @@ def check_bath(segment: Segment, masses: Floats, shop: Shop) -> None:
         specific_volumes(masses, shop.priors.temperature)
     except (OutsideValidity, BadInput) as error:
         raise BadInput(
-            f"up to here {error.message}; a top-up, a level or an addition is missing or wrong",
+            "up to here {reason}; a top-up, a level or an addition is missing or wrong",
+            reason=error.message,
             where=segment.events[-1].id if segment.events else "",
         ) from error
 

@@ -101,8 +101,9 @@ def _bottles(events: ev.Ledger) -> dict[str, ev.Bottle]:
             known = found.setdefault(event.product.name, event)
             if (known.product, known.additive) != (event.product, event.additive):
                 raise BadInput(
-                    f"the bottle {event.product.name!r} was entered before with another label; "
-                    "give the new one a name of its own, such as with its date",
+                    "the bottle {product!r} was entered before with another label; give the new "
+                    "one a name of its own, such as with its date",
+                    product=event.product.name,
                     where=event.id,
                 )
     return found

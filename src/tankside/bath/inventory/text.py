@@ -182,8 +182,10 @@ def _check_form(row: dict[str, Any], where: str) -> None:
     version = row.get("ledger")
     if version != VERSION:
         raise BadInput(
-            f"this line is of form {version!r}, and this program reads form {VERSION}; use the "
-            "version of the program that wrote it, or a newer one",
+            "this line is of form {version!r}, and this program reads form {ours}; use "
+            "the version of the program that wrote it, or a newer one",
+            version=version,
+            ours=VERSION,
             where=where,
         )
     stated = row.pop("crc32", None)

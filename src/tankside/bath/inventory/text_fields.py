@@ -43,7 +43,7 @@ def value_of(kind: type[Any], row: Any, where: str) -> Any:
     """A dataclass from its mapping; BadInput for keys that lack, are strange, or hold the wrong
     thing."""
     if not isinstance(row, dict):
-        raise BadInput(f"a {kind.__name__.lower()} is an object in braces", where=where)
+        raise BadInput("a {kind} is an object in braces", kind=kind.__name__.lower(), where=where)
     if kind is Finding:
         return _finding(row, where)
     known = {named(kind, one.name): one for one in fields(kind)}
@@ -52,7 +52,7 @@ def value_of(kind: type[Any], row: Any, where: str) -> Any:
             raise UnknownName("key", key, known, where=where)
     for key, one in known.items():
         if key not in row and one.default is MISSING and one.default_factory is MISSING:
-            raise BadInput(f"this line lacks {key!r}; add it", where=where)
+            raise BadInput("this line lacks {key!r}; add it", key=key, where=where)
     given = {
         known[key].name: _READERS[known[key].type](key, one, where) for key, one in row.items()
     }
@@ -65,12 +65,12 @@ def _made(kind: type[Any], given: dict[str, Any], where: str) -> Any:
     except TanksideError as error:
         raise BadInput(error.message, where=where) from error
     except ValueError as error:
-        raise BadInput(f"{error}", where=where) from error
+        raise BadInput("{error}", error=error, where=where) from error
 
 
 def _number(key: str, given: Any, where: str) -> float:
     if isinstance(given, bool) or not isinstance(given, int | float):
-        raise BadInput(f"{key!r} is a number, not {given!r}", where=where)
+        raise BadInput("{key!r} is a number, not {given!r}", key=key, given=given, where=where)
     return float(given)
 
 
@@ -79,7 +79,9 @@ def _exactly(kind: type[Any]) -> Callable[[str, Any, str], Any]:
 
     def reader(key: str, given: Any, where: str) -> Any:
         if type(given) is not kind:
-            raise BadInput(f"{key!r} is {words}, not {given!r}", where=where)
+            raise BadInput(
+                "{key!r} is {words}, not {given!r}", key=key, words=words, given=given, where=where
+            )
         return given
 
     return reader
@@ -87,7 +89,12 @@ def _exactly(kind: type[Any]) -> Callable[[str, Any, str], Any]:
 
 def _interval(key: str, given: Any, where: str) -> Interval:
     if not (isinstance(given, list) and len(given) == 3):
-        raise BadInput(f"{key!r} is a list of low, best and high, not {given!r}", where=where)
+        raise BadInput(
+            "{key!r} is a list of low, best and high, not {given!r}",
+            key=key,
+            given=given,
+            where=where,
+        )
     low, best, high = (_number(key, one, where) for one in given)
     return _made(Interval, {"low": low, "best": best, "high": high}, where)  # type: ignore[no-any-return]
 
@@ -95,7 +102,7 @@ def _interval(key: str, given: Any, where: str) -> Interval:
 def _listed(kind: type[Any]) -> Callable[[str, Any, str], Any]:
     def reader(key: str, given: Any, where: str) -> tuple[Any, ...]:
         if not isinstance(given, list):
-            raise BadInput(f"{key!r} is a list, not {given!r}", where=where)
+            raise BadInput("{key!r} is a list, not {given!r}", key=key, given=given, where=where)
         if kind is str:
             return tuple(_word(key, one, where) for one in given)
         return tuple(value_of(kind, one, where) for one in given)
@@ -107,7 +114,9 @@ def _form(key: str, given: Any, where: str) -> Form:
     try:
         return Form(given)
     except ValueError as error:
-        raise BadInput(f"{key!r} is 'solid' or 'liquid', not {given!r}", where=where) from error
+        raise BadInput(
+            "{key!r} is 'solid' or 'liquid', not {given!r}", key=key, given=given, where=where
+        ) from error
 
 
 def _finding(row: dict[str, Any], where: str) -> Finding:
@@ -122,7 +131,7 @@ def _finding(row: dict[str, Any], where: str) -> Finding:
             raise UnknownName("key", key, known, where=where)
     for key in (value, std):
         if key not in row:
-            raise BadInput(f"this line lacks {key!r}; add it", where=where)
+            raise BadInput("this line lacks {key!r}; add it", key=key, where=where)
     heat = row.get("temperature_K")
     texts = _listed(str)
     return _made(  # type: ignore[no-any-return]

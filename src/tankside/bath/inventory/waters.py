@@ -52,7 +52,8 @@ def water_year(
     """
     if hardness is not None and not 0.0 <= hardness < 5.0:
         raise BadInput(
-            f"hardness is given in kg/m³ (g/L) of calcium carbonate, from 0 to 5, not {hardness:g}"
+            "hardness is given in kg/m³ (g/L) of calcium carbonate, from 0 to 5, not {hardness:g}",
+            hardness=hardness,
         )
     ahead = forecast(estimate, use, windows, weeks=weeks)
     density = ahead.shop.densities[use.water.name]

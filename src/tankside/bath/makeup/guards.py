@@ -3,7 +3,7 @@ that is too small.
 """
 
 from tankside.base.errors import Impossible, SafetyRefusal
-from tankside.base.units import shown
+from tankside.base.messages import Quantity
 from tankside.bath import slips
 from tankside.bath.makeup.request import MakeUpRequest, Wanted, quantities
 from tankside.bath.makeup.wrong_products import refuse_wrong_products
@@ -32,9 +32,11 @@ def guarded(request: MakeUpRequest) -> None:
     most = request.vessel.capacity * ROOM_TO_STIR
     if request.volume > most:
         raise Impossible(
-            f"{shown(request.volume, 'L', 4)} of bath do not fit a vessel of "
-            f"{shown(request.vessel.capacity, 'L', 4)} with room to stir; make "
-            f"{shown(most, 'L', 3)} or less, or take a larger one",
+            "{volume} of bath do not fit a vessel of {capacity} with room to stir; make {most} or "
+            "less, or take a larger one",
+            volume=Quantity(request.volume, "L", 4),
+            capacity=Quantity(request.vessel.capacity, "L", 4),
+            most=Quantity(most, "L"),
             where="vessel",
         )
 
@@ -48,7 +50,8 @@ def _guard_quantity(one: Wanted) -> None:
         slips.refuse_much_solute(one.quantity, one.value.best, where="target")
     if one.quantity == "sulfuric acid" and one.value.best > HIGHEST_ACID:
         raise SafetyRefusal(
-            f"{one.value.best:.0f} g/L of sulfuric acid is far above any copper bath and dangerous "
-            "to mix; the richest published baths hold 225 g/L",
+            "{value} of sulfuric acid is far above any copper bath and dangerous to mix; the "
+            "richest published baths hold 225 g/L",
+            value=Quantity(one.value.best, "g/L", decimals=0),
             where="target",
         )

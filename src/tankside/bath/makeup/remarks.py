@@ -167,7 +167,8 @@ def costs(used: tuple[tuple[Product, Amount], ...]) -> Cost:
     currencies = sorted({product.currency for product, _ in priced})
     if len(currencies) > 1:
         raise BadInput(
-            f"products are priced in {' and '.join(currencies)}; give all prices in one currency",
+            "products are priced in {currencies}; give all prices in one currency",
+            currencies=" and ".join(currencies),
             where="shelf",
         )
     known = sum(amount.cost for _, amount in priced if amount.cost is not None)

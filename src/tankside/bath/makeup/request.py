@@ -13,6 +13,7 @@ from math import isfinite
 
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity
 from tankside.bath.composition import Composition
 from tankside.bath.evaporation import Room
 from tankside.bath.ions import ions
@@ -67,8 +68,9 @@ class Wanted:
             raise UnknownName("quantity", self.quantity, quantities(), where="target")
         if self.value.low < 0.0:
             raise BadInput(
-                f"{self.quantity} cannot be {self.value.low:g} g/L in a bath; "
-                "give a number from zero upwards",
+                "{quantity} cannot be {low} in a bath; give a number from zero upwards",
+                quantity=self.quantity,
+                low=Quantity(self.value.low, "g/L", 6),
                 where="target",
             )
 
@@ -119,7 +121,10 @@ class Stocked:
     def __post_init__(self) -> None:
         if self.available is not None and not (isfinite(self.available) and self.available >= 0.0):
             raise BadInput(
-                f"there cannot be {self.available} kg of {self.product.name}", where="shelf"
+                "there cannot be {available} kg of {product}",
+                available=self.available,
+                product=self.product.name,
+                where="shelf",
             )
 
 
@@ -149,7 +154,8 @@ class Tool:
     def __post_init__(self) -> None:
         if not 0.0 < self.resolution < self.capacity:
             raise BadInput(
-                f"{self.name}: a tool's resolution lies above zero and below its capacity",
+                "{name}: a tool's resolution lies above zero and below its capacity",
+                name=self.name,
                 where="tools",
             )
 
@@ -182,7 +188,8 @@ class OldBath:
             len(self.covariance) != size or any(len(row) != size for row in self.covariance)
         ):
             raise BadInput(
-                f"an old bath of {size} quantities has a covariance of {size} rows of {size}",
+                "an old bath of {size} quantities has a covariance of {size} rows of {size}",
+                size=size,
                 where="old bath",
             )
 
@@ -241,14 +248,21 @@ class MakeUpRequest:
 
     def __post_init__(self) -> None:
         if not (isfinite(self.volume) and self.volume > 0.0):
-            raise BadInput(f"a bath's volume is above zero, not {self.volume} m³", where="volume")
+            raise BadInput(
+                "a bath's volume is above zero, not {volume} m³", volume=self.volume, where="volume"
+            )
         names = [one.product.name for one in self.shelf]
         doubles = sorted({name for name in names if names.count(name) > 1})
         if doubles:
-            raise BadInput(f"the shelf holds {doubles[0]!r} twice; name them apart", where="shelf")
+            raise BadInput(
+                "the shelf holds {doubles!r} twice; name them apart",
+                doubles=doubles[0],
+                where="shelf",
+            )
         if self.mark_error is not None and not 0.0 <= self.mark_error < 0.5:
             raise BadInput(
-                f"a mark errs by a share of the volume from 0 to 0.5, not by {self.mark_error}",
+                "a mark errs by a share of the volume from 0 to 0.5, not by {mark_error}",
+                mark_error=self.mark_error,
                 where="mark",
             )
 

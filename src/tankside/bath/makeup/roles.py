@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 from tankside.base.errors import Impossible, SafetyRefusal, UnknownName
-from tankside.base.units import shown
+from tankside.base.messages import Quantity
 from tankside.bath.makeup.numbers import allowance
 from tankside.bath.makeup.vessels import Vessel, material
 from tankside.bath.mixture import Mixture, mixed, portion
@@ -137,8 +137,9 @@ def refuse_dangerous_order(additions: tuple[Addition, ...], vessel: Vessel, star
             _check_onto_acid(held, one)
         elif one.role is Role.OXIDANT and held.of("copper") > 0.0:
             raise SafetyRefusal(
-                f"{one.name!r} onto copper metal in acid runs away hot; put the peroxide into the "
-                "acid first, and the copper into it in portions",
+                "{name!r} onto copper metal in acid runs away hot; put the peroxide into the acid "
+                "first, and the copper into it in portions",
+                name=one.name,
                 where="order",
             )
         elif one.role is Role.OXIDANT:
@@ -147,13 +148,15 @@ def refuse_dangerous_order(additions: tuple[Addition, ...], vessel: Vessel, star
             raise SafetyRefusal(_FOAMING.format(one.name), where="order")
         elif one.role is Role.NEEDS_ACID and not _acid(held):
             raise Impossible(
-                f"{one.name!r} does not dissolve in water, only in acid; put the acid into the "
-                "water first",
+                "{name!r} does not dissolve in water, only in acid; put the acid into the water "
+                "first",
+                name=one.name,
                 where="order",
             )
         elif held.of("water") <= 0.0:
             raise Impossible(
-                f"{one.name!r} has no water to dissolve in yet; put the water in first",
+                "{name!r} has no water to dissolve in yet; put the water in first",
+                name=one.name,
                 where="order",
             )
         held = mixed(held, one.becomes)
@@ -165,23 +168,29 @@ def _check_acid(held: Mixture, acid: Addition, start: float, vessel: Vessel) -> 
         raise SafetyRefusal(_FOAMING.format("carbonate"), where="order")
     if water <= 0.0:
         raise SafetyRefusal(
-            f"{acid.name!r} comes before any water: whatever is poured onto acid boils and spits; "
-            "put the water in first, then the acid into it in portions",
+            "{acid!r} comes before any water: whatever is poured onto acid boils and spits; put "
+            "the water in first, then the acid into it in portions",
+            acid=acid.name,
             where="order",
         )
     if start > min(HOT_WATER, vessel.warmest):
         raise SafetyRefusal(
-            f"{acid.name!r} into water at {shown(start, 'degC', 3)} comes near the boil where it "
-            f"falls in; let the water cool to {shown(min(HOT_WATER, vessel.warmest), 'degC', 3)} "
-            "or less",
+            "{acid!r} into water at {start} comes near the boil where it falls in; let the water "
+            "cool to {hot_water} or less",
+            acid=acid.name,
+            start=Quantity(start, "degC"),
+            hot_water=Quantity(min(HOT_WATER, vessel.warmest), "degC"),
             where="order",
         )
     made = material(vessel.material)
     if acid.acid_fraction > made.strongest_acid:
         raise SafetyRefusal(
-            f"{acid.name!r} is not poured in a vessel of this kind ({made.words}): where it falls "
-            f"in it may crack or soften it; take one of polypropylene or HDPE, or acid of "
-            f"{100.0 * made.strongest_acid:.0f} % or less",
+            "{acid!r} is not poured in a vessel of this kind ({made}): where it falls in it may "
+            "crack or soften it; take one of polypropylene or HDPE, or acid of "
+            "{strongest_acid:.0f} % or less",
+            acid=acid.name,
+            made=made.words,
+            strongest_acid=100.0 * made.strongest_acid,
             where="vessel",
         )
     after = mixed(held, acid.becomes)
@@ -190,9 +199,13 @@ def _check_acid(held: Mixture, acid: Addition, start: float, vessel: Vessel) -> 
     if share > limit and acid.acid_fraction > limit:
         least = acid.becomes.of("sulfuric acid") / limit - held.mass - acid.mass
         raise SafetyRefusal(
-            f"{shown(acid.mass, 'g')} of {acid.name!r} into {shown(water, 'g')} of water makes "
-            f"{100.0 * share:.0f} % acid, hot and stronger than any bath; put at least "
-            f"{shown(max(least, 0.0), 'g')} more of the water in first",
+            "{mass} of {acid!r} into {water} of water makes {share:.0f} % acid, hot and stronger "
+            "than any bath; put at least {least} more of the water in first",
+            mass=Quantity(acid.mass, "g"),
+            acid=acid.name,
+            water=Quantity(water, "g"),
+            share=100.0 * share,
+            least=Quantity(max(least, 0.0), "g"),
             where="order",
         )
 
@@ -203,8 +216,10 @@ def _check_onto_acid(held: Mixture, poured: Addition) -> None:
     share = held.of("sulfuric acid") / held.mass
     if share > max(poured.acid_fraction, allowance("strong_acid_from").best):
         raise SafetyRefusal(
-            f"{poured.name!r} onto {100.0 * share:.0f} % acid boils where it falls and throws "
-            "acid; put it in first, and the acid into it in portions",
+            "{poured!r} onto {share:.0f} % acid boils where it falls and throws acid; put it in "
+            "first, and the acid into it in portions",
+            poured=poured.name,
+            share=100.0 * share,
             where="order",
         )
 
@@ -215,9 +230,12 @@ def _check_peroxide(held: Mixture, poured: Addition) -> None:
     peroxide = poured.becomes.of("hydrogen peroxide") / poured.becomes.mass
     if acetic > _STRONG_ACETIC and peroxide > _STRONG_PEROXIDE:
         raise SafetyRefusal(
-            f"{poured.name!r} into {100.0 * acetic:.0f} % acetic acid makes peracetic acid, which "
-            f"can explode; thin the acid below {100.0 * _STRONG_ACETIC:.0f} % with water first, or "
-            "take peroxide of 3 to 8 %",
+            "{poured!r} into {acetic:.0f} % acetic acid makes peracetic acid, which can explode; "
+            "thin the acid below {strong_acetic:.0f} % with water first, or take peroxide of 3 to "
+            "8 %",
+            poured=poured.name,
+            acetic=100.0 * acetic,
+            strong_acetic=100.0 * _STRONG_ACETIC,
             where="order",
         )
 

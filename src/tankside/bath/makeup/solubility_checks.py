@@ -10,6 +10,7 @@ from math import log
 
 from tankside.base.errors import Impossible
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity
 from tankside.base.units import shown
 from tankside.bath.composition import Composition
 from tankside.bath.estimate import Estimate
@@ -49,9 +50,12 @@ def refuse_insoluble(target: Target) -> Limit | None:
     limit = found.value
     if salt > limit.high:
         raise Impossible(
-            f"{shown(salt, 'g/L')} of copper sulfate pentahydrate do not dissolve beside "
-            f"{shown(strength, 'g/L')} of sulfuric acid: at 20 °C only {limit.low:.0f} to "
-            f"{limit.high:.0f} g/L do; ask for less of one or the other",
+            "{salt} of copper sulfate pentahydrate do not dissolve beside {strength} of sulfuric "
+            "acid: at 20 °C only {low} to {high} do; ask for less of one or the other",
+            salt=Quantity(salt, "g/L"),
+            strength=Quantity(strength, "g/L"),
+            low=Quantity(limit.low, "g/L", decimals=0, bare=True),
+            high=Quantity(limit.high, "g/L", decimals=0),
             where="target",
         )
     return Limit(sulfuric_acid=strength, dissolves=found)

@@ -9,6 +9,7 @@ from functools import cache
 
 from tankside.base.constants import ZERO_CELSIUS_K
 from tankside.base.errors import BadInput, SafetyRefusal, UnknownName
+from tankside.base.messages import Quantity
 from tankside.base.provenance import Evidence
 from tankside.bath.heat import TankShell
 from tankside.bath.makeup.numbers import toml_rows
@@ -61,8 +62,10 @@ class Vessel:
         made = material(self.material)
         if self.limit is not None and self.limit > made.limit:
             raise BadInput(
-                f"{self.limit - ZERO_CELSIUS_K:.0f} °C is above the "
-                f"{made.limit - ZERO_CELSIUS_K:.0f} °C that a {made.words} stands; state less",
+                "{limit} is above the {most} that a {kind} stands; state less",
+                limit=Quantity(self.limit, "degC", decimals=0),
+                most=Quantity(made.limit, "degC", decimals=0),
+                kind=made.words,
                 where="vessel limit",
             )
 
@@ -112,7 +115,11 @@ def material(name: str) -> Material:
     if name in refused:
         row = refused[name]
         raise SafetyRefusal(
-            f"no bath is mixed in {name}: {row['reason']}; {row['instead']}", where="vessel"
+            "no bath is mixed in {name}: {reason}; {instead}",
+            name=name,
+            reason=row["reason"],
+            instead=row["instead"],
+            where="vessel",
         )
     if name not in materials():
         raise UnknownName("vessel", name, [*materials(), *refused], where="vessel")

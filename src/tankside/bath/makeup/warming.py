@@ -12,6 +12,7 @@ from math import ceil
 
 from tankside.base.errors import Impossible
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity
 from tankside.base.units import shown
 from tankside.bath.evaporation import Room
 from tankside.bath.heat import TankShell, heat_loss
@@ -105,8 +106,9 @@ def poured(
         after = share.into(held, start)
         if after.low < _COLDEST:
             raise Impossible(
-                f"dissolving this would cool the vessel to {shown(after.low, 'degC', 2)}, near "
-                "freezing; begin with water at room temperature"
+                "dissolving this would cool the vessel to {low}, near freezing; begin with water "
+                "at room temperature",
+                low=Quantity(after.low, "degC", 2),
             )
         pours.append(Pour(mass=share.becomes.mass, before=start, after=after, wait=wait))
         held, now = mixed(held, share.becomes), after.best
@@ -134,8 +136,10 @@ def cooling_time(held: Mixture, start: float, goal: float, around: Surroundings)
         losses = _losses(shell, start - (number + 0.5) * step, around)
         if losses.low <= 0.0:
             raise Impossible(
-                f"a vessel in a room at {shown(around.room.temperature, 'degC', 3)} does not cool "
-                f"to {shown(goal, 'degC', 3)}; stand it in water with ice"
+                "a vessel in a room at {temperature} does not cool to {goal}; stand it in water "
+                "with ice",
+                temperature=Quantity(around.room.temperature, "degC"),
+                goal=Quantity(goal, "degC"),
             )
         for place, loss in enumerate((losses.high, losses.best, losses.low)):
             times[place] += shell.thermal_mass * step / loss
@@ -169,8 +173,9 @@ def _portions(vessel: Mixture, temperature: float, product: Portioned, around: S
         low, high = (middle, high) if fits(middle) else (low, middle)
     if low * _MOST_PORTIONS < 1.0:
         raise Impossible(
-            f"this product would have to go in by more than {_MOST_PORTIONS} portions; begin "
-            "with more water, cool it first, or take a weaker one"
+            "this product would have to go in by more than {most_portions} portions; begin with "
+            "more water, cool it first, or take a weaker one",
+            most_portions=_MOST_PORTIONS,
         )
     return ceil(1.0 / low - 1e-9)
 
@@ -187,10 +192,13 @@ def _cool_enough(
     if goal < around.coolest:
         room = shown(around.room.temperature, "degC", 3)
         raise Impossible(
-            f"a portion of {shown(share.becomes.mass, 'g')} would bring the vessel to "
-            f"{shown(after.high, 'degC', 3)}, above the {shown(around.vessel.warmest, 'degC', 3)} "
-            f"that it stands, and a room at {room} does not cool it enough; stand it in water with "
-            "ice, begin with more water, or take a vessel that stands more"
+            "a portion of {mass} would bring the vessel to {high}, above the {warmest} that it "
+            "stands, and a room at {room} does not cool it enough; stand it in water with ice, "
+            "begin with more water, or take a vessel that stands more",
+            mass=Quantity(share.becomes.mass, "g"),
+            high=Quantity(after.high, "degC"),
+            warmest=Quantity(around.vessel.warmest, "degC"),
+            room=room,
         )
     return goal, cooling_time(held, now, goal, around)
 

@@ -18,6 +18,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, NotConverged, OutsideValidity
+from tankside.base.messages import Quantity
 from tankside.bath.speciation.debye_hueckel import davies_slope
 from tankside.bath.speciation.species import BARE, COMPONENTS, Species, among, counts
 
@@ -111,14 +112,20 @@ def _check(totals: Mapping[str, float], temperature: float) -> None:
     low, high = TEMPERATURE_RANGE_K
     if not low <= temperature <= high:
         raise OutsideValidity(
-            f"the equilibria of copper baths are held from {low - 273.15:g} to "
-            f"{high - 273.15:g} °C, not at {temperature - 273.15:.4g} °C"
+            "the equilibria of copper baths are held from {low} to {high}, not at {temperature}",
+            low=Quantity(low, "degC", 6, bare=True),
+            high=Quantity(high, "degC", 6),
+            temperature=Quantity(temperature, "degC", 4),
         )
     for name, total in totals.items():
         if name not in COMPONENTS or name == "hydrogen":
-            raise BadInput(f"{name!r} is no component that can be given; they are {COMPONENTS[1:]}")
+            raise BadInput(
+                "{name!r} is no component that can be given; they are {components}",
+                name=name,
+                components=COMPONENTS[1:],
+            )
         if not 0.0 <= total < float("inf"):
-            raise BadInput(f"a bath cannot hold {total} mol/kg of {name}")
+            raise BadInput("a bath cannot hold {total} mol/kg of {name}", total=total, name=name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -255,6 +262,8 @@ class _System:
     def _refuse_strong(ionic: float) -> None:
         if ionic > HIGHEST_IONIC_STRENGTH:
             raise OutsideValidity(
-                f"the equilibria are computed up to an ionic strength of "
-                f"{HIGHEST_IONIC_STRENGTH:g} mol/kg, not {ionic:.3g}; dilute the bath"
+                "the equilibria are computed up to an ionic strength of "
+                "{highest_ionic_strength:g} mol/kg, not {ionic:.3g}; dilute the bath",
+                highest_ionic_strength=HIGHEST_IONIC_STRENGTH,
+                ionic=ionic,
             )

@@ -47,8 +47,9 @@ class WeakAcidRecipe:
             value = getattr(self, one.name)
             if not (isfinite(value) and value >= 0.0):
                 raise BadInput(
-                    f"{one.name.replace('_', ' ')} cannot be {value} g/L in a bath; "
-                    "give a number from zero upwards",
+                    "{name} cannot be {value} g/L in a bath; give a number from zero upwards",
+                    name=one.name.replace("_", " "),
+                    value=value,
                     where=one.name,
                 )
 
@@ -115,7 +116,8 @@ def water_held(recipe: WeakAcidRecipe, temperature: float) -> float:
     held = density(recipe, temperature) - dry_mass(recipe)
     if held < 600.0:
         raise BadInput(
-            f"a litre of this bath would hold only {held:.0f} g of water; check the amounts"
+            "a litre of this bath would hold only {held:.0f} g of water; check the amounts",
+            held=held,
         )
     return held
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
-from tankside.base.units import in_unit
+from tankside.base.messages import Quantity
 from tankside.bath.electrolyte import Electrolyte
 from tankside.bath.wagner import wagner_length
 from tankside.diagnosis.panel.cell import SlantedCell
@@ -58,11 +58,13 @@ def current_along(
     OutsideValidity nearer to an edge than the field's table reaches.
     """
     if not current > 0.0:
-        raise BadInput(f"the panel's current is above zero, not {current:g} A")
+        raise BadInput("the panel's current is above zero, not {current:g} A", current=current)
     if not 0.0 <= distance <= cell.length * (1 + 1e-9):
         raise BadInput(
-            f"{in_unit(distance, 'cm'):.3g} cm is not on the panel of the {cell.name} cell, which "
-            f"is {in_unit(cell.length, 'cm'):.3g} cm long"
+            "{distance} is not on the panel of the {cell} cell, which is {length} long",
+            distance=Quantity(distance, "cm"),
+            cell=cell.name,
+            length=Quantity(cell.length, "cm"),
         )
     mean = current / cell.area
     field = relative_current_density(cell, distance / cell.length, wagner).scaled(mean)
@@ -75,7 +77,9 @@ def whole_panel(
 ) -> tuple[Along, ...]:
     """Both, every `step` [m] where the field's table reaches."""
     if not step > 0.0:
-        raise BadInput(f"the step along a panel is above zero, not {step:g} m")
+        raise BadInput(
+            "the step along a panel is above zero, not {step}", step=Quantity(step, "m", 6)
+        )
     first, last = (share * cell.length for share in shares_held(cell))
     count = int(cell.length / step + 1e-9)
     return tuple(

@@ -9,6 +9,7 @@ from functools import cache
 from math import hypot, log, log10
 
 from tankside.base.errors import BadInput, OutsideValidity, UnknownName
+from tankside.base.messages import Quantity
 from tankside.base.tables import Provenance, provenance, table
 from tankside.base.units import in_unit
 
@@ -65,7 +66,11 @@ class SlantedCell:
         self.refuse_outside(start)
         self.refuse_outside(end)
         if not start < end:
-            raise BadInput(f"an average needs a stretch, not {start:g} to {end:g} m")
+            raise BadInput(
+                "an average needs a stretch, not {start} to {end}",
+                start=Quantity(start, "m", 6, bare=True),
+                end=Quantity(end, "m", 6),
+            )
 
         def integral(distance: float) -> float:
             x = distance / INCH
@@ -83,9 +88,12 @@ class SlantedCell:
         if not self.holds_at(distance):
             low, high = (in_unit(end, "cm") for end in self.reach)
             raise OutsideValidity(
-                f"the published formula of the {self.name} cell fails at "
-                f"{in_unit(distance, 'cm'):.3g} cm from the high-current edge; it holds from "
-                f"{low:.3g} to {high:.3g} cm"
+                "the published formula of the {name} cell fails at {distance} from the "
+                "high-current edge; it holds from {low:.3g} to {high:.3g} cm",
+                name=self.name,
+                distance=Quantity(distance, "cm"),
+                low=low,
+                high=high,
             )
 
 

@@ -43,11 +43,13 @@ class PanelTest:
     def __post_init__(self) -> None:
         if not 0.0 < self.current <= 20.0:
             raise BadInput(
-                f"a panel is plated with up to 20 A, mostly 1 to 3 A, not with {self.current:g} A"
+                "a panel is plated with up to 20 A, mostly 1 to 3 A, not with {current:g} A",
+                current=self.current,
             )
         if not 0.0 < self.duration <= 7200.0:
             raise BadInput(
-                f"a panel is plated for minutes, mostly 5 or 10, not for {self.duration / 60:g} min"
+                "a panel is plated for minutes, mostly 5 or 10, not for {duration:g} min",
+                duration=self.duration / 60,
             )
         checked_zones(self.zones, self.cell)
 

@@ -75,6 +75,11 @@ def _shapes(name: str) -> tuple[Floats, Floats, dict[str, Floats]]:
 def _refuse_outside(value: float, held: Floats, what: str, so: str) -> None:
     if not held[0] * (1 - 1e-9) <= value <= held[-1] * (1 + 1e-9):
         raise OutsideValidity(
-            f"the field's table of the test cell holds from {held[0]:g} to {held[-1]:g} of the "
-            f"{what}, not at {value:.3g}; {so}"
+            "the field's table of the test cell holds from {low:g} to {high:g} of the "
+            "{what}, not at {value:.3g}; {so}",
+            low=held[0],
+            high=held[-1],
+            what=what,
+            value=value,
+            so=so,
         )

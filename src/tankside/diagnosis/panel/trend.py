@@ -59,13 +59,18 @@ def _refuse_unlike(reading: PanelReading, other: PanelReading) -> None:
     test, before = reading.test, other.test
     if before.cell.name != test.cell.name:
         raise BadInput(
-            f"{before.name} is of the {before.cell.name} cell and cannot be compared with one of "
-            f"the {test.cell.name} cell"
+            "{before} is of the {cell} cell and cannot be compared with one of the {other} cell",
+            before=before.name,
+            cell=before.cell.name,
+            other=test.cell.name,
         )
     if abs(before.current - test.current) > SAME_CURRENT * test.current:
         raise BadInput(
-            f"{before.name} was plated at {before.current:g} A and cannot be compared with "
-            f"{test.current:g} A; plate panels of one bath at one current"
+            "{before} was plated at {current:g} A and cannot be compared with {test:g} A; plate "
+            "panels of one bath at one current",
+            before=before.name,
+            current=before.current,
+            test=test.current,
         )
 
 

@@ -86,8 +86,11 @@ def checked_zones(
     for first, second in pairwise(ordered):
         if second.start.best < first.end.best - MARKING:
             raise BadInput(
-                f"{first.look} and {second.look} overlap from {_cm(second.start.best)} to "
-                f"{_cm(first.end.best)}; give each place one look",
+                "{look} and {second} overlap from {start} to {end}; give each place one look",
+                look=first.look,
+                second=second.look,
+                start=_cm(second.start.best),
+                end=_cm(first.end.best),
                 where=where,
             )
     return ordered
@@ -118,18 +121,25 @@ def _zone(part: str, where: str) -> Zone:
     if word.lower() not in known:
         raise UnknownName("look of a panel", word, known, where=where)
     if not ends.strip():
-        raise BadInput(f"{part!r} has no ends; write for example '{word} 0-1.2 cm'", where=where)
+        raise BadInput(
+            "{part!r} has no ends; write for example '{word} 0-1.2 cm'",
+            part=part,
+            word=word,
+            where=where,
+        )
     written = spread(ends, where=where)
     if not written.stated or written.least or written.most:
-        raise BadInput(f"{ends!r} is no stretch; write for example '0-1.2 cm'", where=where)
+        raise BadInput(
+            "{ends!r} is no stretch; write for example '0-1.2 cm'", ends=ends, where=where
+        )
     low, high = (
         quantity(f"{end!r} {written.unit}", Kind.LENGTH, where=where)
         for end in (written.value.low, written.value.high)
     )
     if not low < high:
-        raise BadInput(f"{part!r} has no length", where=where)
+        raise BadInput("{part!r} has no length", part=part, where=where)
     if low < 0.0:
-        raise BadInput(f"{part!r} is not on the panel, which begins at 0", where=where)
+        raise BadInput("{part!r} is not on the panel, which begins at 0", part=part, where=where)
     return Zone(look=known[word.lower()], start=marked(low), end=marked(high))
 
 
@@ -137,8 +147,13 @@ def _on_panel(zone: Zone, cell: SlantedCell, where: str) -> None:
     start, end = zone.start.best, zone.end.best
     if not (0.0 <= start < end <= cell.length + MARKING):
         raise BadInput(
-            f"{zone.look} from {_cm(start)} to {_cm(end)} is not on the panel, which runs from "
-            f"0 to {_cm(cell.length)} in the {cell.name} cell",
+            "{look} from {start} to {end} is not on the panel, which runs from 0 to {length} in "
+            "the {cell} cell",
+            look=zone.look,
+            start=_cm(start),
+            end=_cm(end),
+            length=_cm(cell.length),
+            cell=cell.name,
             where=where,
         )
 

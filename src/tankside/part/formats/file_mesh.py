@@ -74,8 +74,10 @@ def checked_count(triangles: int) -> int:
     """The count, where it is one that can be handled; BadInput otherwise."""
     if triangles > MOST_TRIANGLES:
         raise BadInput(
-            f"the file holds {triangles:,} triangles and at most {MOST_TRIANGLES:,} are read; "
-            "reduce the mesh in the program that made it"
+            "the file holds {triangles:,} triangles and at most {most_triangles:,} are read; "
+            "reduce the mesh in the program that made it",
+            triangles=triangles,
+            most_triangles=MOST_TRIANGLES,
         )
     return triangles
 
@@ -87,6 +89,8 @@ def checked_corners(triangles: Ints, corners: int) -> Ints:
         if low < 0 or high >= corners:
             wrong = high if high >= corners else low
             raise MeshDefect(
-                f"a triangle names corner {wrong + 1}, but the file holds {corners:,} corners"
+                "a triangle names corner {wrong}, but the file holds {corners:,} corners",
+                wrong=wrong + 1,
+                corners=corners,
             )
     return triangles

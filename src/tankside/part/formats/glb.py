@@ -64,11 +64,11 @@ def read_glb(data: bytes) -> FileMesh:
         for node in _roots(content):
             _place(scene, node, np.eye(4))
     except (KeyError, IndexError, TypeError, AttributeError, RecursionError) as error:
-        raise BadInput(f"the GLB's description is damaged: {error!r}") from error
+        raise BadInput("the GLB's description is damaged: {error!r}", error=error) from error
     except ValueError as error:
         if isinstance(error, BadInput):
             raise
-        raise BadInput(f"the GLB's description is damaged: {error}") from error
+        raise BadInput("the GLB's description is damaged: {error}", error=error) from error
     if not scene.placed:
         raise MeshDefect("; ".join(["the GLB shows no triangles", *scene.notes]))
     if scene.corners_joined:
@@ -93,10 +93,14 @@ def _chunks(data: bytes) -> tuple[_Json, bytes]:
         raise BadInput("the file is not a GLB: it does not begin with 'glTF' and a whole head")
     version, length = (int.from_bytes(data[k : k + 4], "little") for k in (4, 8))
     if version != 2:
-        raise BadInput(f"the GLB is of version {version}, and only version 2 is read")
+        raise BadInput(
+            "the GLB is of version {version}, and only version 2 is read", version=version
+        )
     if length > len(data):
         raise BadInput(
-            f"the GLB is cut short: it announces {length:,} bytes and holds {len(data):,}"
+            "the GLB is cut short: it announces {length:,} bytes and holds {data:,}",
+            length=length,
+            data=len(data),
         )
     chunks: dict[int, bytes] = {}
     place = 12
@@ -119,8 +123,9 @@ def _refuse_unreadable(content: _Json) -> None:
     for name in content.get("extensionsRequired", []):
         if not str(name).startswith(_READABLE):
             raise BadInput(
-                f"the GLB needs the extension {name!r}, which is not read; export it again without "
-                "compression"
+                "the GLB needs the extension {name!r}, which is not read; export it again without "
+                "compression",
+                name=name,
             )
 
 
@@ -174,7 +179,8 @@ def _mesh(scene: _Scene, mesh: _Json) -> tuple[Floats, Ints]:
         for name in primitive.get("extensions", {}):
             if "draco" in name.lower() or "meshopt" in name.lower():
                 raise BadInput(
-                    f"the GLB's mesh is compressed ({name}); export it again without compression"
+                    "the GLB's mesh is compressed ({name}); export it again without compression",
+                    name=name,
                 )
         corners = scene.buffers.array(primitive["attributes"]["POSITION"], columns=3)
         if not np.isfinite(corners).all():

@@ -26,7 +26,11 @@ class Buffers:
         """Accessor `number` as (count, columns) float64."""
         accessor = self._content["accessors"][number]
         if _COLUMNS.get(accessor["type"]) != columns:
-            raise BadInput(f"accessor {number} of the GLB is not of {columns} numbers a row")
+            raise BadInput(
+                "accessor {number} of the GLB is not of {columns} numbers a row",
+                number=number,
+                columns=columns,
+            )
         kind, count = _KINDS[accessor["componentType"]], int(accessor["count"])
         if "bufferView" in accessor:
             rows = self._rows(accessor, kind, count, columns)

@@ -37,7 +37,8 @@ def read_obj(data: bytes) -> FileMesh:
         raise BadInput("the file is not an OBJ: no line of it gives a corner ('v x y z')")
     if not gathered.sizes:
         raise MeshDefect(
-            f"the OBJ holds {len(vertices):,} corners but no faces; a point cloud has no surface"
+            "the OBJ holds {vertices:,} corners but no faces; a point cloud has no surface",
+            vertices=len(vertices),
         )
     _check_finite(vertices)
     corners = _resolved(gathered, len(vertices))
@@ -67,7 +68,9 @@ def _gathered(data: bytes) -> _Gathered:
             _take(gathered, parts[0], parts)
         except (ValueError, OverflowError) as error:
             text = line.strip()[:60].decode("utf-8", "replace")
-            raise BadInput(f"line {number} of the OBJ cannot be read: {text!r}") from error
+            raise BadInput(
+                "line {number} of the OBJ cannot be read: {text!r}", number=number, text=text
+            ) from error
     return gathered
 
 
@@ -106,7 +109,7 @@ def _resolved(gathered: _Gathered, count: int) -> Ints:
 def _check_finite(vertices: Floats) -> None:
     finite = np.isfinite(vertices).all(axis=1)
     if not finite.all():
-        raise MeshDefect(f"corner {int(np.argmin(finite)) + 1} is not made of finite numbers")
+        raise MeshDefect("corner {np} is not made of finite numbers", np=int(np.argmin(finite)) + 1)
 
 
 def _notes(gathered: _Gathered, sizes: Ints) -> tuple[str, ...]:

@@ -47,10 +47,11 @@ def read_ply(data: bytes) -> FileMesh:
 def _assembled(vertices: Floats, corners: Ints, sizes: Ints, strips: Ints) -> FileMesh:
     finite = np.isfinite(vertices).all(axis=1)
     if not finite.all():
-        raise MeshDefect(f"corner {int(np.argmin(finite)) + 1} is not made of finite numbers")
+        raise MeshDefect("corner {np} is not made of finite numbers", np=int(np.argmin(finite)) + 1)
     if not len(sizes) and not len(strips):
         raise MeshDefect(
-            f"the PLY holds {len(vertices):,} corners but no faces; a point cloud has no surface"
+            "the PLY holds {vertices:,} corners but no faces; a point cloud has no surface",
+            vertices=len(vertices),
         )
     checked_corners(corners, len(vertices))
     checked_corners(strips, len(vertices))
@@ -99,7 +100,9 @@ def _head(data: bytes) -> tuple[str, list[Element], int]:
                     Element(last.name, last.count, (*last.properties, _property(words)))
                 )
         except (KeyError, IndexError, ValueError) as error:
-            raise BadInput(f"a line of the PLY's head cannot be read: {line!r}") from error
+            raise BadInput(
+                "a line of the PLY's head cannot be read: {line!r}", line=line
+            ) from error
     if order is None or any(item.count < 0 for item in elements):
         raise BadInput("the PLY's head gives no format, or a count below zero")
     return order, elements, start
@@ -117,7 +120,7 @@ def _corner_places(source: Source, element: Element) -> Floats:
     columns = source.columns(element)
     missing = [name for name in "xyz" if name not in columns]
     if missing:
-        raise BadInput(f"the PLY's corners have no {', '.join(missing)}")
+        raise BadInput("the PLY's corners have no {missing}", missing=", ".join(missing))
     return np.stack([columns[name] for name in "xyz"], axis=1)
 
 
@@ -126,7 +129,9 @@ def _runs(source: Source, element: Element, names: tuple[str, ...]) -> tuple[Int
         item.name for item in element.properties if item.name in names and item.is_list_of_integers
     ]
     if not wanted:
-        raise BadInput(f"the PLY's element {element.name!r} does not list corner numbers")
+        raise BadInput(
+            "the PLY's element {element!r} does not list corner numbers", element=element.name
+        )
     return source.runs(element, wanted[0])
 
 

@@ -81,7 +81,11 @@ class Words(Source):
         try:
             table = np.fromiter(map(float, words), np.float64, len(words))
         except ValueError as error:
-            raise BadInput(f"the PLY's element {element.name!r} holds text: {error}") from error
+            raise BadInput(
+                "the PLY's element {element!r} holds text: {error}",
+                element=element.name,
+                error=error,
+            ) from error
         return dict(zip(names, table.reshape(element.count, -1).T, strict=True))
 
     def runs(self, element: Element, wanted: str) -> tuple[Ints, Ints]:

@@ -60,11 +60,22 @@ def recognised(data: bytes, file_name: str) -> Format:
     found = next((row for row in _SIGNATURES if data.startswith(row[0])), None)
     if found and found[2] is not wanted and not _announced_stl(data, wanted):
         way_out = f"; rename it to .{found[2].value}" if found[2] else ""
-        raise BadInput(f"the file is named .{wanted.value} but holds {found[1]}{way_out}")
+        raise BadInput(
+            "the file is named .{wanted} but holds {found}{way_out}",
+            wanted=wanted.value,
+            found=found[1],
+            way_out=way_out,
+        )
     if wanted in _NEEDS_SIGNATURE and not found:
-        raise BadInput(f"the file is named .{wanted.value} but {_NEEDS_SIGNATURE[wanted]}")
+        raise BadInput(
+            "the file is named .{wanted} but {lacks}",
+            wanted=wanted.value,
+            lacks=_NEEDS_SIGNATURE[wanted],
+        )
     if wanted in (Format.STL, Format.OBJ) and _is_plain_text_of_neither(data, wanted):
-        raise BadInput(f"the file is named .{wanted.value} but holds other text, not triangles")
+        raise BadInput(
+            "the file is named .{wanted} but holds other text, not triangles", wanted=wanted.value
+        )
     return wanted
 
 
@@ -77,7 +88,8 @@ def _format_of_name(file_name: str) -> Format:
         raise BadInput(_OTHER_SUFFIXES[suffix.lower()])
     if not suffix:
         raise BadInput(
-            f"the file has no suffix that names its format; known are {', '.join(sorted(known))}"
+            "the file has no suffix that names its format; known are {known}",
+            known=", ".join(sorted(known)),
         )
     raise UnknownName("file format", suffix, known)
 

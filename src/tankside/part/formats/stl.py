@@ -48,7 +48,8 @@ def _read_binary(data: bytes) -> FileMesh:
     finite = np.isfinite(corners).all(axis=(1, 2))
     if not finite.all():
         raise MeshDefect(
-            f"triangle {int(np.argmin(finite)) + 1} has a corner that is not a finite number"
+            "triangle {number} has a corner that is not a finite number",
+            number=int(np.argmin(finite)) + 1,
         )
     against = _against_stored_normals(corners, records["normal"].astype(np.float64))
     if against:
@@ -65,7 +66,9 @@ def _read_binary(data: bytes) -> FileMesh:
 
 def _record_count(data: bytes) -> tuple[int, list[str]]:
     if len(data) < _HEAD:
-        raise BadInput(f"the file is not an STL: {len(data)} bytes are less than its head needs")
+        raise BadInput(
+            "the file is not an STL: {data} bytes are less than its head needs", data=len(data)
+        )
     announced = _announced(data)
     held, rest = divmod(len(data) - _HEAD, 50)
     if announced in _UNSET_COUNTS and held and not rest:
@@ -75,12 +78,16 @@ def _record_count(data: bytes) -> tuple[int, list[str]]:
     if announced > held:
         if announced > 20 * held + 1000:
             raise BadInput(
-                f"the file is not a whole binary STL: its head announces {announced:,} triangles "
-                f"and its length is enough for {held:,}"
+                "the file is not a whole binary STL: its head announces {announced:,} triangles "
+                "and its length is enough for {held:,}",
+                announced=announced,
+                held=held,
             )
         raise BadInput(
-            f"the file is cut short: it announces {announced:,} triangles and holds {held:,}; "
-            "copy or export it again"
+            "the file is cut short: it announces {announced:,} triangles and holds {held:,}; copy "
+            "or export it again",
+            announced=announced,
+            held=held,
         )
     if announced == 0:
         raise MeshDefect("the file is an STL without triangles")
@@ -110,7 +117,8 @@ def _read_text(data: bytes) -> FileMesh:
     finite = np.isfinite(points)[corners].all(axis=(1, 2))
     if not finite.all():
         raise MeshDefect(
-            f"triangle {int(np.argmin(finite)) + 1} has a corner that is not a finite number"
+            "triangle {number} has a corner that is not a finite number",
+            number=int(np.argmin(finite)) + 1,
         )
     notes = []
     if b"endsolid" not in data[-500:].lower():
@@ -162,8 +170,11 @@ def _corners_of_block(text: bytes, places: dict[bytes, int]) -> Ints:
     begun = text.count(b"facet") - closed
     if len(rows) != 3 * closed or begun != closed:
         raise BadInput(
-            f"the text STL is damaged or cut short: of {begun:,} facets {closed:,} are closed, "
-            f"with {len(rows):,} corners, and each needs three; export it again"
+            "the text STL is damaged or cut short: of {begun:,} facets {closed:,} are closed, "
+            "with {rows:,} corners, and each needs three; export it again",
+            begun=begun,
+            closed=closed,
+            rows=len(rows),
         )
     numbers = [places.setdefault(row, len(places)) for row in rows]
     return np.array(numbers, dtype=np.int64).reshape(-1, 3)
@@ -175,7 +186,9 @@ def _numbers(places: dict[bytes, int]) -> Floats:
     try:
         return np.fromiter(map(float, words), np.float64, len(words)).reshape(-1, 3)
     except ValueError as error:
-        raise BadInput(f"the text STL holds a corner that is no number: {error}") from error
+        raise BadInput(
+            "the text STL holds a corner that is no number: {error}", error=error
+        ) from error
 
 
 def _no_facets(data: bytes) -> BadInput:

@@ -55,19 +55,21 @@ class _Package:
     def _bytes(self, key: str) -> bytes:
         members = {item.filename.lstrip("/").lower(): item for item in self.archive.infolist()}
         if key not in members:
-            raise BadInput(f"the 3MF names a model {key!r} that it does not hold")
+            raise BadInput("the 3MF names a model {key!r} that it does not hold", key=key)
         room = MOST_UNPACKED_BYTES - self.unpacked
         try:
             with self.archive.open(members[key]) as stream:
                 content = stream.read(room + 1)
         except (zipfile.BadZipFile, zlib.error, EOFError) as error:
-            raise BadInput(f"the 3MF is damaged: {key!r} cannot be unpacked") from error
+            raise BadInput("the 3MF is damaged: {key!r} cannot be unpacked", key=key) from error
         except (RuntimeError, NotImplementedError) as error:
-            raise BadInput(f"the 3MF is encrypted or packed in an unknown way: {key!r}") from error
+            raise BadInput(
+                "the 3MF is encrypted or packed in an unknown way: {key!r}", key=key
+            ) from error
         if len(content) > room:
             raise BadInput(
-                f"the 3MF unpacks to more than {MOST_UNPACKED_BYTES // 1024**3} GiB, which no "
-                "part needs; it was not read"
+                "the 3MF unpacks to more than {most} GiB, which no part needs; it was not read",
+                most=MOST_UNPACKED_BYTES // 1024**3,
             )
         self.unpacked += len(content)
         return content
@@ -128,15 +130,24 @@ def _place(
 ) -> None:
     """Add the object that `reference` points at, and all its components, to `placed`."""
     if depth > _DEEPEST:
-        raise BadInput(f"the 3MF nests its components deeper than {_DEEPEST}, or in a circle")
+        raise BadInput(
+            "the 3MF nests its components deeper than {deepest}, or in a circle", deepest=_DEEPEST
+        )
     package.placements += 1
     if package.placements > _MOST_PLACEMENTS:
-        raise BadInput(f"the 3MF places more than {_MOST_PLACEMENTS:,} objects; it was not read")
+        raise BadInput(
+            "the 3MF places more than {most_placements:,} objects; it was not read",
+            most_placements=_MOST_PLACEMENTS,
+        )
     file_name = reference.path or file_name
     item = _object(package.model(file_name), reference.object_id)
     matrix = outer @ reference.matrix
     if item.kind not in ("model", "solidsupport", "support", "surface", "other"):
-        raise BadInput(f"object {item.object_id} of the 3MF is of an unknown type {item.kind!r}")
+        raise BadInput(
+            "object {object_id} of the 3MF is of an unknown type {kind!r}",
+            object_id=item.object_id,
+            kind=item.kind,
+        )
     if item.kind in ("support", "solidsupport", "other"):
         notes.append(
             said(
@@ -159,5 +170,7 @@ def _place(
 
 def _object(model: ModelFile, object_id: str) -> ModelObject:
     if object_id not in model.objects:
-        raise BadInput(f"the 3MF builds object {object_id!r}, which it does not hold")
+        raise BadInput(
+            "the 3MF builds object {object_id!r}, which it does not hold", object_id=object_id
+        )
     return model.objects[object_id]

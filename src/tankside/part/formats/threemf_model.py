@@ -79,20 +79,28 @@ def parsed_model(text: bytes, file_name: str) -> ModelFile:
     try:
         parser.Parse(text, True)
     except expat.ExpatError as error:
-        raise BadInput(f"the model {file_name!r} of the 3MF is no whole XML: {error}") from error
+        raise BadInput(
+            "the model {file_name!r} of the 3MF is no whole XML: {error}",
+            file_name=file_name,
+            error=error,
+        ) from error
     except (ValueError, OverflowError) as error:
         if isinstance(error, BadInput):
             raise
         raise BadInput(
-            f"line {parser.CurrentLineNumber} of the 3MF's {file_name!r} holds text where a "
-            "number belongs"
+            "line {number} of the 3MF's {file_name!r} holds text where a number belongs",
+            number=parser.CurrentLineNumber,
+            file_name=file_name,
         ) from error
     except KeyError as error:
         raise BadInput(
-            f"line {parser.CurrentLineNumber} of the 3MF's {file_name!r} lacks {error.args[0]!r}"
+            "line {number} of the 3MF's {file_name!r} lacks {lacking!r}",
+            number=parser.CurrentLineNumber,
+            file_name=file_name,
+            lacking=error.args[0],
         ) from error
     if not gatherer.is_model:
-        raise BadInput(f"the file {file_name!r} of the 3MF holds no model")
+        raise BadInput("the file {file_name!r} of the 3MF holds no model", file_name=file_name)
     return ModelFile(
         unit=gatherer.unit,
         objects=gatherer.objects,
@@ -147,7 +155,9 @@ class _Gatherer:
         object_id = self.current["id"]
         if not finite.all():
             raise MeshDefect(
-                f"corner {int(np.argmin(finite)) + 1} of object {object_id} is not finite"
+                "corner {number} of object {object_id} is not finite",
+                number=int(np.argmin(finite)) + 1,
+                object_id=object_id,
             )
         self.objects[object_id] = ModelObject(
             object_id=object_id,
@@ -173,14 +183,19 @@ def _open_model(gatherer: _Gatherer, attributes: _Attributes) -> None:
     gatherer.is_model = True
     unit = attributes.get("unit", "millimeter")
     if unit not in UNITS:
-        raise BadInput(f"the 3MF states an unknown unit {unit!r}; known are {', '.join(UNITS)}")
+        raise BadInput(
+            "the 3MF states an unknown unit {unit!r}; known are {units}",
+            unit=unit,
+            units=", ".join(UNITS),
+        )
     gatherer.unit = UNITS[unit]
     for prefix in attributes.get("requiredextensions", "").split():
         address = gatherer.prefixes.get(prefix, prefix)
         if not address.startswith(_HARMLESS):
             raise BadInput(
-                f"the 3MF needs the extension {address!r}, which is not read; export the part as "
-                "plain triangles"
+                "the 3MF needs the extension {address!r}, which is not read; export the part as "
+                "plain triangles",
+                address=address,
             )
 
 
@@ -223,7 +238,9 @@ def _matrix(text: str) -> Floats:
     if text.strip():
         numbers = [float(word) for word in text.split()]
         if len(numbers) != 12:
-            raise BadInput(f"a transform of the 3MF holds {len(numbers)} numbers and not 12")
+            raise BadInput(
+                "a transform of the 3MF holds {numbers} numbers and not 12", numbers=len(numbers)
+            )
         matrix[:3, :] = np.array(numbers).reshape(4, 3).T
     return matrix
 

@@ -65,8 +65,9 @@ def contact_sites(mesh: TriangleMesh, regions: Sequence[ContactRegion], *, part:
             kept &= ~region.holds(places).astype(bool)
     if not kept.any():
         raise Impossible(
-            f"the contact regions leave no place on part {part} for a wire; make an allowed or "
-            "hidden region larger, or a forbidden one smaller"
+            "the contact regions leave no place on part {part} for a wire; make an allowed or "
+            "hidden region larger, or a forbidden one smaller",
+            part=part,
         )
     return places[kept]
 

@@ -150,12 +150,14 @@ def part_sites(rig: Rig, bench: Bench, regions: Sequence[ContactRegion], part: i
     description = rig.description
     own = description.parts[part - 1]
     if own.coat is None:
-        raise Impossible(f"part {part} is metal: one wire of the right gauge starts it")
+        raise Impossible("part {part} is metal: one wire of the right gauge starts it", part=part)
     mesh = mesh_of(own)
     places = np.array([in_tank(own, at) for at in contact_sites(mesh, regions, part=part)])
     dry = in_gas(own, places, float(np.ptp(mesh.vertices, axis=0).max()) / POCKET_STEPS)
     if dry.all():
-        raise Impossible(f"all places on part {part} that wires may hold lie in trapped air")
+        raise Impossible(
+            "all places on part {part} that wires may hold lie in trapped air", part=part
+        )
     cell, allowed = lumped_rig(description, bench)
     others = [k for k, c in enumerate(description.contacts) if (c.part or 1) != part]
     names = {f"contact {k + 1}" for k in others}
@@ -174,7 +176,7 @@ def _by_load(rig: Rig, bench: Bench, part: int) -> int:
     """Wires of the part's own gauge that bear in air what the person's own rig takes."""
     result = evaluated(RigCase(rig=rig, bench=bench))
     if result.figures is None:
-        raise Impossible(f"your own rig cannot be: {result.refusal}")
+        raise Impossible("your own rig cannot be: {refusal}", refusal=result.refusal)
     own = [c for c in rig.description.contacts if (c.part or 1) == part]
     share = result.figures.current / len(rig.description.parts)
     return fewest_wires(share, own[0].wire_diameter)

@@ -34,7 +34,11 @@ def add(
     if not name:
         raise BadInput("no file was chosen; choose the part's mesh first")
     if unit and unit not in UNITS:
-        raise BadInput(f"{unit!r} is not a unit of this form; choose one of {', '.join(UNITS)}")
+        raise BadInput(
+            "{unit!r} is not a unit of this form; choose one of {units}",
+            unit=unit,
+            units=", ".join(UNITS),
+        )
     work = request.app.state.desk.queue.add(
         WorkKind.PART,
         PurePath(name).stem,

@@ -91,7 +91,7 @@ def _beside(request: Request, id: str) -> Beside:
 def _examined(request: Request, id: str) -> Work:
     work: Work = request.app.state.desk.queue.get(id)
     if work.order.kind is not WorkKind.PART or work.state is not WorkState.DONE:
-        raise BadInput(f"{work.order.title} is not examined yet; wait for its report")
+        raise BadInput("{order} is not examined yet; wait for its report", order=work.order.title)
     return work
 
 

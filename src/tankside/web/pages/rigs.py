@@ -116,7 +116,9 @@ def drawing_file(request: Request, id: str, version: int | None = None, sheet: i
     _, drawn = _drawn(request, id, version)
     files = list(drawn.files.values())
     if not 1 <= sheet <= len(files):
-        raise BadInput(f"this drawing has no sheet {sheet}; it has {len(files)}")
+        raise BadInput(
+            "this drawing has no sheet {sheet}; it has {count}", sheet=sheet, count=len(files)
+        )
     headers = {"content-disposition": 'attachment; filename="rig.svg"'}
     return Response(files[sheet - 1], media_type="image/svg+xml", headers=headers)
 
@@ -136,7 +138,9 @@ def view(request: Request, id: str, number: int) -> Response:
     found = desk.store.jobs.find(id)
     known = meshes_of(read_job(found.value.text, name=JOB_NAME), desk.files(found), desk.meshes)
     if not 1 <= number <= len(known):
-        raise BadInput(f"this rig has no part {number}; it has {len(known)}")
+        raise BadInput(
+            "this rig has no part {number}; it has {count}", number=number, count=len(known)
+        )
     tools = request.app.state.desk.place.tools
     packed = view_of_mesh(known[number - 1], tools.sheets())
     return Response(packed, media_type="application/octet-stream")
@@ -180,7 +184,7 @@ def back(request: Request, id: str) -> Response:
 def whole(text: str) -> int:
     """A whole number that a form sends; BadInput where it is none."""
     if not (text.isascii() and text.isdigit() and len(text) < 10):
-        raise BadInput(f"{text[:40]!r} is not a whole number")
+        raise BadInput("{text!r} is not a whole number", text=text[:40])
     return int(text)
 
 
@@ -192,7 +196,7 @@ def spot_of(typed: Mapping[str, str]) -> tuple[float, float, float] | None:
     try:
         x, y, z = (float(text) for text in found)
     except ValueError as error:
-        raise BadInput(f"{', '.join(found)[:60]!r} is not a place") from error
+        raise BadInput("{text!r} is not a place", text=", ".join(found)[:60]) from error
     return (x, y, z)
 
 

@@ -113,7 +113,7 @@ def asked_of(query: QueryParams, most: int = 6) -> TroubleAsked:
 def _pair(text: str) -> tuple[str, str]:
     name, sign, word = text.partition(":")
     if not sign:
-        raise BadInput(f"{text[:60]!r} is no answer; go back and choose anew")
+        raise BadInput("{text!r} is no answer; go back and choose anew", text=text[:60])
     return name, word
 
 

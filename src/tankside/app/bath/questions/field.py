@@ -67,7 +67,7 @@ class Asked:
         if not text:
             if self.needed:
                 such = f", such as {self.example!r}" if self.example else ""
-                raise BadInput(f"{self.words}: fill this in{such}")
+                raise BadInput("{words}: fill this in{such}", words=self.words, such=such)
             return None
         if self.tick:
             return None
@@ -143,7 +143,7 @@ def dissolved(formula: str, *, sure: bool = False) -> Reader:
     def read(text: str) -> Read:
         value = concentration_range(text, where="", molar_mass=molar_mass(formula))
         if sure and not value.high > value.low:
-            raise BadInput(f"say how sure {text!r} is, such as '52 ± 2 g/L'")
+            raise BadInput("say how sure {text!r} is, such as '52 ± 2 g/L'", text=text)
         return value, Kind.MASS_CONCENTRATION
 
     return read
@@ -153,7 +153,7 @@ def share(text: str) -> Read:
     """Reads a share from 0 to 100 %."""
     value = quantity(text, Kind.FRACTION, where="")
     if not 0.0 <= value <= 1.0:
-        raise BadInput(f"{text!r} is not between 0 and 100 %")
+        raise BadInput("{text!r} is not between 0 and 100 %", text=text)
     return Interval.exact(value), Kind.FRACTION
 
 
@@ -162,7 +162,9 @@ def whole(low: int, high: int) -> Reader:
 
     def read(text: str) -> Read:
         if not text.isascii() or not text.isdecimal() or not low <= int(text) <= high:
-            raise BadInput(f"{text!r} is no whole number from {low} to {high}")
+            raise BadInput(
+                "{text!r} is no whole number from {low} to {high}", text=text, low=low, high=high
+            )
         return None
 
     return read

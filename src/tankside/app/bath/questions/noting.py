@@ -34,7 +34,7 @@ def _sure(reader: Reader) -> Reader:
     def read(text: str) -> Read:
         found = reader(text)
         if found is not None and not found[0].high > found[0].low:
-            raise BadInput(f"say how sure {text!r} is, with ± behind it")
+            raise BadInput("say how sure {text!r} is, with ± behind it", text=text)
         return found
 
     return read

@@ -48,7 +48,7 @@ def _pairs(text: str) -> Read:
     for line in text.splitlines():
         volume, equals, reading = line.partition("=")
         if line.strip() and not equals:
-            raise BadInput(f"{line.strip()!r} is no pair; write '1.20 mL = 231 mV'")
+            raise BadInput("{line!r} is no pair; write '1.20 mL = 231 mV'", line=line.strip())
         if line.strip():
             quantity(volume, Kind.VOLUME, where="")
             quantity(reading, Kind.VOLTAGE, where="")

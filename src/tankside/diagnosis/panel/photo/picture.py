@@ -30,7 +30,9 @@ def as_picture(pixels: npt.NDArray[np.generic]) -> Floats:
     if array.ndim == 2:
         array = np.repeat(array[:, :, None], 3, axis=2)
     if array.ndim != 3 or array.shape[2] not in (3, 4):
-        raise BadInput(f"a photo has rows, columns and colours, not the shape {array.shape}")
+        raise BadInput(
+            "a photo has rows, columns and colours, not the shape {shape}", shape=array.shape
+        )
     full = float(np.iinfo(array.dtype).max) if np.issubdtype(array.dtype, np.integer) else 1.0
     picture: Floats = array[:, :, :3].astype(float) / full
     if not np.isfinite(picture).all() or picture.min() < 0.0 or picture.max() > 1.0:
@@ -62,7 +64,11 @@ def checked_corners(picture: Floats, corners: Floats) -> Floats:
         raise BadInput("a panel has four corners, each with a column and a row")
     rows, columns = picture.shape[:2]
     if (points < -0.5).any() or (points > np.array([columns, rows]) - 0.5).any():
-        raise BadInput(f"a corner lies outside the photo of {columns} by {rows} pixels")
+        raise BadInput(
+            "a corner lies outside the photo of {columns} by {rows} pixels",
+            columns=columns,
+            rows=rows,
+        )
     sides = np.roll(points, -1, axis=0) - points
     turns = sides[:, 0] * np.roll(sides[:, 1], -1) - sides[:, 1] * np.roll(sides[:, 0], -1)
     if not ((turns > 0.0).all() or (turns < 0.0).all()):
@@ -73,7 +79,9 @@ def checked_corners(picture: Floats, corners: Floats) -> Floats:
     longest = float(np.linalg.norm(sides[[0, 2]], axis=1).min())
     if longest < LEAST_PIXELS:
         raise BadInput(
-            f"the panel is {longest:.0f} pixels long in this photo; go nearer, until it is at "
-            f"least {LEAST_PIXELS}"
+            "the panel is {longest:.0f} pixels long in this photo; go nearer, until it is at "
+            "least {least_pixels}",
+            longest=longest,
+            least_pixels=LEAST_PIXELS,
         )
     return points

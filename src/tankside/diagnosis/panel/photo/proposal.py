@@ -61,7 +61,11 @@ class Proposed:
     def moved(self, number: int, position: float, error: float) -> "Proposed":
         """With the boundary after stretch `number` (from 0) at `position` [m], `error` [m] wide."""
         if not 0 <= number < len(self.stretches) - 1:
-            raise BadInput(f"there is no boundary {number}; there are {len(self.stretches) - 1}")
+            raise BadInput(
+                "there is no boundary {number}; there are {count}",
+                number=number,
+                count=len(self.stretches) - 1,
+            )
         first, second = self.stretches[number : number + 2]
         if not first.start.best < position < second.end.best:
             raise BadInput("a boundary stays between its neighbours")
@@ -74,7 +78,11 @@ class Proposed:
     def merged(self, number: int) -> "Proposed":
         """Without the boundary after stretch `number`."""
         if not 0 <= number < len(self.stretches) - 1:
-            raise BadInput(f"there is no boundary {number}; there are {len(self.stretches) - 1}")
+            raise BadInput(
+                "there is no boundary {number}; there are {count}",
+                number=number,
+                count=len(self.stretches) - 1,
+            )
         first, second = self.stretches[number : number + 2]
         one = replace(first, end=second.end)
         kept = (*self.stretches[:number], one, *self.stretches[number + 2 :])
@@ -84,7 +92,11 @@ class Proposed:
         """The zones as a person names the stretches, None for what is to be left out; neighbours of
         one look become one zone."""
         if len(looks) != len(self.stretches):
-            raise BadInput(f"{len(self.stretches)} stretches need as many looks, not {len(looks)}")
+            raise BadInput(
+                "{count} stretches need as many looks, not {looks}",
+                count=len(self.stretches),
+                looks=len(looks),
+            )
         zones: list[Zone] = []
         for look, one in zip(looks, self.stretches, strict=True):
             if look is None:
