@@ -25,15 +25,19 @@ def _number(value: float, unit: str, name: str) -> float:
     """A number with its unit in SI; BadInput where it is below zero or of another kind."""
     shown = shown_as(name)
     if shown.kind is not Kind.TEMPERATURE and value < 0.0:
-        raise BadInput(f"{value:g} must be zero or more", where=name)
+        raise BadInput("{value:g} must be zero or more", value=value, where=name)
     if shown.kind is not None:
         return quantity(f"{value!r} {unit}", shown.kind, where=name)
     if shown.unit != "Ah/L":
         if unit:
-            raise BadInput(f"{unit!r} does not belong here; this is a plain ratio", where=name)
+            raise BadInput(
+                "{unit!r} does not belong here; this is a plain ratio", unit=unit, where=name
+            )
         return value
     charge, slash, volume = unit.partition("/")
     if not slash:
-        raise BadInput(f"{unit!r} is no charge by volume; write for example '8 Ah/L'", where=name)
+        raise BadInput(
+            "{unit!r} is no charge by volume; write for example '8 Ah/L'", unit=unit, where=name
+        )
     coulombs = quantity(f"{value!r} {charge}", Kind.CHARGE, where=name)
     return coulombs / quantity(f"1 {volume}", Kind.VOLUME, where=name)

@@ -78,7 +78,11 @@ class Sourced:
         if self.source:
             source(self.source)
         elif self.evidence not in NEEDS_NO_SOURCE:
-            raise MissingData(f"{self.name}: evidence '{self.evidence}' needs a source")
+            raise MissingData(
+                "{name}: evidence '{evidence}' needs a source",
+                name=self.name,
+                evidence=self.evidence,
+            )
 
     @property
     def best(self) -> float:
@@ -90,7 +94,7 @@ def source(key: str) -> Source:
     """The published work with this key; MissingData where there is none."""
     works = sources()
     if key not in works:
-        raise MissingData(f"no source {key!r} in base/data/sources.toml")
+        raise MissingData("no source {key!r} in base/data/sources.toml", key=key)
     return works[key]
 
 

@@ -27,7 +27,7 @@ class Provenance:
         if self.source:
             source(self.source)
         elif self.evidence not in NEEDS_NO_SOURCE:
-            raise MissingData(f"evidence '{self.evidence}' needs a source")
+            raise MissingData("evidence '{evidence}' needs a source", evidence=self.evidence)
 
 
 @cache
@@ -41,7 +41,11 @@ def table(package: str, file: str) -> tuple[dict[str, str], ...]:
     rows = tuple(csv.DictReader(lines, strict=True))
     for number, row in enumerate(rows, start=1):
         if None in row or None in row.values():
-            raise MissingData(f"{file}, row {number}: the number of cells is not that of the head")
+            raise MissingData(
+                "{file}, row {number}: the number of cells is not that of the head",
+                file=file,
+                number=number,
+            )
         provenance(row, where=f"{file}, row {number}")
     return rows
 
@@ -53,4 +57,6 @@ def provenance(row: dict[str, str], *, where: str) -> Provenance:
             evidence=Evidence(row["evidence"]), source=row["source"], locator=row["locator"]
         )
     except (KeyError, ValueError, MissingData) as error:
-        raise MissingData(f"{where}: provenance is incomplete ({error})") from error
+        raise MissingData(
+            "{place}: provenance is incomplete ({error})", place=where, error=error
+        ) from error

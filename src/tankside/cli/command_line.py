@@ -60,7 +60,7 @@ class _Parser(argparse.ArgumentParser):
     """Reports a wrong command line in one sentence."""
 
     def error(self, message: str) -> NoReturn:
-        raise BadInput(f"{message}; 'tankside --help' lists the commands")
+        raise BadInput("{message}; 'tankside --help' lists the commands", message=message)
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -87,7 +87,9 @@ def _request(options: argparse.Namespace, tools: "Tools") -> "DiagnoseRequest":
     for name, text in _pairs(options.answer, "--answer"):
         if text.lower() not in _ANSWERS:
             raise BadInput(
-                f"{text!r} is no answer; say yes, slight, no or unsure", where=f"--answer {name}"
+                "{text!r} is no answer; say yes, slight, no or unsure",
+                text=text,
+                where=f"--answer {name}",
             )
         answers[name] = _ANSWERS[text.lower()]
     return DiagnoseRequest(
@@ -106,7 +108,7 @@ def _pairs(texts: Iterable[str], option: str) -> list[tuple[str, str]]:
     for text in texts:
         name, equals, value = text.partition("=")
         if not equals:
-            raise BadInput(f"{text!r} has no '='; write NAME=VALUE", where=option)
+            raise BadInput("{text!r} has no '='; write NAME=VALUE", text=text, where=option)
         found.append((name.strip(), value.strip()))
     return found
 
@@ -127,7 +129,9 @@ def _place(text: str | None) -> str | tuple[float, float, float] | None:
         return text
     parts = [quantity(part.strip(), Kind.LENGTH, where="--at") for part in text.split(",")]
     if len(parts) != 3:
-        raise BadInput(f"{text!r} is no point; write three lengths, or a name", where="--at")
+        raise BadInput(
+            "{text!r} is no point; write three lengths, or a name", text=text, where="--at"
+        )
     return parts[0], parts[1], parts[2]
 
 

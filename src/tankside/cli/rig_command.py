@@ -35,7 +35,7 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
     if options.resume is not None:
         done = tools.journal(options.resume, encode=result_as_json, decode=result_from_json)
     if options.workers is not None and options.workers < 1:
-        raise BadInput(f"{options.workers} workers do no work; give one or more")
+        raise BadInput("{workers} workers do no work; give one or more", workers=options.workers)
     with tools.sweeps(options.cluster, options.workers) as sweeps:
         reply = improve_a_rig(request, sweeps, progress_line(quiet=options.quiet), done=done)
     if options.out is not None:

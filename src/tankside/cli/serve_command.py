@@ -13,7 +13,9 @@ if TYPE_CHECKING:
 def run(options: argparse.Namespace, tools: "Tools") -> int:
     """Serves until it is stopped."""
     if not 0 <= options.port <= 65535:
-        raise BadInput(f"{options.port} is no port; give one from 1024 to 65535, or 0 for any")
+        raise BadInput(
+            "{port} is no port; give one from 1024 to 65535, or 0 for any", port=options.port
+        )
     tools.serve(
         ServeOptions(
             home=options.home,

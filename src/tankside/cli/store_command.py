@@ -192,7 +192,9 @@ def _check(options: argparse.Namespace, tools: "Tools", store: "Store") -> int:
         sys.stdout.write("".join(f"- {fault}\n" for fault in faults))
         count = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
         raise BadInput(
-            f"the store has {count}; restore an export into a new store", where=store.where
+            "the store has {count}; restore an export into a new store",
+            count=count,
+            where=store.where,
         )
     sys.stdout.write(f"All is well in {store.where}\n")
     return 0
@@ -229,7 +231,7 @@ def _take_bath(options: argparse.Namespace, tools: "Tools", store: "Store") -> i
     from tankside.app.keep_a_store import take_a_bath
 
     if not options.file.is_file():
-        raise BadInput(f"there is no file {options.file}", where="the ledger")
+        raise BadInput("there is no file {file}", file=options.file, where="the ledger")
     ledger = tools.ledger(options.file)
     taken = take_a_bath(store, options.name or options.file.stem, options.family, ledger)
     sys.stdout.write(taken.text())

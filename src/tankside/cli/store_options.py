@@ -32,7 +32,7 @@ def named_shop(
     where shop, bath or supply is not in the store. BadInput where bath or supply are named and
     nothing is `kept`; `keep` is the option that would."""
     if not kept and (options.bath or options.supply):
-        raise BadInput(f"a bath and a supply are kept with the plan; add {keep}")
+        raise BadInput("a bath and a supply are kept with the plan; add {keep}", keep=keep)
     if not (options.shop or options.bath or options.supply):
         return None
     with closing(tools.store(options.store or None)) as store:

@@ -31,9 +31,11 @@ def closure_warnings(panels: Panels, defect: Floats) -> tuple[str, ...]:
     )
     if closure >= OPEN_CLOSURE:
         raise MeshDefect(
-            f"the boundary of the solution is not closed near {where}: what it sees of the boundary"
-            f" fills {100 * (0.5 - defect[worst]):.1f} % of the full sphere instead of 50 %; look"
-            " for a hole, for bodies that overlap, or for one turned inside out"
+            "the boundary of the solution is not closed near {place}: what it sees of the "
+            "boundary fills {defect:.1f} % of the full sphere instead of 50 %; look for a hole, "
+            "for bodies that overlap, or for one turned inside out",
+            place=where,
+            defect=100 * (0.5 - defect[worst]),
         )
     return (
         said(

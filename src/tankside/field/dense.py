@@ -86,8 +86,10 @@ def dense_operators(panels: Panels, *, closed: bool = True) -> DenseOperators:
     """
     if not 0 < len(panels) <= LARGEST_DENSE:
         raise BadInput(
-            f"dense operators take 1 to {LARGEST_DENSE} panels, not {len(panels)}; build"
-            " hierarchical ones"
+            "dense operators take 1 to {largest_dense} panels, not {panels}; build hierarchical "
+            "ones",
+            largest_dense=LARGEST_DENSE,
+            panels=len(panels),
         )
     rise, pieces = rises(panels), _pieces(panels)
     single, double = (np.zeros((len(panels), len(panels))) for _ in range(2))

@@ -179,8 +179,9 @@ class _Run:
             duration = self.trial
             if duration < 1e-9 * max(end, 1.0):
                 raise NotConverged(
-                    f"the growth stopped at {self.time:.4g} s: no step is short enough to follow "
-                    "the change of the metal's conduction",
+                    "the growth stopped at {time:.4g} s: no step is short enough to follow the "
+                    "change of the metal's conduction",
+                    time=self.time,
                     residual=error,
                     iterations=len(self.steps),
                 )
@@ -353,6 +354,7 @@ def _check_recipe(recipe: Sequence[Segment]) -> None:
     for number, segment in enumerate(recipe, 1):
         if not 0 < segment.duration < inf:
             raise BadInput(
-                f"segment {number} of the recipe lasts {segment.duration!r} s; give a time above "
-                "zero"
+                "segment {number} of the recipe lasts {duration!r} s; give a time above zero",
+                number=number,
+                duration=segment.duration,
             )

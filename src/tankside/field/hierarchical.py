@@ -108,7 +108,10 @@ def build_operators(
     if not len(panels):
         raise BadInput("there are no panels to build the operators of")
     if not 1e-7 <= tolerance <= 1e-2:
-        raise BadInput(f"the operators' tolerance is {tolerance:g}; it must be 1e-7 to 1e-2")
+        raise BadInput(
+            "the operators' tolerance is {tolerance:g}; it must be 1e-7 to 1e-2",
+            tolerance=tolerance,
+        )
     from tankside.field.assembly import assembled
     from tankside.field.integrals import packed
 

@@ -14,6 +14,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats, Ints
 from tankside.base.errors import BadInput, NotConverged
+from tankside.base.messages import Quantity
 from tankside.field.problem import ElectrodeLaw
 
 _LARGEST_ITERATIONS = 200
@@ -54,8 +55,10 @@ def overpotential_at(law: ElectrodeLaw, current_density: float) -> float:
         reach *= 2.0
         if reach > 1e9:
             raise BadInput(
-                f"the electrode's law cannot carry {current_density:.4g} A/m² at any potential; "
-                f"its copper limit is {law.limit:.4g} A/m²"
+                "the electrode's law cannot carry {current_density} at any potential; its copper "
+                "limit is {limit}",
+                current_density=Quantity(current_density, "A/m^2", 4),
+                limit=Quantity(law.limit, "A/m^2", 4),
             )
 
     def miss(overpotential: Floats, which: Ints) -> tuple[Floats, Floats]:
@@ -99,7 +102,8 @@ def _root_of_falling(miss: _Falling, low: Floats, high: Floats, start: Floats) -
         if not len(pending):
             return root
     raise NotConverged(
-        f"the potential of {len(pending)} panels on their load line was not found",
+        "the potential of {pending} panels on their load line was not found",
+        pending=len(pending),
         residual=float(last[pending].max()),
         iterations=_LARGEST_ITERATIONS,
     )

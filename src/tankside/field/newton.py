@@ -137,8 +137,10 @@ def newton(
         state, missed = _stepped(system, state, answer.solution, missed, iteration)
         forcing = min(_LOOSEST, abs(missed.size / before - answer.relative_residual))
     raise NotConverged(
-        f"the field did not settle in {accuracy.newton_iterations} Newton steps: "
-        f"{missed.charge:.1e} of the current is still missed",
+        "the field did not settle in {newton_iterations} Newton steps: {charge:.1e} of the "
+        "current is still missed",
+        newton_iterations=accuracy.newton_iterations,
+        charge=missed.charge,
         residual=missed.residual,
         iterations=accuracy.newton_iterations,
     )
@@ -275,8 +277,9 @@ def _stepped(
             return tried, now
         length /= 2
     raise NotConverged(
-        f"no Newton step lowers the residual of the field further; {missed.charge:.1e} of the "
-        "current is missed there",
+        "no Newton step lowers the residual of the field further; {charge:.1e} of the current is "
+        "missed there",
+        charge=missed.charge,
         residual=missed.residual,
         iterations=iteration,
     )

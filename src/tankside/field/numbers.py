@@ -51,7 +51,9 @@ def area_statistics(values: Floats, areas: Floats) -> AreaStatistics:
     """Statistics of `values` on panels of the given areas [m²], in the unit of `values`."""
     if len(values) != len(areas) or not len(values):
         raise BadInput(
-            f"statistics need as many values as areas, not {len(values)} and {len(areas)}"
+            "statistics need as many values as areas, not {values} and {areas}",
+            values=len(values),
+            areas=len(areas),
         )
     low, high = area_percentiles(values, areas, (5.0, 95.0))
     return AreaStatistics(

@@ -26,9 +26,13 @@ class Panels:
         object.__setattr__(self, "corners", frozen_floats(self.corners).reshape(-1, 3, 3))
         object.__setattr__(self, "group", frozen_ints(self.group).reshape(-1))
         if len(self.group) != len(self.corners):
-            raise MeshDefect(f"{len(self.corners)} panels have {len(self.group)} group numbers")
+            raise MeshDefect(
+                "{count} panels have {numbers} group numbers",
+                count=len(self.corners),
+                numbers=len(self.group),
+            )
         if len(self.corners) and not self.areas.min() > 0:
-            raise MeshDefect(f"{int((self.areas <= 0).sum())} panels have no area")
+            raise MeshDefect("{count} panels have no area", count=int((self.areas <= 0).sum()))
 
     def __len__(self) -> int:
         return len(self.corners)

@@ -19,9 +19,11 @@ def check_problem(problem: FieldProblem) -> None:
     _check_electrodes(problem)
     if problem.voltage_limit is None and problem.total_current > (most := largest_current(problem)):
         raise Impossible(
-            f"the cathodes can carry {most:.4g} A at most before copper runs out at their surface, "
-            f"and no other reaction is given for the rest of {problem.total_current:.4g} A; lower "
-            "the current or give the cathodes hydrogen evolution"
+            "the cathodes can carry {most:.4g} A at most before copper runs out at their surface, "
+            "and no other reaction is given for the rest of {total_current:.4g} A; lower the "
+            "current or give the cathodes hydrogen evolution",
+            most=most,
+            total_current=problem.total_current,
         )
 
 
@@ -38,8 +40,8 @@ def check_operators(problem: FieldProblem, operators: Operators) -> None:
     if not operators.closure < OPEN_CLOSURE:
         raise MeshDefect(
             "the panels do not close the solution in: the solid angle that they span misses its "
-            f"due by {operators.closure:.2g}; close the gap, or turn panels that face away from "
-            "the solution"
+            "due by {closure:.2g}; close the gap, or turn panels that face away from the solution",
+            closure=operators.closure,
         )
 
 
@@ -63,13 +65,18 @@ def _check_numbers(problem: FieldProblem) -> None:
         raise BadInput("the field has no panels; assemble the cell first")
     if not (isfinite(problem.conductivity) and problem.conductivity > 0):
         raise BadInput(
-            f"the bath's conductivity must be above zero, not {problem.conductivity!r} S/m"
+            "the bath's conductivity must be above zero, not {conductivity!r} S/m",
+            conductivity=problem.conductivity,
         )
     current, limit = problem.total_current, problem.voltage_limit
     if not current > 0:
-        raise BadInput(f"the supply's current must be above zero, not {current!r} A")
+        raise BadInput(
+            "the supply's current must be above zero, not {current!r} A", current=current
+        )
     if limit is not None and not (isfinite(limit) and limit > 0):
-        raise BadInput(f"the supply's voltage limit must be above zero, not {limit!r} V")
+        raise BadInput(
+            "the supply's voltage limit must be above zero, not {limit!r} V", limit=limit
+        )
     if current == inf and limit is None:
         raise BadInput("an unlimited current needs a voltage limit; give one of the two")
 
@@ -77,15 +84,21 @@ def _check_numbers(problem: FieldProblem) -> None:
 def _check_electrodes(problem: FieldProblem) -> None:
     groups = [electrode.group for electrode in problem.electrodes]
     if doubles := sorted({group for group in groups if groups.count(group) > 1}):
-        raise BadInput(f"group {doubles[0]} is given as two electrodes; give each body one law")
+        raise BadInput(
+            "group {group} is given as two electrodes; give each body one law", group=doubles[0]
+        )
     present = set(np.unique(problem.panels.group).tolist())
     for electrode in problem.electrodes:
         if electrode.group not in present:
             pole = "an anode" if electrode.anode else "a cathode"
             raise BadInput(
-                f"group {electrode.group} is {pole} but has no panels in the solution; "
-                "lower it into the liquid or leave it out"
+                "group {group} is {pole} but has no panels in the solution; lower it into the "
+                "liquid or leave it out",
+                group=electrode.group,
+                pole=pole,
             )
     for anode, name, role in ((True, "anode", "dissolves"), (False, "cathode", "is plated")):
         if not any(electrode.anode is anode for electrode in problem.electrodes):
-            raise BadInput(f"the cell has no {name}: give at least one body that {role}")
+            raise BadInput(
+                "the cell has no {name}: give at least one body that {role}", name=name, role=role
+            )

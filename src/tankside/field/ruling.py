@@ -53,7 +53,8 @@ def ruled(problem: FieldProblem, start: FieldSolution | None, settle: Settle) ->
             return solution
         rule, start = worst, solution
     raise NotConverged(
-        f"the supply's limits and local ceilings were not met together in {_MOST_RULES} rounds",
+        "the supply's limits and local ceilings were not met together in {most_rules} rounds",
+        most_rules=_MOST_RULES,
         residual=load - 1.0,
         iterations=_MOST_RULES,
     )

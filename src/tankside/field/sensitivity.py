@@ -148,7 +148,8 @@ def _sensitivity(linear: Linearised, variation: Variation, tolerance: float) -> 
     answer = linear.solved(volts, (high.misses - low.misses) / (2 * _STEP), tolerance)
     if not answer.converged:
         raise NotConverged(
-            f"the sensitivity to {variation.name} was not found",
+            "the sensitivity to {variation} was not found",
+            variation=variation.name,
             residual=answer.relative_residual,
             iterations=answer.iterations,
         )
@@ -242,8 +243,11 @@ def _logarithms(variation: Variation) -> tuple[float, float]:
     interval = variation.interval
     if not interval.low * interval.high > 0:
         raise BadInput(
-            f"the interval of {variation.name} reaches zero ({interval.low:.4g} to "
-            f"{interval.high:.4g}), and a number that may vanish has no logarithm; narrow it"
+            "the interval of {variation} reaches zero ({low:.4g} to {high:.4g}), and a number "
+            "that may vanish has no logarithm; narrow it",
+            variation=variation.name,
+            low=interval.low,
+            high=interval.high,
         )
     return log(interval.low / interval.best), log(interval.high / interval.best)
 

@@ -61,8 +61,9 @@ def start_from(system: BoundarySystem, solution: FieldSolution) -> State:
     current densities and drops in the solution by one factor, overpotentials along their slope."""
     if len(solution.potential) != len(system.areas):
         raise BadInput(
-            f"a start of {len(solution.potential)} panels does not fit a problem of "
-            f"{len(system.areas)}"
+            "a start of {potential} panels does not fit a problem of {areas}",
+            potential=len(solution.potential),
+            areas=len(system.areas),
         )
     electrode, held = system.electrode, system.held_voltage
     factor = _factor(system, solution)

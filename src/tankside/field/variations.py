@@ -93,7 +93,10 @@ def _of_laws(
             electrodes.append(replace(electrode, law=law))
             touched += count
         if not touched:
-            raise BadInput(f"no electrode's law has a {parameter.replace('_', ' ')} to vary")
+            raise BadInput(
+                "no electrode's law has a {parameter} to vary",
+                parameter=parameter.replace("_", " "),
+            )
         return replace(problem, electrodes=tuple(electrodes))
 
     return Variation(name=name, interval=interval, varied=varied)

@@ -27,7 +27,7 @@ class Level:
 
     def __post_init__(self) -> None:
         if "{value}" not in self.set:
-            raise BadInput(f"{self.set!r} has no place for {{value}}")
+            raise BadInput("{set!r} has no place for {{value}}", set=self.set)
         if not (self.resolution > 0.0 and self.most > 0.0):
             raise BadInput("resolution and most must be above zero")
 
@@ -74,8 +74,9 @@ def declaration_for(identity: str, known: tuple[Declaration, ...]) -> Declaratio
         if one.fits(identity):
             return one
     raise BadInput(
-        f"no declaration fits the supply that calls itself {identity!r}; add one with the commands "
-        "of its manual"
+        "no declaration fits the supply that calls itself {identity!r}; add one with the commands "
+        "of its manual",
+        identity=identity,
     )
 
 
@@ -89,7 +90,7 @@ def _read(text: str, where: str) -> tuple[Declaration, ...]:
     try:
         rows = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise BadInput(f"this is not TOML: {error}", where=where) from error
+        raise BadInput("this is not TOML: {error}", error=error, where=where) from error
     return tuple(_declaration(name, row, f"{where}, [{name}]") for name, row in rows.items())
 
 
@@ -103,9 +104,11 @@ def _declaration(name: str, row: Mapping[str, Any], where: str) -> Declaration:
         }
         return Declaration(name=name, **values)
     except KeyError as error:
-        raise BadInput(f"{error.args[0]} is missing", where=where) from error
+        raise BadInput("{args} is missing", args=error.args[0], where=where) from error
     except TypeError as error:
         unknown = str(error).rpartition("() ")[2]
-        raise BadInput(f"a key is missing or not known: {unknown}", where=where) from error
+        raise BadInput(
+            "a key is missing or not known: {unknown}", unknown=unknown, where=where
+        ) from error
     except (BadInput, re.error) as error:
         raise BadInput(str(error), where=where) from error

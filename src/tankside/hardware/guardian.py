@@ -178,7 +178,11 @@ class _Guard:
         except HardwareFault as error:
             reached = self.surely_off()
             outcome = "its output is off" if reached else "it may be ON: switch it off by hand, now"
-            return _failed(HardwareFault(f"{error.message.partition(';')[0]}; {outcome}"))
+            return _failed(
+                HardwareFault(
+                    "{reason}; {outcome}", reason=error.message.partition(";")[0], outcome=outcome
+                )
+            )
         except TanksideError as error:
             return _failed(error)
         self.dismissed = what == "close"

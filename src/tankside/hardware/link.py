@@ -42,7 +42,9 @@ class VisaLink:
                 open_timeout=int(1e3 * timeout),
             )
         except _faults() as error:
-            raise HardwareFault(f"no supply answers at {resource} ({_told(error)})") from error
+            raise HardwareFault(
+                "no supply answers at {resource} ({error})", resource=resource, error=_told(error)
+            ) from error
 
     def write(self, text: str) -> None:
         """Sends a command."""
@@ -50,7 +52,10 @@ class VisaLink:
             self._held.write(text)
         except _faults() as error:
             raise HardwareFault(
-                f"the link to {self.resource} failed at {text!r} ({_told(error)})"
+                "the link to {resource} failed at {text!r} ({error})",
+                resource=self.resource,
+                text=text,
+                error=_told(error),
             ) from error
 
     def ask(self, text: str) -> str:
@@ -59,10 +64,13 @@ class VisaLink:
             answer: str = self._held.query(text)
         except _faults() as error:
             raise HardwareFault(
-                f"the supply at {self.resource} did not answer {text!r} ({_told(error)})"
+                "the supply at {resource} did not answer {text!r} ({error})",
+                resource=self.resource,
+                text=text,
+                error=_told(error),
             ) from error
         except UnicodeDecodeError as error:
-            raise HardwareFault(f"the supply answered {text!r} with garbage") from error
+            raise HardwareFault("the supply answered {text!r} with garbage", text=text) from error
         return answer.strip()
 
     def close(self) -> None:
@@ -70,7 +78,9 @@ class VisaLink:
         try:
             self._held.close()
         except _faults() as error:
-            raise HardwareFault(f"the link to {self.resource} could not be closed") from error
+            raise HardwareFault(
+                "the link to {resource} could not be closed", resource=self.resource
+            ) from error
 
 
 def found() -> tuple[str, ...]:

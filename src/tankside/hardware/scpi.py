@@ -46,10 +46,18 @@ def number(answer: str, question: str) -> float:
     """A response's number; HardwareFault where it is none, or stands for none."""
     text = answer.strip()
     if not _NUMBER.fullmatch(text):
-        raise HardwareFault(f"the supply answered {answer[:40]!r} to {question}: no number")
+        raise HardwareFault(
+            "the supply answered {answer!r} to {question}: no number",
+            answer=answer[:40],
+            question=question,
+        )
     value = float(text)
     if abs(value) >= INFINITE:
-        raise HardwareFault(f"the supply answered {text} to {question}: it does not know")
+        raise HardwareFault(
+            "the supply answered {text} to {question}: it does not know",
+            text=text,
+            question=question,
+        )
     return value
 
 
@@ -60,7 +68,11 @@ def truth(answer: str, question: str) -> bool:
         return True
     if text in ("0", "OFF", "+0"):
         return False
-    raise HardwareFault(f"the supply answered {answer[:40]!r} to {question}: neither on nor off")
+    raise HardwareFault(
+        "the supply answered {answer!r} to {question}: neither on nor off",
+        answer=answer[:40],
+        question=question,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +87,11 @@ def queued_error(answer: str, question: str) -> QueuedError:
     """An answer of the error queue, such as 0,"No error"."""
     match = _ERROR.fullmatch(answer.strip())
     if match is None:
-        raise HardwareFault(f"the supply answered {answer[:40]!r} to {question}: no error entry")
+        raise HardwareFault(
+            "the supply answered {answer!r} to {question}: no error entry",
+            answer=answer[:40],
+            question=question,
+        )
     return QueuedError(code=int(match.group(1)), words=match.group(2).replace('""', '"'))
 
 

@@ -73,11 +73,15 @@ class ScpiSupply:
             current = number(self._link.ask(ask.measured_current), ask.measured_current)
             if current > most * self.limits.current:
                 raise HardwareFault(
-                    f"{current:.3g} A flow, above the hard limit of {self.limits.current:g} A"
+                    "{current:.3g} A flow, above the hard limit of {limit:g} A",
+                    current=current,
+                    limit=self.limits.current,
                 )
             if voltage > most * self.limits.voltage:
                 raise HardwareFault(
-                    f"{voltage:.3g} V are on, above the hard limit of {self.limits.voltage:g} V"
+                    "{voltage:.3g} V are on, above the hard limit of {limit:g} V",
+                    voltage=voltage,
+                    limit=self.limits.voltage,
                 )
         return Reading(voltage=voltage, current=current)
 
@@ -98,14 +102,21 @@ class ScpiSupply:
         ):
             if limit > level.most:
                 raise BadInput(
-                    f"the {name} limit of {limit:g} is beyond the {level.most:g} that "
-                    f"{self.declaration.words} can give"
+                    "the {name} limit of {limit:g} is beyond the {most:g} that {declaration} can "
+                    "give",
+                    name=name,
+                    limit=limit,
+                    most=level.most,
+                    declaration=self.declaration.words,
                 )
 
     def _refuse_beyond(self, value: float, limit: float, level: Level, unit: str) -> None:
         if not 0.0 <= value <= limit:
             raise BadInput(
-                f"{value:g} {unit} is beyond the supply's hard limit of {limit:g} {unit}"
+                "{value:g} {unit} is beyond the supply's hard limit of {limit:g} {unit}",
+                value=value,
+                unit=unit,
+                limit=limit,
             )
 
     def _level(self, value: float, level: Level, unit: str) -> None:
@@ -114,14 +125,23 @@ class ScpiSupply:
         self._pause(self.declaration.settle)
         held = number(self._link.ask(level.ask), level.ask)
         if abs(held - value) > level.resolution * 1.01:
-            raise HardwareFault(f"set to {text} {unit}, the supply reads back {held:g} {unit}")
+            raise HardwareFault(
+                "set to {text} {unit}, the supply reads back {held:g} {unit}",
+                text=text,
+                unit=unit,
+                held=held,
+            )
 
     def _switch(self, word: str, *, wanted: bool) -> None:
         ask = self.declaration.output_ask
         self._link.write(self.declaration.output.format(value=word))
         self._pause(self.declaration.settle)
         if truth(self._link.ask(ask), ask) is not wanted:
-            raise HardwareFault(f"the supply was told {word}, and its output is not {word.lower()}")
+            raise HardwareFault(
+                "the supply was told {word}, and its output is not {state}",
+                word=word,
+                state=word.lower(),
+            )
 
     def _check_errors(self, doing: str) -> None:
         ask = self.declaration.errors
@@ -131,7 +151,12 @@ class ScpiSupply:
         while told[-1].code != 0 and len(told) < _STALE_ERRORS:
             told.append(queued_error(self._link.ask(ask), ask))
         if told[0].code != 0:
-            raise HardwareFault(f"when {doing} the supply reports {told[0].code}, {told[0].words}")
+            raise HardwareFault(
+                "when {doing} the supply reports {code}, {words}",
+                doing=doing,
+                code=told[0].code,
+                words=told[0].words,
+            )
 
     @contextmanager
     def _off_on_fault(self) -> Iterator[None]:
@@ -144,4 +169,6 @@ class ScpiSupply:
                 outcome = "its output was switched off"
             except HardwareFault:
                 outcome = "whether its output is off is not known: switch it off by hand, now"
-            raise HardwareFault(f"{fault.message}; {outcome}") from fault
+            raise HardwareFault(
+                "{reason}; {outcome}", reason=fault.message, outcome=outcome
+            ) from fault

@@ -58,7 +58,7 @@ class Believed:
     def __post_init__(self) -> None:
         for name in FACTORS:
             if getattr(self, name).low <= 0.0:
-                raise BadInput(f"the {name} believed before must be above zero")
+                raise BadInput("the {name} believed before must be above zero", name=name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,11 +90,14 @@ class Weighed:
 
     def __post_init__(self) -> None:
         if not self.charge > 0.0:
-            raise BadInput(f"a charge of {self.charge:g} C laid nothing down; was it counted?")
+            raise BadInput(
+                "a charge of {charge:g} C laid nothing down; was it counted?", charge=self.charge
+            )
         if self.mass_gain is not None and self.mass_gain <= 0.0:
             raise BadInput(
-                f"the part weighs {-1e3 * self.mass_gain:.3g} g less than before, or the same; was "
-                "it wet before, or were parts or wires taken off?"
+                "the part weighs {loss:.3g} g less than before, or the same; was it wet before, "
+                "or were parts or wires taken off?",
+                loss=-1e3 * self.mass_gain,
             )
         if self.others_gain is not None and (self.mass_gain is None or self.others_gain <= 0.0):
             raise BadInput("wires and hooks that were weighed have gained, and so has the part")

@@ -39,7 +39,9 @@ class Shop:
     def __post_init__(self) -> None:
         count = len(self.names)
         if self.mean.shape != (count,) or self.covariance.shape != (count, count):
-            raise BadInput(f"{count} factors need as many means and a square of covariances")
+            raise BadInput(
+                "{count} factors need as many means and a square of covariances", count=count
+            )
         object.__setattr__(self, "mean", frozen_floats(self.mean))
         object.__setattr__(self, "covariance", frozen_floats(self.covariance))
 
@@ -48,7 +50,7 @@ class Shop:
         """From the relative intervals that tables leave, each nine times in ten, independent."""
         for name, one in intervals.items():
             if one.low <= 0.0:
-                raise BadInput(f"the {name} must be above zero to be known by a factor")
+                raise BadInput("the {name} must be above zero to be known by a factor", name=name)
         deviations = [log(one.high / one.low) / (2 * NINE_IN_TEN) for one in intervals.values()]
         middles = [log(one.low * one.high) / 2 - log(one.best) for one in intervals.values()]
         return cls(

@@ -27,7 +27,7 @@ class Prices:
         for name in ("copper", "electricity", "coat", "work"):
             value = getattr(self, name)
             if value is not None and not (isfinite(value) and value >= 0.0):
-                raise BadInput(f"the price of {name} cannot be {value!r}")
+                raise BadInput("the price of {name} cannot be {value!r}", name=name, value=value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +55,7 @@ class Spent:
         for name in self.__slots__:
             value = getattr(self, name)
             if not (isfinite(value) and value >= 0.0):
-                raise BadInput(f"{name} spent cannot be {value!r}")
+                raise BadInput("{name} spent cannot be {value!r}", name=name, value=value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

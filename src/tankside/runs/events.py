@@ -20,7 +20,7 @@ class Event:
 
     def __post_init__(self) -> None:
         if not (isfinite(self.at) and self.at > 0.0):
-            raise BadInput(f"an event needs its moment in seconds, not {self.at!r}")
+            raise BadInput("an event needs its moment in seconds, not {at!r}", at=self.at)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

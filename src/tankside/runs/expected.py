@@ -29,11 +29,17 @@ class Expected:
     def __post_init__(self) -> None:
         shape = (len(self.charge), len(self.current))
         if self.voltage.shape != shape or 0 in shape:
-            raise BadInput(f"{self.voltage.shape} voltages do not fit {shape} charges and currents")
+            raise BadInput(
+                "{given} voltages do not fit {wanted} charges and currents",
+                given=self.voltage.shape,
+                wanted=shape,
+            )
         for name in ("charge", "current"):
             values = getattr(self, name)
             if not ((np.diff(values) > 0).all() and values[0] >= 0.0):
-                raise BadInput(f"the {name}s of an expectation must rise from zero or above")
+                raise BadInput(
+                    "the {name}s of an expectation must rise from zero or above", name=name
+                )
         if not (self.voltage > 0.0).all():
             raise BadInput("an expected voltage must be above zero")
         for name in ("charge", "current", "voltage"):

@@ -76,15 +76,18 @@ def _event(line: bytes, where: str) -> Event:
     name = row.pop("event", None) if isinstance(row, dict) else None
     if name not in EVENTS:
         raise BadInput(
-            f"{name!r} is no event; known are {', '.join(EVENTS)}. The file may come from a newer "
-            "version",
+            "{name!r} is no event; known are {events}. The file may come from a newer version",
+            name=name,
+            events=", ".join(EVENTS),
             where=where,
         )
     kind = EVENTS[name]
     known = {_UNITS.get(one.name, one.name): one.name for one in fields(kind)}
     unknown = sorted(set(row) - set(known))
     if unknown:
-        raise BadInput(f"{name!r} has no {' or '.join(unknown)}", where=where)
+        raise BadInput(
+            "{name!r} has no {unknown}", name=name, unknown=" or ".join(unknown), where=where
+        )
     values = {known[key]: _value(known[key], value, name, where) for key, value in row.items()}
     values |= _told_apart(values, parts, name, where)
     try:
@@ -94,7 +97,9 @@ def _event(line: bytes, where: str) -> Event:
             key for key, field_name in known.items()
             if field_name not in values and _required(kind, field_name)
         )  # fmt: skip
-        raise BadInput(f"{name!r} lacks {', '.join(missing)}", where=where) from error
+        raise BadInput(
+            "{name!r} lacks {missing}", name=name, missing=", ".join(missing), where=where
+        ) from error
     except BadInput as error:
         raise BadInput(error.message, where=where) from error
 
@@ -106,7 +111,9 @@ def _told_apart(
     try:
         return {name: unpacked(values[name], one) for name, one in dict(parts).items()}  # type: ignore[call-overload]
     except (KeyError, TypeError, ValueError, IndexError) as error:
-        raise BadInput(f"{event!r} has damaged parts of its words", where=where) from error
+        raise BadInput(
+            "{event!r} has damaged parts of its words", event=event, where=where
+        ) from error
 
 
 def _required(kind: type[Event], name: str) -> bool:
@@ -124,4 +131,10 @@ def _value(name: str, value: object, event: str, where: str) -> Any:
             return value
     elif isinstance(value, int | float) and not isinstance(value, bool):
         return float(value)
-    raise BadInput(f"{event!r} has {value!r} as its {_UNITS.get(name, name)}", where=where)
+    raise BadInput(
+        "{event!r} has {value!r} as its {units}",
+        event=event,
+        value=value,
+        units=_UNITS.get(name, name),
+        where=where,
+    )

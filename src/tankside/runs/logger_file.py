@@ -57,7 +57,11 @@ def columns_of(content: bytes, *, where: str) -> Columns:
         if len(fitting) != 1:
             what = "no column" if not fitting else f"more than one ({', '.join(fitting)})"
             raise BadInput(
-                f"{what} for the {name} among {', '.join(map(repr, head))}; name it", where=where
+                "{what} for the {name} among {names}; name it",
+                what=what,
+                name=name,
+                names=", ".join(map(repr, head)),
+                where=where,
             )
         found[name] = fitting[0]
     return Columns.named(**found)
@@ -74,7 +78,12 @@ def read_log(content: bytes, columns: Columns, *, where: str) -> Series:
     places = []
     for name in (columns.time, columns.voltage, columns.current):
         if name not in head:
-            raise BadInput(f"there is no column {name!r} among {', '.join(head)}", where=where)
+            raise BadInput(
+                "there is no column {name!r} among {head}",
+                name=name,
+                head=", ".join(head),
+                where=where,
+            )
         places.append(head.index(name))
     samples = np.array(
         [_sample(row, places, f"{where}, line {number}") for number, row in enumerate(rows, 2)]
@@ -110,7 +119,7 @@ def _table(content: bytes, where: str) -> list[list[str]]:
 
 def _sample(row: Sequence[str], places: Sequence[int], where: str) -> tuple[float, float, float]:
     if max(places) >= len(row):
-        raise BadInput(f"only {len(row)} columns are here", where=where)
+        raise BadInput("only {row} columns are here", row=len(row), where=where)
     time, voltage, current = (row[place] for place in places)
     return _moment(time, where), _number(voltage, where), _number(current, where)
 
@@ -124,7 +133,8 @@ def _moment(text: str, where: str) -> float:
         moment = datetime.fromisoformat(text)
     except ValueError as error:
         raise BadInput(
-            f"{text!r} is no time; seconds or dates such as 2026-03-01 18:30:05 are read",
+            "{text!r} is no time; seconds or dates such as 2026-03-01 18:30:05 are read",
+            text=text,
             where=where,
         ) from error
     return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).timestamp()
@@ -134,4 +144,4 @@ def _number(text: str, where: str) -> float:
     try:
         return float(text.replace(",", ".") if "." not in text else text)
     except ValueError as error:
-        raise BadInput(f"{text!r} is not a number", where=where) from error
+        raise BadInput("{text!r} is not a number", text=text, where=where) from error

@@ -31,10 +31,14 @@ class Setting:
     def __post_init__(self) -> None:
         for name, value in (("current", self.current), ("voltage limit", self.voltage_limit)):
             if not (isfinite(value) and value > 0.0):
-                raise BadInput(f"a setting's {name} must be above zero, not {value!r}")
+                raise BadInput(
+                    "a setting's {name} must be above zero, not {value!r}", name=name, value=value
+                )
         for name, value in (("duration", self.duration), ("charge", self.charge)):
             if not value > 0.0:
-                raise BadInput(f"a setting's {name} must be above zero, not {value!r}")
+                raise BadInput(
+                    "a setting's {name} must be above zero, not {value!r}", name=name, value=value
+                )
         if self.duration == inf and self.charge == inf:
             raise BadInput("a setting needs a duration or a charge, or it would never end")
 

@@ -35,12 +35,14 @@ class Series:
             place = int(np.argmin(np.diff(self.time) > 0))
             back = float(self.time[place] - self.time[place + 1])
             raise BadInput(
-                f"the time of sample {place + 2} does not follow that of the one before it "
-                f"({back:.3g} s back); a log must run forwards"
+                "the time of sample {place} does not follow that of the one before it ({back:.3g} "
+                "s back); a log must run forwards",
+                place=place + 2,
+                back=back,
             )
         for name in ("time", "voltage", "current"):
             if not np.isfinite(getattr(self, name)).all():
-                raise BadInput(f"a series holds a {name} that is not a number")
+                raise BadInput("a series holds a {name} that is not a number", name=name)
         for name in ("time", "voltage", "current", "temperature"):
             object.__setattr__(self, name, frozen_floats(getattr(self, name)))
 

@@ -137,18 +137,26 @@ def advanced(state: RunState, event: Event) -> RunState:
     row = _BY_KEY.get((state.stage, type(event)))
     if row is None:
         raise BadInput(
-            f"a run that is {state.stage} cannot take {name!r}; it can take "
-            f"{', '.join(transitions(state.stage))}"
+            "a run that is {stage} cannot take {name!r}; it can take {known}",
+            stage=state.stage,
+            name=name,
+            known=", ".join(transitions(state.stage)),
         )
     if event.at < state.at:
         raise BadInput(
-            f"{name!r} lies {state.at - event.at:.1f} s before the event it follows; events are "
-            "only added at the end"
+            "{name!r} lies {back:.1f} s before the event it follows; events are only added at the "
+            "end",
+            name=name,
+            back=state.at - event.at,
         )
     missing = [need for need in row.needs if not getattr(state, need)]
     if missing:
         wanted = {"powered": "the supply's output on", "immersed": "the part in the bath"}
-        raise BadInput(f"{name!r} needs {' and '.join(wanted[need] for need in missing)} first")
+        raise BadInput(
+            "{name!r} needs {missing} first",
+            name=name,
+            missing=" and ".join(wanted[need] for need in missing),
+        )
     moved = replace(
         state,
         at=event.at,

@@ -63,7 +63,11 @@ class Doing:
         named = {substance(name).name: fraction for name, fraction in self.handled.items()}
         for name, fraction in named.items():
             if not (isfinite(fraction) and 0.0 <= fraction <= 1.0):
-                raise BadInput(f"the mass fraction of {name} lies between 0 and 1, not {fraction}")
+                raise BadInput(
+                    "the mass fraction of {name} lies between 0 and 1, not {fraction}",
+                    name=name,
+                    fraction=fraction,
+                )
         object.__setattr__(self, "handled", MappingProxyType(named))
 
 

@@ -74,13 +74,18 @@ def _named(contents: Mapping[str, float]) -> dict[str, float]:
     held: dict[str, float] = {}
     for name, fraction in contents.items():
         if not (isfinite(fraction) and 0.0 <= fraction <= 1.0):
-            raise BadInput(f"the mass fraction of {name} lies between 0 and 1, not {fraction}")
+            raise BadInput(
+                "the mass fraction of {name} lies between 0 and 1, not {fraction}",
+                name=name,
+                fraction=fraction,
+            )
         own = _own_name(name)
         held[own] = held.get(own, 0.0) + fraction
     if sum(held.values()) > 1.2:
         raise BadInput(
-            f"the parts of this mixture make {100 * sum(held.values()):.0f} %; "
-            "mass fractions at the most may pass 100 % a little, not so far"
+            "the parts of this mixture make {held:.0f} %; mass fractions at the most may pass 100 "
+            "% a little, not so far",
+            held=100 * sum(held.values()),
         )
     return held
 

@@ -56,7 +56,11 @@ def refuse_clashes(names: Iterable[str], *, where: str = "") -> None:
     for clash in clashes(names):
         if clash.refuse:
             raise SafetyRefusal(
-                f"{clash.first} with {clash.second} makes {clash.result}; {clash.way_out}",
+                "{first} with {second} makes {result}; {way_out}",
+                first=clash.first,
+                second=clash.second,
+                result=clash.result,
+                way_out=clash.way_out,
                 where=where,
             )
 
@@ -67,12 +71,15 @@ def refuse_water_into_acid(into: str, adding: str, acid_fraction: float) -> None
     `acid_fraction` is that of the liquid poured into [-].
     """
     if not 0.0 <= acid_fraction <= 1.0:
-        raise BadInput(f"a mass fraction lies between 0 and 1, not {acid_fraction}")
+        raise BadInput(
+            "a mass fraction lies between 0 and 1, not {acid_fraction}", acid_fraction=acid_fraction
+        )
     if substance(into).name == "sulfuric acid" and substance(adding).name == "water":
         if acid_fraction >= STRONG_ENOUGH:
             raise SafetyRefusal(
-                f"water poured into sulfuric acid of {100 * acid_fraction:.0f} % boils on its top "
-                "and throws acid out; measure the water first and pour the acid into it, slowly"
+                "water poured into sulfuric acid of {acid_fraction:.0f} % boils on its top and "
+                "throws acid out; measure the water first and pour the acid into it, slowly",
+                acid_fraction=100 * acid_fraction,
             )
 
 

@@ -146,7 +146,7 @@ def _row(code: str) -> dict[str, str]:
     for row in table(_ROOM, "statements.csv"):
         if row["code"] == code:
             return row
-    raise MissingData(f"no signal word and pictogram are held for {code}")
+    raise MissingData("no signal word and pictogram are held for {code}", code=code)
 
 
 @cache

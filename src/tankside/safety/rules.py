@@ -53,7 +53,12 @@ def judged(kind: Kind, name: str, *, where: str = "") -> Rule:
         raise _unknown(kind, name, where)
     if rule.verdict is Verdict.REFUSE:
         raise SafetyRefusal(
-            f"{name} must not be used as {_AS[kind]}: {rule.reason}; {rule.way_out}", where=where
+            "{name} must not be used as {use}: {reason}; {way_out}",
+            name=name,
+            use=_AS[kind],
+            reason=rule.reason,
+            way_out=rule.way_out,
+            where=where,
         )
     return rule
 
@@ -104,8 +109,12 @@ def _unknown(kind: Kind, name: str, where: str) -> SafetyRefusal | UnknownName:
     close = difflib.get_close_matches(_plain(name), known, n=2, cutoff=0.6)
     hint = f" (did you mean {' or '.join(repr(one) for one in close)}?)" if close else ""
     return SafetyRefusal(
-        f"{name!r} is not known to be safe as {_AS[kind]}{hint}; what is not known is not put into "
-        f"acid under current: use one of {', '.join(repr(one) for one in allowed[:4])}",
+        "{name!r} is not known to be safe as {use}{hint}; what is not known is not put into "
+        "acid under current: use one of {allowed}",
+        name=name,
+        use=_AS[kind],
+        hint=hint,
+        allowed=", ".join(repr(one) for one in allowed[:4]),
         where=where,
     )
 

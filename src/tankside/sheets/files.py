@@ -21,14 +21,15 @@ def written(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
     """
     for name in files:
         if Path(name).name != name or name in ("", ".", ".."):
-            raise BadInput(f"{name!r} is not a plain file name", where=str(folder))
+            raise BadInput("{name!r} is not a plain file name", name=name, where=str(folder))
     try:
         with _made(folder):
             return _all_or_none(folder, files)
     except OSError as error:
         reason = error.strerror or str(error)
         raise BadInput(
-            f"cannot write there: {reason}; nothing was changed, give another folder",
+            "cannot write there: {reason}; nothing was changed, give another folder",
+            reason=reason,
             where=str(folder),
         ) from error
 

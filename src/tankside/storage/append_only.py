@@ -32,7 +32,9 @@ class AppendOnly:
         except FileNotFoundError:
             return b""
         except OSError as error:
-            raise BadInput(f"cannot be read: {_reason(error)}", where=str(self.path)) from error
+            raise BadInput(
+                "cannot be read: {error}", error=_reason(error), where=str(self.path)
+            ) from error
 
     def add(self, lines: bytes) -> None:
         """Whole lines at the end; BadInput, with the file as it was, where the disk refuses."""
@@ -52,7 +54,9 @@ class AppendOnly:
                 raise
         except OSError as error:
             raise BadInput(
-                f"nothing can be added: {_reason(error)}; make room", where=str(self.path)
+                "nothing can be added: {error}; make room",
+                error=_reason(error),
+                where=str(self.path),
             ) from error
 
     def flush(self) -> None:

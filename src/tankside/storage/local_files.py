@@ -18,16 +18,20 @@ class LocalFiles:
         path = self._folder / name
         try:
             if path.is_dir():
-                raise BadInput(f"{name} is a folder, not a file", where=where)
+                raise BadInput("{name} is a folder, not a file", name=name, where=where)
             if path.stat().st_size > LARGEST_BYTES:
-                raise BadInput(f"{name} is larger than 1 GiB; export it smaller", where=where)
+                raise BadInput(
+                    "{name} is larger than 1 GiB; export it smaller", name=name, where=where
+                )
             return path.read_bytes()
         except FileNotFoundError as error:
-            raise BadInput(f"there is no file {path}", where=where) from error
+            raise BadInput("there is no file {path}", path=path, where=where) from error
         except OSError as error:
             reason = (error.strerror or type(error).__name__).lower()
-            raise BadInput(f"{name} cannot be read: {reason}", where=where) from error
+            raise BadInput(
+                "{name} cannot be read: {reason}", name=name, reason=reason, where=where
+            ) from error
         except ValueError as error:  # such as a name with a NUL in it
             if isinstance(error, BadInput):
                 raise
-            raise BadInput(f"{name!r} is not a file name", where=where) from error
+            raise BadInput("{name!r} is not a file name", name=name, where=where) from error

@@ -25,8 +25,9 @@ def read_photo(path: Path) -> Any:
         down, across = v3.improps(path, plugin="pillow").shape[:2]
         if down * across > MOST_PIXELS:
             raise BadInput(
-                f"the photo has {down * across / 1e6:.0f} million pixels, more than "
-                f"{MOST_PIXELS / 1e6:.0f}; save it smaller",
+                "the photo has {pixels:.0f} million pixels, more than {most:.0f}; save it smaller",
+                pixels=down * across / 1e6,
+                most=MOST_PIXELS / 1e6,
                 where=str(path),
             )
         return v3.imread(path, plugin="pillow", rotate=True)

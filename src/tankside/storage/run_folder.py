@@ -47,7 +47,9 @@ class RunFolder:
             os.replace(aside, folder / "order.json")
         except OSError as error:
             reason = (error.strerror or type(error).__name__).lower()
-            raise BadInput(f"cannot write there: {reason}", where=str(folder)) from error
+            raise BadInput(
+                "cannot write there: {reason}", reason=reason, where=str(folder)
+            ) from error
         held = cls(folder)
         held._samples.add(HEAD)
         return held
@@ -105,7 +107,7 @@ def read_samples(content: bytes, *, where: str) -> Series:
     whole = content[: content.rfind(b"\n") + 1]
     head, _, body = whole.partition(b"\n")
     if whole and head + b"\n" != HEAD:
-        raise BadInput(f"the first line is not {HEAD.decode().strip()!r}", where=where)
+        raise BadInput("the first line is not {head!r}", head=HEAD.decode().strip(), where=where)
     lines = body.splitlines()
     rows = np.full((len(lines), 4), nan)
     for number, line in enumerate(lines):

@@ -92,15 +92,17 @@ def _connected(address: str) -> Any:
         from distributed import Client
     except ImportError as error:
         raise BadInput(
-            f"a Dask cluster needs one more library; install it with {INSTALL}"
+            "a Dask cluster needs one more library; install it with {install}", install=INSTALL
         ) from error
     connect: Any = Client  # the library does not tell its types
     try:
         return connect(address, timeout=_PATIENCE_S, set_as_default=False)
     except (OSError, ValueError) as error:
         raise BadInput(
-            f"no Dask scheduler answers at {address!r} within {_PATIENCE_S:g} s; start one with "
-            "'dask scheduler' and give the address that it prints"
+            "no Dask scheduler answers at {address!r} within {patience_s:g} s; start one with "
+            "'dask scheduler' and give the address that it prints",
+            address=address,
+            patience_s=_PATIENCE_S,
         ) from error
 
 
@@ -112,8 +114,13 @@ def _workers(client: Any, address: str) -> dict[str, Any]:
     if others:
         client.close()
         raise BadInput(
-            f"{len(others)} of {len(found)} workers at {address!r} have Tankside "
-            f"{sorted(set(others.values()))}, not {mine}; install the same version on all"
+            "{others} of {found} workers at {address!r} have Tankside {theirs}, not {mine}; "
+            "install the same version on all",
+            others=len(others),
+            found=len(found),
+            address=address,
+            theirs=sorted(set(others.values())),
+            mine=mine,
         )
     return found
 

@@ -62,7 +62,9 @@ def _read(path: Path) -> dict[str, Any]:
     try:
         head, *entries = [json.loads(line) for line in lines]
         if head != {"form": FORM}:
-            raise BadInput(f"is not a journal of this version ({FORM!r}); take another file name")
+            raise BadInput(
+                "is not a journal of this version ({form!r}); take another file name", form=FORM
+            )
         return {entry["key"]: entry["value"] for entry in entries}
     except (json.JSONDecodeError, KeyError, TypeError) as error:
         raise BadInput("is not a journal of a sweep; take another file name") from error

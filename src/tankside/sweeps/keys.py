@@ -57,8 +57,9 @@ def _fed(digest: _Digest, value: object) -> None:
                 _fed(digest, getattr(value, field.name))
         case _:
             raise BadInput(
-                f"a case holds {type(value).__qualname__}, which has no fixed order; give numbers, "
-                "text, arrays, mappings, sequences or dataclasses of these"
+                "a case holds {kind}, which has no fixed order; give numbers, text, arrays, "
+                "mappings, sequences or dataclasses of these",
+                kind=type(value).__qualname__,
             )
 
 

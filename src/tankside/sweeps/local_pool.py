@@ -31,7 +31,7 @@ class LocalPool:
     def __init__(self, workers: int | None = None) -> None:
         self.workers = _cores() if workers is None else workers
         if self.workers < 1:
-            raise BadInput(f"{self.workers} workers do no work; give one or more")
+            raise BadInput("{workers} workers do no work; give one or more", workers=self.workers)
         self._pool: ProcessPoolExecutor | None = None
 
     def run(

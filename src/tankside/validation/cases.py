@@ -86,7 +86,9 @@ def judged(case: Case) -> Verdict:
     """Computes one case and compares it."""
     _load_quantities()
     if case.quantity not in _QUANTITIES:
-        raise MissingData(f"case {case.id}: no function computes {case.quantity!r}")
+        raise MissingData(
+            "case {case}: no function computes {quantity!r}", case=case.id, quantity=case.quantity
+        )
     computed = float(_QUANTITIES[case.quantity](**case.inputs))
     deviation = computed - case.expected
     if not case.absolute:

@@ -62,7 +62,9 @@ def electrodes_of(kinetics: str, *, cathodes: tuple[int, ...] = (CATHODE,)) -> E
     elif kinetics == "butler-volmer":
         cathode, anode = butler_volmer(CATHODE_EXCHANGE), butler_volmer(ANODE_EXCHANGE)
     else:
-        raise BadInput(f"kinetics must be 'linear' or 'butler-volmer', not {kinetics!r}")
+        raise BadInput(
+            "kinetics must be 'linear' or 'butler-volmer', not {kinetics!r}", kinetics=kinetics
+        )
     return (
         Electrode(group=ANODE, anode=True, law=anode),
         *(Electrode(group=group, anode=False, law=cathode) for group in cathodes),

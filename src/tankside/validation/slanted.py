@@ -21,6 +21,7 @@ from functools import cache
 from math import hypot, log, log10
 
 from tankside.base.errors import OutsideValidity
+from tankside.base.messages import Quantity
 from tankside.field.kinetics import LinearPolarisation, fixed_potential
 from tankside.field.problem import Electrode, ElectrodeLaw
 from tankside.validation.cases import quantity
@@ -70,8 +71,11 @@ def published_mean(start: float, end: float, current: float) -> float:
 def _within_range(distance: float) -> None:
     if not NEAREST <= distance <= FARTHEST:
         raise OutsideValidity(
-            f"the published formula of the slanted cell holds from {100 * NEAREST:.3f} to "
-            f"{100 * FARTHEST:.3f} cm of the high-current edge, not at {100 * distance:.3f} cm"
+            "the published formula of the slanted cell holds from {nearest} to {farthest} of the "
+            "high-current edge, not at {distance}",
+            nearest=Quantity(NEAREST, "cm", decimals=3, bare=True),
+            farthest=Quantity(FARTHEST, "cm", decimals=3),
+            distance=Quantity(distance, "cm", decimals=3),
         )
 
 

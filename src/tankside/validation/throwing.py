@@ -63,7 +63,11 @@ def index(formula: str, distance_ratio: float, metal_ratio: float) -> float:
         "heatley": distance_ratio - 1.0,
     }
     if formula not in divisors:
-        raise BadInput(f"no throwing index {formula!r}; there are {', '.join(divisors)}")
+        raise BadInput(
+            "no throwing index {formula!r}; there are {divisors}",
+            formula=formula,
+            divisors=", ".join(divisors),
+        )
     return 100.0 * (distance_ratio - metal_ratio) / divisors[formula]
 
 

@@ -16,7 +16,9 @@ OWN_HANDS = (BY_HAND, LOGGED)
 def way_of(supply: str, hurry: float, fault: str) -> dict[str, Any]:
     """How a run is carried out, as it is kept; BadInput where that cannot be."""
     if fault and (supply != SIMULATED or fault not in FAULTS):
-        raise BadInput(f"a simulated run alone takes a fault, one of {', '.join(FAULTS)}")
+        raise BadInput(
+            "a simulated run alone takes a fault, one of {faults}", faults=", ".join(FAULTS)
+        )
     if hurry not in HURRIES or (supply != SIMULATED and hurry != 1.0):
         raise BadInput("only a simulated run goes faster than life, 60 or 600 times")
     return {"supply": supply, "hurry": hurry, "fault": fault}

@@ -61,7 +61,7 @@ def spread(text: str, *, where: str) -> Spread:
     ):
         if match := pattern.match(written):
             return reader(match, text, where)
-    raise BadInput(f"{text!r} does not begin with a number", where=where)
+    raise BadInput("{text!r} does not begin with a number", text=text, where=where)
 
 
 def last_digit(written: str) -> float:
@@ -82,7 +82,9 @@ def _from_to(match: re.Match[str], text: str, where: str) -> Spread:
     low = number(match.group(1), text, where=where)
     high = number(match.group(3), text, where=where)
     if low > high:
-        raise BadInput(f"{text!r} runs backwards: write the lower number first", where=where)
+        raise BadInput(
+            "{text!r} runs backwards: write the lower number first", text=text, where=where
+        )
     unit = match.group(4) or match.group("unit")
     return Spread(value=Interval(low, 0.5 * (low + high), high), unit=unit.strip(), stated=True)
 
@@ -91,7 +93,7 @@ def _one_sided(match: re.Match[str], text: str, where: str) -> Spread:
     limit = number(match.group(1), text, where=where)
     least = match.re in (_AT_LEAST, _LEAST_AFTER, _PLUS_BEFORE)
     if limit < 0.0 and not least:
-        raise BadInput(f"{text!r} is at most less than nothing", where=where)
+        raise BadInput("{text!r} is at most less than nothing", text=text, where=where)
     value = Interval.exact(limit) if least else Interval(0.0, 0.5 * limit, limit)
     return Spread(
         value=value, unit=match.group(2).strip(), stated=True, least=least, most=not least

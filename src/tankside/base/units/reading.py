@@ -33,18 +33,30 @@ def quantity(text: object, kind: Kind, *, where: str) -> float:
     """
     if isinstance(text, bool) or not isinstance(text, str):
         raise BadInput(
-            f"expected {kind.words} with its unit, in quotes as '{kind.example}', not {text!r}",
+            "expected {kind} with its unit, in quotes as '{example}', not {text!r}",
+            kind=kind.words,
+            example=kind.example,
+            text=text,
             where=where,
         )
     match = _NUMBER_THEN_UNIT.match(text)
     if match is None:
         raise BadInput(
-            f"{text!r} is not {kind.words}; write for example '{kind.example}'", where=where
+            "{text!r} is not {kind}; write for example '{example}'",
+            text=text,
+            kind=kind.words,
+            example=kind.example,
+            where=where,
         )
     value = number(match.group(1), text, where=where)
     unit = match.group(2)
     if not unit:
-        raise BadInput(f"{text!r} has no unit; write for example '{kind.example}'", where=where)
+        raise BadInput(
+            "{text!r} has no unit; write for example '{example}'",
+            text=text,
+            example=kind.example,
+            where=where,
+        )
     return converted(value, unit, kind, text, where=where)
 
 
@@ -52,13 +64,17 @@ def number(written: str, text: str, *, where: str) -> float:
     """The number written; BadInput where its comma may mark thousands, or it is beyond all size."""
     if _THOUSANDS.match(written):
         raise BadInput(
-            f"the comma in {text!r} may mark decimals or thousands; write "
-            f"{text.replace(',', '.')!r} or {text.replace(',', '')!r}",
+            "the comma in {text!r} may mark decimals or thousands; write {decimal!r} or {plain!r}",
+            text=text,
+            decimal=text.replace(",", "."),
+            plain=text.replace(",", ""),
             where=where,
         )
     value = float(written.replace(",", "."))
     if not abs(value) < _LARGEST:
-        raise BadInput(f"{text!r} is not a finite number of any size met here", where=where)
+        raise BadInput(
+            "{text!r} is not a finite number of any size met here", text=text, where=where
+        )
     return value
 
 
@@ -71,7 +87,7 @@ def converted(value: float, unit: str, kind: Kind, text: str, *, where: str) -> 
     if result is None:
         result = _by_library(value, known, unit, kind, text, where)
     if not isfinite(result):
-        raise BadInput(f"{text!r} is not a finite number", where=where)
+        raise BadInput("{text!r} is not a finite number", text=text, where=where)
     return result
 
 
@@ -92,7 +108,9 @@ def _of_another_kind(unit: str, kind: Kind, text: str, where: str) -> BadInput:
         advice = f"a share may be by mass or by volume; write for example '{kind.example}'"
     elif kind is Kind.VOLUME and re.fullmatch(r"oz\.?|ounces?", unit, re.IGNORECASE):
         advice = "an ounce is a mass; for volume write 'us_fluid_ounce' or 'imperial_fluid_ounce'"
-    return BadInput(f"{text!r} is not {kind.words}; {advice}", where=where)
+    return BadInput(
+        "{text!r} is not {kind}; {advice}", text=text, kind=kind.words, advice=advice, where=where
+    )
 
 
 @cache

@@ -98,8 +98,9 @@ def spelled(unit: str, text: str, *, where: str) -> str:
 
     if _GR.search(unit):
         raise BadInput(
-            f"{text!r} is ambiguous, as 'gr' is written for grams and for grains; write 'g' or "
-            f"'grain'",
+            "{text!r} is ambiguous, as 'gr' is written for grams and for grains; write 'g' or "
+            "'grain'",
+            text=text,
             where=where,
         )
     found = _VOLUME.sub(named, unit)
@@ -124,7 +125,12 @@ def _ambiguous(measure: str, text: str, where: str) -> BadInput:
     differ = _listed([names[country] for country in countries], "and")
     write = _listed([repr(f"{country}_{measure}") for country in countries], "or")
     return BadInput(
-        f"{text!r} is ambiguous, as {differ} {words}s differ; write {write}", where=where
+        "{text!r} is ambiguous, as {differ} {words}s differ; write {write}",
+        text=text,
+        differ=differ,
+        words=words,
+        write=write,
+        where=where,
     )
 
 

@@ -64,7 +64,9 @@ def _gone(place: Place, options: argparse.Namespace, tools: "Tools") -> int:
 def _entered(live: LiveRun, order: Order, options: argparse.Namespace) -> None:
     if live.state.over:
         raise BadInput(
-            f"this run has {live.state.stage.value} already", where=str(options.run_name)
+            "this run has {stage} already",
+            stage=live.state.stage.value,
+            where=str(options.run_name),
         )
     if live.state.paused:
         asked("It was paused. Part in the bath, wires on? Enter to go on", options)

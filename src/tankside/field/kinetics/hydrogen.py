@@ -39,8 +39,9 @@ class Hydrogen:
         )
         if not -5.0 < self.equilibrium <= 0.0:
             raise BadInput(
-                "hydrogen evolution: the equilibrium potential against copper must lie between "
-                f"-5 V and 0 V, not at {self.equilibrium!r} V"
+                "hydrogen evolution: the equilibrium potential against copper must lie between -5 "
+                "V and 0 V, not at {equilibrium!r} V",
+                equilibrium=self.equilibrium,
             )
 
     def current_density(self, overpotential: Floats) -> Floats:

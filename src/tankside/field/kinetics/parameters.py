@@ -10,5 +10,8 @@ def require_positive(law: str, **parameters: float) -> None:
     for name, value in parameters.items():
         if not (isfinite(value) and value > 0):
             raise BadInput(
-                f"{law}: {name.replace('_', ' ')} must be a finite number above zero, not {value!r}"
+                "{law}: {name} must be a finite number above zero, not {value!r}",
+                law=law,
+                name=name.replace("_", " "),
+                value=value,
             )

@@ -61,7 +61,8 @@ def settled_alone(
             )
         now, carried = _searched(cathodes, now, carried, step, total_current)
     raise NotConverged(
-        f"the coat alone did not settle in {_LARGEST_ITERATIONS} steps",
+        "the coat alone did not settle in {largest_iterations} steps",
+        largest_iterations=_LARGEST_ITERATIONS,
         residual=float(np.abs(carried - now.current_density).max()),
         iterations=_LARGEST_ITERATIONS,
     )

@@ -39,10 +39,14 @@ class DepositConduction:
     def __post_init__(self) -> None:
         if not self.resistivity > 0:
             raise BadInput(
-                f"the deposit's resistivity must be above zero, not {self.resistivity!r} ohm m"
+                "the deposit's resistivity must be above zero, not {resistivity!r} ohm m",
+                resistivity=self.resistivity,
             )
         if not self.film_length >= 0:
-            raise BadInput(f"a film length cannot be below zero, as {self.film_length!r} m is")
+            raise BadInput(
+                "a film length cannot be below zero, as {film_length!r} m is",
+                film_length=self.film_length,
+            )
 
     def sheet_conductance(self, thickness: Floats) -> Floats:
         """Of a deposit of `thickness` [m], by square [S]; none where there is none."""
@@ -72,21 +76,25 @@ class Coat:
         if (self.sheet_resistance <= 0).any():
             worst = float(np.nanmin(self.sheet_resistance))
             raise BadInput(
-                f"a sheet resistance must be above zero, not {worst:.4g} ohm; "
-                "infinity stands for a bare place"
+                "a sheet resistance must be above zero, not {worst:.4g} ohm; infinity stands for "
+                "a bare place",
+                worst=worst,
             )
         across = np.asarray(self.across_over_along)
         if not ((across > 0) & (across < np.inf)).all():
             raise BadInput(
                 "the sheet resistance across the strokes over that along them must be above zero, "
-                f"not {float(across.min()):g}"
+                "not {across:g}",
+                across=float(across.min()),
             )
         if self.strokes is not None:
             object.__setattr__(self, "strokes", frozen_floats(self.strokes))
             if self.strokes.shape != (len(self.sheet_resistance), 3):
                 raise BadInput(
-                    f"strokes are given for {len(self.strokes)} panels and sheet resistances for "
-                    f"{len(self.sheet_resistance)}; give one direction a panel"
+                    "strokes are given for {strokes} panels and sheet resistances for "
+                    "{sheet_resistance}; give one direction a panel",
+                    strokes=len(self.strokes),
+                    sheet_resistance=len(self.sheet_resistance),
                 )
 
     @property

@@ -34,10 +34,16 @@ class ShellContact:
     def __post_init__(self) -> None:
         object.__setattr__(self, "position", frozen_floats(self.position))
         if not self.radius > 0:
-            raise BadInput(f"{self.name} needs a radius above zero, not {self.radius!r} m")
+            raise BadInput(
+                "{name} needs a radius above zero, not {radius!r} m",
+                name=self.name,
+                radius=self.radius,
+            )
         if not self.resistance >= 0:
             raise BadInput(
-                f"the resistance of {self.name} cannot be below zero, as {self.resistance!r} ohm is"
+                "the resistance of {name} cannot be below zero, as {resistance!r} ohm is",
+                name=self.name,
+                resistance=self.resistance,
             )
 
     def covered(self, panels: Panels, where: Bools) -> Ints:

@@ -139,7 +139,8 @@ class FrontWatch:
     ) -> None:
         if not covering_thickness > 0:
             raise BadInput(
-                f"the thickness that covers must be above zero, not {covering_thickness!r} m"
+                "the thickness that covers must be above zero, not {covering_thickness!r} m",
+                covering_thickness=covering_thickness,
             )
         self.covering_thickness, self.shell = covering_thickness, shell
         self.coat: Bools = shell.coat.coated

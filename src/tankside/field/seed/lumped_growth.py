@@ -46,7 +46,8 @@ def grow_lumped(
         if error > 1.0:
             if trial < _SHORTEST * duration:
                 raise NotConverged(
-                    f"the start stopped at {time:.4g} s: no step is short enough",
+                    "the start stopped at {time:.4g} s: no step is short enough",
+                    time=time,
                     residual=error,
                     iterations=0,
                 )

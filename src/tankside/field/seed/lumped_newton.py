@@ -91,7 +91,8 @@ class _Newton:
             self.share += length * share
             unsettled *= 1.0 - length
         raise NotConverged(
-            f"a coat's start did not settle in {_LARGEST_ITERATIONS} steps",
+            "a coat's start did not settle in {largest_iterations} steps",
+            largest_iterations=_LARGEST_ITERATIONS,
             residual=unsettled,
             iterations=_LARGEST_ITERATIONS,
         )

@@ -66,7 +66,9 @@ def network_of(panels: Panels, coat: Coat, contacts: tuple[ShellContact, ...]) -
         raise BadInput("a coated part needs at least one contact; give where a wire holds it")
     if len(coat.sheet_resistance) != len(panels):
         raise BadInput(
-            f"a coat of {len(coat.sheet_resistance)} panels does not fit {len(panels)} panels"
+            "a coat of {sheet_resistance} panels does not fit {panels} panels",
+            sheet_resistance=len(coat.sheet_resistance),
+            panels=len(panels),
         )
     numbers = np.flatnonzero(coat.conducts)
     if not len(numbers):

@@ -73,7 +73,8 @@ def ceilings(
     for share in (fraction, others):
         if not 0 < share <= 1:
             raise BadInput(
-                f"a ramp keeps below a fraction of copper's limit between 0 and 1, not {share!r}"
+                "a ramp keeps below a fraction of copper's limit between 0 and 1, not {share!r}",
+                share=share,
             )
     cathode = full.problem.panels_of(anode=False)
     wanted = np.where(where, fraction, others) * limit

@@ -51,8 +51,9 @@ class Reading:
             object.__setattr__(self, name, frozen_floats(getattr(self, name)))
         if not 0 < self.resistance < np.inf:
             raise BadInput(
-                f"a reading must be a resistance above zero, not {self.resistance!r} ohm; "
-                "a meter that shows no value found no coat between its tips"
+                "a reading must be a resistance above zero, not {resistance!r} ohm; a meter that "
+                "shows no value found no coat between its tips",
+                resistance=self.resistance,
             )
 
 
@@ -120,11 +121,16 @@ def estimated(
     """The coat that the readings speak of, given their shape factors (k,) [-]; `scatter` of ln R
     [-] where it is known, such as 0.05 for five percent; else three readings at least."""
     if len(readings) != len(factors) or not len(factors):
-        raise BadInput(f"{len(readings)} readings and {len(factors)} shape factors do not go along")
+        raise BadInput(
+            "{readings} readings and {factors} shape factors do not go along",
+            readings=len(readings),
+            factors=len(factors),
+        )
     if scatter is None and len(readings) < 3:
         raise BadInput(
-            f"{len(readings)} readings do not tell how far they scatter; take three or more, or "
-            "give the scatter"
+            "{readings} readings do not tell how far they scatter; take three or more, or give "
+            "the scatter",
+            readings=len(readings),
         )
     read = np.log([reading.resistance for reading in readings])
     grid = _Grid.about(read, np.asarray(factors), leads, scatter)

@@ -76,6 +76,9 @@ def contact_sheet(faults: Sequence[tuple[str, str]]) -> str:
 def _known(kind: str, name: str, known: Mapping[str, Any], fault: str) -> str:
     if name not in known:
         raise MissingData(
-            f"the picture of {fault} asks for the {kind} {name!r}, which is not there"
+            "the picture of {fault} asks for the {kind} {name!r}, which is not there",
+            fault=fault,
+            kind=kind,
+            name=name,
         )
     return name

@@ -26,7 +26,7 @@ def text_of(value: Any) -> str:
         text = json.dumps(row, ensure_ascii=False, allow_nan=False)
         text.encode()
     except ValueError as error:
-        raise BadInput(f"this cannot be kept: {error}") from error
+        raise BadInput("this cannot be kept: {error}", error=error) from error
     return text
 
 
@@ -39,8 +39,10 @@ def value_of(kind: Kind, text: str, *, where: str) -> Any:
         raise BadInput("its text is damaged; restore it from an export", where=where) from error
     if form != FORM:
         raise BadInput(
-            f"it is written in form {form!r}, and this program reads form {FORM}; use the version "
-            "that wrote it, or a newer one",
+            "it is written in form {form!r}, and this program reads form {ours}; use the "
+            "version that wrote it, or a newer one",
+            form=form,
+            ours=FORM,
             where=where,
         )
     return built(type_of(kind), value, where)

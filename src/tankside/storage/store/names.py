@@ -24,15 +24,22 @@ def name_key(name: str) -> str:
 def checked_text(text: str, what: str) -> str:
     """The text; BadInput where it is too long or holds what no database keeps."""
     if len(text) > LONGEST:
-        raise BadInput(f"a {what} has at most {LONGEST} characters, not {len(text)}")
+        raise BadInput(
+            "a {what} has at most {longest} characters, not {count}",
+            what=what,
+            longest=LONGEST,
+            count=len(text),
+        )
     bad = next((sign for sign in text if unicodedata.category(sign) in ("Cc", "Cs")), None)
     if bad is not None:
-        raise BadInput(f"a {what} cannot hold the sign {bad!r}")
+        raise BadInput("a {what} cannot hold the sign {bad!r}", what=what, bad=bad)
     return text
 
 
 def checked_words(text: str, what: str) -> str:
     """A text of any length; BadInput where it holds what no database keeps."""
     if any(sign == "\0" or unicodedata.category(sign) == "Cs" for sign in text):
-        raise BadInput(f"{what} cannot hold a sign without meaning (U+0000 or half a pair)")
+        raise BadInput(
+            "{what} cannot hold a sign without meaning (U+0000 or half a pair)", what=what
+        )
     return text

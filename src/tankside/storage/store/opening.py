@@ -37,7 +37,8 @@ def opened_rows(address: str | None = None, environment: Mapping[str, str] = os.
         engine = postgres_engine("postgresql://" + wanted.partition("://")[2])
     elif "://" in wanted:
         raise BadInput(
-            f"a store is a file, or a server by postgresql://..., not {wanted.partition('://')[0]}"
+            "a store is a file, or a server by postgresql://..., not {wanted}",
+            wanted=wanted.partition("://")[0],
         )
     else:
         engine = sqlite_engine(_prepared(Path(wanted).expanduser().absolute()))
@@ -60,7 +61,7 @@ def default_path(environment: Mapping[str, str] = os.environ) -> Path:
 def _prepared(path: Path) -> Path:
     """The path, with its folder made; BadInput where that cannot hold a store."""
     if "\0" in str(path):
-        raise BadInput(f"no store can be kept there: {str(path)!r} is no name of a file")
+        raise BadInput("no store can be kept there: {path!r} is no name of a file", path=path)
     try:
         if path.is_dir():
             raise BadInput("this is a folder; give the store a file in it", where=str(path))
@@ -71,7 +72,9 @@ def _prepared(path: Path) -> Path:
         if isinstance(error, BadInput):
             raise
         reason = getattr(error, "strerror", None) or str(error)
-        raise BadInput(f"no store can be kept there: {reason.lower()}", where=str(path)) from error
+        raise BadInput(
+            "no store can be kept there: {reason}", reason=reason.lower(), where=str(path)
+        ) from error
     _refuse_another(path)
     return path
 
@@ -88,7 +91,8 @@ def _refuse_another(path: Path) -> None:
         return  # damaged: told on opening
     if tables and "alembic_version" not in tables:
         raise BadInput(
-            f"this database is no store of ours (it holds {tables[0]!r}); give another",
+            "this database is no store of ours (it holds {tables!r}); give another",
+            tables=tables[0],
             where=str(path),
         )
 

@@ -74,13 +74,16 @@ def _dataclass(kind: Any, row: Mapping[str, Any], where: str) -> Any:
     strange = sorted(set(row) - set(known))
     if strange:
         raise BadInput(
-            f"{kind.__name__} has no {strange[0]!r}: a newer version of the program wrote it; use "
-            "that one",
+            "{kind} has no {strange!r}: a newer version of the program wrote it; use that one",
+            kind=kind.__name__,
+            strange=strange[0],
             where=where,
         )
     lacking = sorted(key for key, one in known.items() if key not in row and _needed(one))
     if lacking:
-        raise BadInput(f"{kind.__name__} lacks {lacking[0]!r}", where=where)
+        raise BadInput(
+            "{kind} lacks {lacking!r}", kind=kind.__name__, lacking=lacking[0], where=where
+        )
     hints = _hints(kind)
     given = {
         known[key].name: built(hints[known[key].name], value, f"{where}.{key}")
@@ -103,7 +106,7 @@ def _scalar(kind: Any, row: Any, where: str) -> Any:
             return float(row)
     elif type(row) is kind:
         return row
-    raise BadInput(f"{row!r} stands where {kind.__name__} belongs", where=where)
+    raise BadInput("{row!r} stands where {kind} belongs", row=row, kind=kind.__name__, where=where)
 
 
 def _interval(row: Any, where: str) -> Interval:
@@ -111,25 +114,25 @@ def _interval(row: Any, where: str) -> Interval:
     try:
         return Interval(*ends)
     except (TypeError, ValueError) as error:
-        raise BadInput(f"{row!r} is no interval", where=where) from error
+        raise BadInput("{row!r} is no interval", row=row, where=where) from error
 
 
 def _array(row: Any, where: str) -> Any:
     try:
         return np.array(_list(row, where), dtype=np.float64)
     except (TypeError, ValueError) as error:
-        raise BadInput(f"{row!r} is no array of numbers", where=where) from error
+        raise BadInput("{row!r} is no array of numbers", row=row, where=where) from error
 
 
 def _mapping(row: Any, where: str) -> Mapping[str, Any]:
     if not isinstance(row, dict):
-        raise BadInput(f"{row!r} stands where an object in braces belongs", where=where)
+        raise BadInput("{row!r} stands where an object in braces belongs", row=row, where=where)
     return row
 
 
 def _list(row: Any, where: str) -> list[Any]:
     if not isinstance(row, list):
-        raise BadInput(f"{row!r} stands where a list belongs", where=where)
+        raise BadInput("{row!r} stands where a list belongs", row=row, where=where)
     return row
 
 

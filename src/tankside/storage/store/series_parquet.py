@@ -54,8 +54,9 @@ def series_of(content: bytes, *, where: str) -> Series:
         file = parquet.ParquetFile(io.BytesIO(content))
         if file.metadata.num_rows > MOST_SAMPLES:
             raise BadInput(
-                f"it says that it holds {file.metadata.num_rows} samples; {MOST_SAMPLES} is the "
-                "most",
+                "it says that it holds {count} samples; {most} is the most",
+                count=file.metadata.num_rows,
+                most=MOST_SAMPLES,
                 where=where,
             )
         table = file.read()
@@ -64,7 +65,9 @@ def series_of(content: bytes, *, where: str) -> Series:
             error
         )
     if tuple(table.column_names) != COLUMNS:
-        raise BadInput(f"samples have the columns {', '.join(COLUMNS)}", where=where)
+        raise BadInput(
+            "samples have the columns {columns}", columns=", ".join(COLUMNS), where=where
+        )
     time, voltage, current, temperature = (_column(table, name, where) for name in COLUMNS)
     return Series(time=time, voltage=voltage, current=current, temperature=temperature)
 
@@ -76,7 +79,7 @@ def _column(
 
     column = table.column(name)
     if column.type != pa.float64():
-        raise BadInput(f"{name} is not a column of numbers", where=where)
+        raise BadInput("{name} is not a column of numbers", name=name, where=where)
     if column.null_count and name != "temperature_K":
-        raise BadInput(f"{name} lacks values", where=where)
+        raise BadInput("{name} lacks values", name=name, where=where)
     return np.asarray(column.to_numpy(), dtype=np.float64)

@@ -76,7 +76,11 @@ class KeptStore:
 
     def keep_file(self, content: bytes, *, name: str, mime: str) -> File:
         if len(content) > LARGEST_FILE:
-            raise BadInput(f"{name} is larger than {LARGEST_FILE // 2**20} MiB; make it smaller")
+            raise BadInput(
+                "{name} is larger than {most} MiB; make it smaller",
+                name=name,
+                most=LARGEST_FILE // 2**20,
+            )
         sha256 = hashlib.sha256(content).hexdigest()
         row = FileRow(sha256=sha256, mime=checked_text(mime, "file's type"), size=len(content))
         kept = File(name=checked_text(name, "file's name"), mime=mime, sha256=sha256, size=row.size)
@@ -87,9 +91,11 @@ class KeptStore:
         with self._rows.reading() as rows:
             found = rows.content(sha256)
         if found is None:
-            raise BadInput(f"the store keeps no file with the hash {sha256!r}")
+            raise BadInput("the store keeps no file with the hash {sha256!r}", sha256=sha256)
         if hashlib.sha256(found).hexdigest() != sha256:
-            raise BadInput(f"the file {sha256[:12]} in the store is damaged; restore an export")
+            raise BadInput(
+                "the file {sha256} in the store is damaged; restore an export", sha256=sha256[:12]
+            )
         return found
 
     def costs(self, of: str | None = None) -> tuple[Cost, ...]:
@@ -145,9 +151,9 @@ def _add_costs(rows: Writer, new: Mapping[str, CostRow]) -> None:
     held = rows.costs_with(list(new))
     for row in new.values():
         if held.get(row.id, row) != row:
-            raise BadInput(f"another cost has the id {row.id!r}; nothing was added")
+            raise BadInput("another cost has the id {id!r}; nothing was added", id=row.id)
         if row.of is not None and rows.thing(row.of) is None:
-            raise BadInput(f"a cost belongs to {row.of!r}, which the store does not hold")
+            raise BadInput("a cost belongs to {of!r}, which the store does not hold", of=row.of)
     rows.add_costs([row for row in new.values() if row.id not in held])
 
 
@@ -156,7 +162,9 @@ def cost_of(row: CostRow) -> Cost:
     try:
         amount = Decimal(row.amount)
     except InvalidOperation as error:
-        raise BadInput(f"{row.amount!r} is no amount", where=f"cost {row.id}") from error
+        raise BadInput(
+            "{amount!r} is no amount", amount=row.amount, where=f"cost {row.id}"
+        ) from error
     return Cost(
         id=row.id,
         at=row.at,

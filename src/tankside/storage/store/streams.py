@@ -50,8 +50,9 @@ def add_to_ledger(rows: Writer, bath: str, events: Sequence[BathEvent]) -> None:
     for entry in entries:
         if entry.id in held and held[entry.id].line != entry.line:
             raise BadInput(
-                f"another event has the id {entry.id!r} already; nothing was added, give this one "
-                "an id of its own",
+                "another event has the id {id!r} already; nothing was added, give this one an id "
+                "of its own",
+                id=entry.id,
                 where=name,
             )
     _check_retractions(rows, bath, events, name)
@@ -75,8 +76,10 @@ def add_run_events(rows: Writer, run: str, events: Sequence[RunEvent], after: in
         there = [row.line for row in rows.events(run, after, len(lines))]
         if stream.length < after or there != lines[: len(there)]:
             raise StaleWrite(
-                f"other events were added meanwhile ({stream.length} are held, {after} were "
-                "expected); nothing was written, read them again",
+                "other events were added meanwhile ({length} are held, {after} were expected); "
+                "nothing was written, read them again",
+                length=stream.length,
+                after=after,
                 where=name,
             )
         held = len(there)
@@ -162,7 +165,7 @@ def _add(rows: Writer, stream: StreamRow, entries: Sequence[Entry]) -> None:
 def _thing(rows: Reader, id: str, kind: Kind) -> str:
     row = rows.thing(id)
     if row is None or row.kind != kind:
-        raise BadInput(f"the store holds no {kind} with the id {id!r}")
+        raise BadInput("the store holds no {kind} with the id {id!r}", kind=kind, id=id)
     return row.name
 
 
@@ -176,7 +179,7 @@ def _single(entries: Sequence[Entry], where: str) -> list[Entry]:
     found: dict[str, Entry] = {}
     for entry in entries:
         if found.setdefault(entry.id, entry) != entry:
-            raise BadInput(f"two of the events have the id {entry.id!r}", where=where)
+            raise BadInput("two of the events have the id {id!r}", id=entry.id, where=where)
     return list(found.values())
 
 
@@ -186,6 +189,7 @@ def _check_retractions(rows: Reader, bath: str, events: Sequence[BathEvent], whe
     unknown = wanted - set(rows.events_with(bath, sorted(wanted)))
     if unknown:
         raise BadInput(
-            f"a retraction names the event {min(unknown)!r}, which is not in the ledger",
+            "a retraction names the event {unknown!r}, which is not in the ledger",
+            unknown=min(unknown),
             where=where,
         )

@@ -51,7 +51,9 @@ class KeptThings(Generic[T]):
                 known = [one.name for one in rows.things(self._kind)]
                 if not known:
                     raise NothingKept(
-                        f"the store holds no {self._kind} yet, so none called {name!r}"
+                        "the store holds no {kind} yet, so none called {name!r}",
+                        kind=self._kind,
+                        name=name,
                     )
                 raise UnknownName(self._kind, name, known)
             return self._kept(row, _revision(rows, row.id, row.version))
@@ -77,7 +79,9 @@ class KeptThings(Generic[T]):
 
     def revise(self, held: Kept[T], value: T) -> Kept[T]:
         if self._kind in FIXED:
-            raise BadInput(f"a {self._kind} stays as it was made; make another", where=held.name)
+            raise BadInput(
+                "a {kind} stays as it was made; make another", kind=self._kind, where=held.name
+            )
 
         def work(rows: Writer) -> Kept[T]:
             return self._moved(rows, self._latest(rows, held), text_of(value), value)
@@ -131,7 +135,7 @@ class KeptThings(Generic[T]):
     def _row(self, rows: Reader, id: str) -> ThingRow:
         row = rows.thing(id)
         if row is None or row.kind != self._kind:
-            raise BadInput(f"the store holds no {self._kind} with the id {id!r}")
+            raise BadInput("the store holds no {kind} with the id {id!r}", kind=self._kind, id=id)
         return row
 
     def _latest(self, rows: Reader, held: Kept[T]) -> ThingRow:
@@ -155,7 +159,7 @@ class KeptThings(Generic[T]):
         _check_targets(rows, row, links)
         for file in files_of(value):
             if rows.file(file.sha256) is None:
-                raise BadInput(f"the content of {file.name!r} is not kept; keep it first")
+                raise BadInput("the content of {file!r} is not kept; keep it first", file=file.name)
         revision = RevisionRow(
             thing=row.id,
             version=row.version,
@@ -184,8 +188,11 @@ class KeptThings(Generic[T]):
         if taken is not None:
             state = ", and archived" if taken.archived else ""
             raise BadInput(
-                f"a {self._kind} is called {taken.name!r} already{state}; give another name, or "
-                "rename that one"
+                "a {kind} is called {taken!r} already{state}; give another name, or rename that "
+                "one",
+                kind=self._kind,
+                taken=taken.name,
+                state=state,
             )
 
     def _refuse_needed(self, rows: Reader, row: ThingRow) -> None:
@@ -201,13 +208,17 @@ class KeptThings(Generic[T]):
             reason = "costs were booked on it"
         else:
             return
-        raise BadInput(f"{row.name!r} cannot be removed: {reason}; archive it instead")
+        raise BadInput(
+            "{name!r} cannot be removed: {reason}; archive it instead", name=row.name, reason=reason
+        )
 
 
 def _revision(rows: Reader, id: str, version: int) -> RevisionRow:
     found = rows.revision(id, version)
     if found is None:
-        raise BadInput(f"there is no revision {version} of the thing with the id {id!r}")
+        raise BadInput(
+            "there is no revision {version} of the thing with the id {id!r}", version=version, id=id
+        )
     return found
 
 
@@ -216,14 +227,17 @@ def _check_targets(rows: Reader, row: ThingRow, links: Sequence[Link]) -> None:
         target = rows.thing(link.id)
         if target is None or (link.kind is not None and target.kind != link.kind):
             raise BadInput(
-                f"it refers to a {link.kind or 'thing'} with the id {link.id!r}, which the store "
-                "does not hold",
+                "it refers to a {kind} with the id {link!r}, which the store does not hold",
+                kind=link.kind or "thing",
+                link=link.id,
                 where=row.name,
             )
         if link.version is not None and not 1 <= link.version <= target.version:
             raise BadInput(
-                f"it refers to revision {link.version} of {target.name!r}, which has "
-                f"{target.version}",
+                "it refers to revision {version} of {target!r}, which has {target_version}",
+                version=link.version,
+                target=target.name,
+                target_version=target.version,
                 where=row.name,
             )
 
@@ -238,6 +252,10 @@ def _link_rows(row: ThingRow, links: Sequence[Link]) -> tuple[LinkRow, ...]:
 
 def _stale(kind: Kind, name: str, yours: int, latest: int) -> StaleWrite:
     return StaleWrite(
-        f"the {kind} {name!r} was changed meanwhile (revision {latest}, and yours is {yours}); "
-        "nothing was written, read it again and repeat your change"
+        "the {kind} {name!r} was changed meanwhile (revision {latest}, and yours is {yours}); "
+        "nothing was written, read it again and repeat your change",
+        kind=kind,
+        name=name,
+        latest=latest,
+        yours=yours,
     )

@@ -99,7 +99,9 @@ def _replaced(path: Path) -> Iterator[Path]:
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
         raise BadInput(
-            f"the export cannot be written: {reason}; give another place", where=str(path)
+            "the export cannot be written: {reason}; give another place",
+            reason=reason,
+            where=str(path),
         ) from error
     finally:
         part.unlink(missing_ok=True)

@@ -122,10 +122,15 @@ def csv_rows(content: bytes, head: Sequence[str], where: str) -> Iterator[list[s
     """The rows of such a table; BadInput where its head is another."""
     lines = csv.reader(io.StringIO(content.decode(), newline=""), strict=True)
     if next(lines, None) != list(head):
-        raise BadInput(f"its head is not {','.join(head)}", where=where)
+        raise BadInput("its head is not {head}", head=",".join(head), where=where)
     for line in lines:
         if len(line) != len(head):
-            raise BadInput(f"line {lines.line_num} has {len(line)} columns", where=where)
+            raise BadInput(
+                "line {number} has {count} columns",
+                number=lines.line_num,
+                count=len(line),
+                where=where,
+            )
         yield line
 
 

@@ -36,7 +36,7 @@ class OpenedArchive:
         try:
             self._zip = zipfile.ZipFile(path)
         except FileNotFoundError as error:
-            raise BadInput(f"there is no file {path}") from error
+            raise BadInput("there is no file {path}", path=path) from error
         except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
             raise BadInput(
                 "this is no archive of a store, or its end is lacking; copy it again",
@@ -67,8 +67,9 @@ class OpenedArchive:
         content = self._bytes(path, size)
         if len(content) != size or hashlib.sha256(content).hexdigest() != sha256:
             raise BadInput(
-                f"{path} is not what the manifest says; the archive is damaged or was changed, "
+                "{path} is not what the manifest says; the archive is damaged or was changed, "
                 "take another copy",
+                path=path,
                 where=self.where,
             )
         return content
@@ -81,19 +82,25 @@ class OpenedArchive:
     def _check_names(self) -> None:
         infos = self._zip.infolist()
         if len(infos) > self._limits.files:
-            raise BadInput(f"it holds over {self._limits.files} files", where=self.where)
+            raise BadInput(
+                "it holds over {files} files", files=self._limits.files, where=self.where
+            )
         if sum(info.file_size for info in infos) > self._limits.all:
             raise BadInput(
-                f"unpacked it would take over {self._limits.all / 2**30:.0f} GiB", where=self.where
+                "unpacked it would take over {most:.0f} GiB",
+                most=self._limits.all / 2**30,
+                where=self.where,
             )
         seen: set[str] = set()
         for info in infos:
             name = info.orig_filename
             if name in seen:
-                raise BadInput(f"it holds {name!r} twice", where=self.where)
+                raise BadInput("it holds {name!r} twice", name=name, where=self.where)
             seen.add(name)
             if not _stays_inside(name) or info.is_dir():
-                raise BadInput(f"it holds the name {name!r}, which leads out", where=self.where)
+                raise BadInput(
+                    "it holds the name {name!r}, which leads out", name=name, where=self.where
+                )
             if info.flag_bits & 1:
                 raise BadInput("it is encrypted; unlock it first", where=self.where)
 
@@ -111,8 +118,10 @@ class OpenedArchive:
         version = found.get("version")
         if version != layout.VERSION:
             raise BadInput(
-                f"it is of form {version!r}, and this program reads form {layout.VERSION}; use "
-                "the version of the program that wrote it, or a newer one",
+                "it is of form {version!r}, and this program reads form {ours}; use the version "
+                "of the program that wrote it, or a newer one",
+                version=version,
+                ours=layout.VERSION,
                 where=self.where,
             )
         return found
@@ -129,26 +138,34 @@ class OpenedArchive:
         there = set(self._zip.namelist()) - {layout.MANIFEST}
         for path in sorted(there ^ set(listed)):
             words = "is not in the manifest" if path in there else "is lacking"
-            raise BadInput(f"{path!r} {words}; take another copy", where=self.where)
+            raise BadInput(
+                "{path!r} {words}; take another copy", path=path, words=words, where=self.where
+            )
         return listed
 
     def _bytes(self, path: str, most: int) -> bytes:
         """At most one byte beyond `most`, so that a file that lies about its size stays small."""
         if most > self._limits.one:
             raise BadInput(
-                f"{path} would take {most / 2**30:.1f} GiB; {self._limits.one / 2**30:.1f} is the "
-                "most",
+                "{path} would take {size:.1f} GiB; {most:.1f} is the most",
+                path=path,
+                size=most / 2**30,
+                most=self._limits.one / 2**30,
                 where=self.where,
             )
         try:
             with self._zip.open(path) as file:
                 content = file.read(most + 1)
         except (zipfile.BadZipFile, zlib.error, OSError, EOFError, NotImplementedError) as error:
-            raise BadInput(f"{path} is damaged; take another copy", where=self.where) from error
+            raise BadInput(
+                "{path} is damaged; take another copy", path=path, where=self.where
+            ) from error
         except RuntimeError as error:  # zipfile's word for a file that is locked
-            raise BadInput(f"{path} cannot be read: {error}", where=self.where) from error
+            raise BadInput(
+                "{path} cannot be read: {error}", path=path, error=error, where=self.where
+            ) from error
         if len(content) > most:
-            raise BadInput(f"{path} is larger than is said of it", where=self.where)
+            raise BadInput("{path} is larger than is said of it", path=path, where=self.where)
         return content
 
 

@@ -41,7 +41,7 @@ def restored(rows: Rows, path: Path, limits: Limits | None = None) -> None:
             _refuse_full(writer)
             _fill(writer, archive)
             for fault in reader_faults(writer):
-                raise BadInput(f"{fault}; nothing was restored", where=archive.where)
+                raise BadInput("{fault}; nothing was restored", fault=fault, where=archive.where)
 
 
 def _refuse_full(reader: Reader) -> None:
@@ -75,7 +75,7 @@ def _fill(writer: Writer, archive: OpenedArchive) -> None:
     costs = layout.csv_rows(take(layout.COSTS), layout.COST_HEAD, layout.COSTS)
     writer.add_costs([layout.cost_row(cells) for cells in costs])
     if left:
-        raise BadInput(f"{min(left)!r} belongs to nothing in the archive")
+        raise BadInput("{left!r} belongs to nothing in the archive", left=min(left))
 
 
 def _things(kind: Kind, content: bytes) -> Iterator[tuple[ThingRow, list[RevisionRow]]]:
@@ -85,7 +85,7 @@ def _things(kind: Kind, content: bytes) -> Iterator[tuple[ThingRow, list[Revisio
             kind, entry, name_key(checked_text(entry["name"], "name"))
         )
         if not revisions:
-            raise BadInput(f"the {kind} {row.name!r} has no revision")
+            raise BadInput("the {kind} {name!r} has no revision", kind=kind, name=row.name)
         yield row, revisions
 
 
@@ -105,7 +105,11 @@ def _fill_events(writer: Writer, thing: ThingRow, left: set[str], take: Any) -> 
     lines = take(lines_path).decode().split("\n")[:-1]
     beside = list(layout.csv_rows(take(beside_path), layout.EVENT_HEAD, beside_path))
     if len(lines) != len(beside):
-        raise BadInput(f"{beside_path} does not fit {lines_path}")
+        raise BadInput(
+            "{beside_path} does not fit {lines_path}",
+            beside_path=beside_path,
+            lines_path=lines_path,
+        )
     rows = [
         EventRow(
             stream=thing.id,
@@ -132,7 +136,7 @@ def _fill_samples(writer: Writer, thing: ThingRow, left: set[str], take: Any) ->
         content = take(path)
         series = series_of(content, where=path)
         if not len(series):
-            raise BadInput(f"{path} holds no samples")
+            raise BadInput("{path} holds no samples", path=path)
         writer.add_chunk(
             ChunkRow(
                 run=thing.id,
@@ -158,5 +162,7 @@ def _told(where: str) -> Iterator[None]:
     ) as error:  # fmt: skip
         said = str(error).splitlines()[0] if str(error) else type(error).__name__
         raise BadInput(
-            f"it is not in the form of an archive ({said}); nothing was restored", where=where
+            "it is not in the form of an archive ({said}); nothing was restored",
+            said=said,
+            where=where,
         ) from error

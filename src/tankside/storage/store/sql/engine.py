@@ -55,7 +55,8 @@ def postgres_engine(address: str) -> Engine:
         engine = create_engine(url, pool_pre_ping=True)
     except (ArgumentError, NoSuchModuleError, ValueError) as error:
         raise BadInput(
-            f"{_hidden(address)!r} is no address of a store; one is postgresql://NAME@HOST/DATABASE"
+            "{address!r} is no address of a store; one is postgresql://NAME@HOST/DATABASE",
+            address=_hidden(address),
         ) from error
     except ModuleNotFoundError as error:
         raise BadInput(

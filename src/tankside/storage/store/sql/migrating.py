@@ -44,15 +44,18 @@ def _state(connection: Connection, scripts: Path, where: str) -> str | None:
         strange = [name for name in inspect(connection).get_table_names() if name]
         if strange and strange != ["alembic_version"]:
             raise BadInput(
-                f"this database is no store of ours (it holds {strange[0]!r}); give another",
+                "this database is no store of ours (it holds {strange!r}); give another",
+                strange=strange[0],
                 where=where,
             )
         return None
     known = {script.revision for script in _scripts(scripts).walk_revisions()}
     if held not in known:
         raise BadInput(
-            f"this store was made by a newer version of the program (schema {held}; this one "
-            f"knows up to {_newest(scripts)}); nothing was changed, install the newer version",
+            "this store was made by a newer version of the program (schema {held}; this one knows "
+            "up to {newest}); nothing was changed, install the newer version",
+            held=held,
+            newest=_newest(scripts),
             where=where,
         )
     return held
@@ -89,7 +92,8 @@ def _set_aside(path: Path, state: str) -> None:
     except (OSError, sqlite3.Error) as error:
         part.unlink(missing_ok=True)
         raise BadInput(
-            f"no copy could be set aside before the upgrade ({error}); nothing was changed, make "
+            "no copy could be set aside before the upgrade ({error}); nothing was changed, make "
             "room",
+            error=error,
             where=str(path),
         ) from error
