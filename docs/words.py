@@ -110,6 +110,8 @@ def _texts() -> Iterator[Text]:
     for kind in NOTE_KINDS:
         for one in (kind.words, kind.help, *(field.words for field in kind.fields)):
             yield "src/tankside/app/bath/note_fields.py", one, []
+    for quantity in Kind:
+        yield "src/tankside/base/units/kinds.py", quantity.words, []
     for one in dict.fromkeys(_of_baths()):
         yield "src/tankside/app/bath/questions", one, []
     for one in dict.fromkeys(_of_rigs()):

@@ -21,7 +21,7 @@ and keeps them: an error's text is a sentence that a page can tell in its reader
 import difflib
 from collections.abc import Iterable
 
-from tankside.base.wording import Said, worded
+from tankside.base.wording import term, worded
 
 
 class TanksideError(Exception):
@@ -61,7 +61,7 @@ class UnknownName(BadInput, LookupError):
         self.candidates = tuple(difflib.get_close_matches(given, names, n=3, cutoff=0.5))
         super().__init__(
             "{kind} {given!r} is not known; {hint}",
-            kind=kind if isinstance(kind, Said) else Said(kind, kind, {}),
+            kind=term(kind),
             given=given,
             hint=_hint(self.candidates, names),
             where=where,

@@ -4,7 +4,8 @@
 are also the sentences of errors, which quote what was given as an f-string would: `worded`.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from functools import reduce
 from string import Formatter
 from typing import Any
 
@@ -49,6 +50,29 @@ def worded(words: str, /, **values: object) -> str:
     return Said(words.format_map(held_as_written(held)), words, held)
 
 
+def term(words: str) -> str:
+    """Words that the catalogue holds by themselves, such as those of a kind of quantity."""
+    return words if isinstance(words, Said) else Said(words, words, {})
+
+
+def restated(sentence: str, /, **values: str) -> str:
+    """The sentence with other texts for those of its values that it has, also deep inside."""
+    if not isinstance(sentence, Said) or not isinstance(sentence.words, str):
+        return sentence
+    held = {
+        name: values.get(name, restated(value, **values) if isinstance(value, Said) else value)
+        for name, value in sentence.values.items()
+    }
+    return Said(sentence.words.format_map(held_as_written(held)), sentence.words, held)
+
+
+def strung(sentences: Iterable[str]) -> str:
+    """Sentences one after another, with semicolons between them."""
+    return reduce(
+        lambda first, second: worded("{first}; {second}", first=first, second=second), sentences
+    )
+
+
 def held_as_written(values: Mapping[str, object]) -> dict[str, object]:
     """Values for `format_map`: each is written already, so that no format of the words is done
     again."""
@@ -70,7 +94,7 @@ class _AsWritten(str):
 def _held(value: object, kind: str | None, spec: str | None) -> object:
     if isinstance(value, Amount) or (isinstance(value, tuple) and not (kind or spec)):
         return value
-    if isinstance(value, Exception):
+    if isinstance(value, Exception) and kind != "r":
         value = str(value)  # one of ours keeps its parts
     if isinstance(value, Said):
         return _in_quotes(value) if kind == "r" else value

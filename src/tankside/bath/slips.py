@@ -7,6 +7,7 @@ Each says what was given, what it clashes with, and what was probably meant.
 from tankside.base.errors import BadInput, MissingData, OutsideValidity
 from tankside.base.intervals import Interval
 from tankside.base.messages import Quantity
+from tankside.base.wording import worded
 from tankside.bath.composition import Composition
 from tankside.substances import substance
 from tankside.substances.products import Product
@@ -167,19 +168,30 @@ def refuse_percent_slip(product: Product) -> None:
 
 def _clash(product: Product, acid: str, strength: float, heavy: float) -> str:
     expected = solution_density(acid, strength).best
-    said = (
-        f"{product.name!r} is said to be {100 * strength:.4g} % {acid} at {heavy:.0f} g/L, but "
-        f"{100 * strength:.4g} % by mass weighs {expected:.0f} g/L"
+    said = worded(
+        "{product!r} is said to be {strength:.4g} % {acid} at {heavy}, but {strength:.4g} "
+        "% by mass weighs {expected}",
+        product=product.name,
+        strength=100 * strength,
+        acid=acid,
+        heavy=Quantity(heavy, "g/L", decimals=0),
+        expected=Quantity(expected, "g/L", decimals=0),
     )
     by_density = _strength_by(acid, heavy)
     if by_density is None:
-        return f"{said}; read the label again"
+        return worded("{said}; read the label again", said=said)
     if abs(by_density * heavy / (1e3 * strength) - 1.0) < PERCENT_MATCH:
-        return (
-            f"{said}; did you mean {1e3 * strength:.4g} g/L, which is {100 * by_density:.1f} % by "
-            "mass?"
+        return worded(
+            "{said}; did you mean {strength}, which is {by_density:.1f} % by mass?",
+            said=said,
+            strength=Quantity(1e3 * strength, "g/L", 4),
+            by_density=100 * by_density,
         )
-    return f"{said}, and that density belongs to {100 * by_density:.1f} %; read the label again"
+    return worded(
+        "{said}, and that density belongs to {by_density:.1f} %; read the label again",
+        said=said,
+        by_density=100 * by_density,
+    )
 
 
 def _strength_by(acid: str, heavy: float) -> float | None:

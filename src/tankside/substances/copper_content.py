@@ -7,6 +7,7 @@ it.
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.wording import worded
 from tankside.substances.label_strength import percent_by_mass
 from tankside.substances.molar_mass import atoms_in, molar_mass
 from tankside.substances.records import Substance, substances
@@ -56,14 +57,27 @@ def _contradiction(
 ) -> str:
     stated = 1.0 if strength is None else strength.best
     others = [
-        f"{other.name} of {100 * copper.best / copper_share(other):.3g} %"
+        worded(
+            "{name} of {copper:.3g} %",
+            name=other.name,
+            copper=100 * copper.best / copper_share(other),
+        )
         for other in substances()
         if other.name != record.name
         and copper_share(other) > 0.0
         and _PURE_ENOUGH[0] <= copper.best / copper_share(other) <= _PURE_ENOUGH[1]
     ]
-    meaning = f"; {text} would be {' or '.join(others)}" if others else ""
-    return (
-        f"the label contradicts itself: {record.name} of {100 * stated:.3g} % holds "
-        f"{100 * share * stated:.3g} % copper, not {text}{meaning}"
+    meaning = (
+        worded("; {text} would be {others}", text=text, others=" or ".join(others))
+        if others
+        else ""
+    )
+    return worded(
+        "the label contradicts itself: {record} of {stated:.3g} % holds {share:.3g} % "
+        "copper, not {text}{meaning}",
+        record=record.name,
+        stated=100 * stated,
+        share=100 * share * stated,
+        text=text,
+        meaning=meaning,
     )

@@ -4,9 +4,10 @@ Where the label does not give the liquid's temperature, it is taken to lie betwe
 guess: labels are printed for 20 °C or 60 °F).
 """
 
-from tankside.base.constants import ZERO_CELSIUS_K
 from tankside.base.errors import BadInput, MissingData, OutsideValidity
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity
+from tankside.base.wording import worded
 from tankside.substances.hydrometer import DensityReading
 from tankside.substances.strengths import (
     ROOM_TEMPERATURE_K,
@@ -80,16 +81,24 @@ def _expected(name: str, strength: Interval, reading: DensityReading) -> Interva
 def _contradiction(name: str, strength: Interval, reading: DensityReading, text: str) -> str:
     temperature = _temperatures(reading)[0]
     weight = solution_density(name, min(strength.best, strongest(name)), temperature).best
-    at = f"{temperature - ZERO_CELSIUS_K:.3g} °C"
     possible = possible_strengths(name, reading.density, temperature)
     if possible:
-        meant = " or ".join(f"{100 * low:.3g} to {100 * high:.3g} %" for low, high in possible)
-        meaning = f"would be {meant}"
+        meant = " or ".join(
+            worded("{low:.3g} to {high:.3g} %", low=100 * low, high=100 * high)
+            for low, high in possible
+        )
+        meaning = worded("would be {meant}", meant=meant)
     else:
         meaning = "is the weight of no strength of it"
-    return (
-        f"the label contradicts itself: {100 * strength.best:.4g} % {name} weighs "
-        f"{weight / 1000:.4g} g/mL at {at}, and {text!r} {meaning}; read it again, or titrate it"
+    return worded(
+        "the label contradicts itself: {strength:.4g} % {name} weighs {weight:.4g} g/mL "
+        "at {at}, and {text!r} {meaning}; read it again, or titrate it",
+        strength=100 * strength.best,
+        name=name,
+        weight=weight / 1000,
+        at=Quantity(temperature, "degC"),
+        text=text,
+        meaning=meaning,
     )
 
 

@@ -19,6 +19,7 @@ from tankside.base.errors import BadInput, MissingData, OutsideValidity
 from tankside.base.intervals import Interval
 from tankside.base.messages import Quantity
 from tankside.base.tables import table
+from tankside.base.wording import worded
 from tankside.substances.records import substance
 
 ROOM_TEMPERATURE_K = 293.15
@@ -207,10 +208,16 @@ def _listed(exact: list[float], possible: tuple[tuple[float, float], ...]) -> st
 def _beyond(name: str, nodes: tuple[_Node, ...], density: float, temperature: float) -> str:
     lightest = min(node.density for node in nodes) / 1000
     heaviest = max(node.density for node in nodes) / 1000
-    return (
-        f"no strength of {name} in water weighs {density / 1000:.4g} g/mL at "
-        f"{temperature - ZERO_CELSIUS_K:.3g} °C: our table runs from {lightest:.4g} to "
-        f"{heaviest:.4g} g/mL, up to {100 * nodes[-1].fraction:g} % by mass"
+    return worded(
+        "no strength of {name} in water weighs {density:.4g} g/mL at {temperature}: our "
+        "table runs from {lightest:.4g} to {heaviest:.4g} g/mL, up to {fraction:g} % by "
+        "mass",
+        name=name,
+        density=density / 1000,
+        temperature=Quantity(temperature, "degC"),
+        lightest=lightest,
+        heaviest=heaviest,
+        fraction=100 * nodes[-1].fraction,
     )
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.units import Kind, bath_concentration, quantity, spread
+from tankside.base.wording import term
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,9 +105,13 @@ def sized(value: float, given: object, kind: Kind, *, zero: bool, where: str) ->
             raise BadInput("{given!r} is colder than anything can be", given=given, where=where)
         return value
     if value < 0.0 or (value == 0.0 and not zero):
-        need = "zero or more" if zero else "above zero"
+        need = term("zero or more" if zero else "above zero")
         raise BadInput(
-            "{given!r}: {kind} here is {need}", given=given, kind=kind.words, need=need, where=where
+            "{given!r}: {kind} here is {need}",
+            given=given,
+            kind=term(kind.words),
+            need=need,
+            where=where,
         )
     return value
 

@@ -9,6 +9,7 @@ from pydantic import BaseModel, ValidationError
 
 from tankside.app.job.schema import Job
 from tankside.base.errors import BadInput, UnknownName
+from tankside.base.wording import worded
 
 
 def read_job(text: str, *, name: str) -> Job:
@@ -51,7 +52,11 @@ def sentence_of(
         return UnknownName("the key", str(location[-1]), _known_keys(location, model), where=table)
     if kind == "missing":
         last = location[-1]
-        lacks = f"the key {last!r}" if isinstance(last, str) else f"value number {last + 1}"
+        lacks = (
+            worded("the key {last!r}", last=last)
+            if isinstance(last, str)
+            else worded("value number {number}", number=last + 1)
+        )
         return BadInput("{lacks} is missing", lacks=lacks, where=table)
     if kind == "union_tag_not_found":
         return BadInput("the key 'shape' is missing", where=where)
@@ -63,12 +68,19 @@ def sentence_of(
 def _fault(kind: str, message: str, given: object, context: dict[str, Any]) -> str:
     """What is wrong with a value that is there."""
     if kind == "union_tag_invalid":
-        return f"{context['tag']!r} is not a known shape; write one of {context['expected_tags']}"
+        return worded(
+            "{tag!r} is not a known shape; write one of {known}",
+            tag=context["tag"],
+            known=context["expected_tags"],
+        )
     if kind == "literal_error":
-        return f"{given!r} is not known; write {context['expected']}"
+        return worded(
+            "{given!r} is not known; write {expected}", given=given, expected=context["expected"]
+        )
     if kind == "value_error":
         return str(context["error"])
-    return f"{message[0].lower()}{message[1:]}, not {given!r}"
+    complaint = f"{message[0].lower()}{message[1:]}"
+    return worded("{complaint}, not {given!r}", complaint=complaint, given=given)
 
 
 def _rank(kind: str, location: Sequence[int | str]) -> tuple[int, int]:

@@ -18,6 +18,7 @@ from tankside.app.rig.poses import Box, Pose, angles_of, direction_of
 from tankside.app.work.plan_form import JOB_NAME, FormFault, check_job
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, in_unit, quantity
+from tankside.base.wording import worded
 from tankside.cell.description import Vector
 
 Tables = dict[str, Any]
@@ -118,7 +119,11 @@ def fault_of(spec: Spec, answer: str) -> str:
     """What is wrong with one answer, in a sentence; "" where nothing is."""
     if spec.kind is None:
         known = [value for value, _ in spec.choices]
-        return "" if answer in known else f"{answer!r} is not one of {', '.join(known)}"
+        return (
+            ""
+            if answer in known
+            else worded("{answer!r} is not one of {known}", answer=answer, known=", ".join(known))
+        )
     if not answer and spec.optional:
         return ""
     try:
@@ -126,7 +131,7 @@ def fault_of(spec: Spec, answer: str) -> str:
     except BadInput as error:
         return error.message
     if not spec.signed and value <= 0:
-        return f"{answer!r} must be above zero"
+        return worded("{answer!r} must be above zero", answer=answer)
     return ""
 
 

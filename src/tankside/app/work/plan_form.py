@@ -22,17 +22,21 @@ class FormFault(BadInput):
 
     def __init__(self, faults: Mapping[str, str]) -> None:
         self.faults = dict(faults)
-        super().__init__("; ".join(self.faults.values()), where="the form")
+        super().__init__(strung(self.faults.values()), where="the form")
 
 
 def field_fault(key: str, text: str) -> str:
     """What is wrong with one answer, in a sentence; "" where nothing is."""
     field = FIELDS.get(key)
     if field is None:
-        return f"the form has no field {key!r}"
+        return worded("the form has no field {key!r}", key=key)
     if field.kind is None:
         known = [value for value, _ in field.choices]
-        return "" if text in known else f"{text!r} is not one of {', '.join(known)}"
+        return (
+            ""
+            if text in known
+            else worded("{text!r} is not one of {known}", text=text, known=", ".join(known))
+        )
     try:
         value = quantity(text, field.kind, where="")
     except BadInput as error:
@@ -40,7 +44,9 @@ def field_fault(key: str, text: str) -> str:
     if field.signed:
         return ""
     if value < 0 or (field.positive and value == 0):
-        return f"{text!r} must {'be above zero' if field.positive else 'not be negative'}"
+        if field.positive:
+            return worded("{text!r} must be above zero", text=text)
+        return worded("{text!r} must not be negative", text=text)
     return ""
 
 

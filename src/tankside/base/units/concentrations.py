@@ -31,17 +31,19 @@ def bath_concentration(text: object, *, where: str, molar_mass: float | None = N
         return quantity(_PPM.sub("mg/L", text), Kind.MASS_CONCENTRATION, where=where)
     if _PERCENT.search(text):
         raise BadInput(
-            "{text!r} may mean grams per 100 g or grams per 100 mL of bath; write for example '75 "
-            "g/L'",
+            "{text!r} may mean grams per 100 g or grams per 100 mL of bath; write for example "
+            "'{example}'",
             text=text,
+            example=Kind.MASS_CONCENTRATION.example,
             where=where,
         )
     if _AMOUNT.search(text):
         if molar_mass is None:
             raise BadInput(
                 "{text!r} counts moles, and it is not said of which substance; write for example "
-                "'75 g/L'",
+                "'{example}'",
                 text=text,
+                example=Kind.MASS_CONCENTRATION.example,
                 where=where,
             )
         return molar_mass * quantity(text, Kind.AMOUNT_CONCENTRATION, where=where)

@@ -13,6 +13,7 @@ from tankside.base.errors import BadInput
 from tankside.base.units.factors import from_everyday, is_everyday
 from tankside.base.units.kinds import Kind
 from tankside.base.units.spellings import definitions, spelled
+from tankside.base.wording import term, worded
 
 NUMBER = r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?"
 """A number as people write it: point or comma marks the decimals."""
@@ -34,7 +35,7 @@ def quantity(text: object, kind: Kind, *, where: str) -> float:
     if isinstance(text, bool) or not isinstance(text, str):
         raise BadInput(
             "expected {kind} with its unit, in quotes as '{example}', not {text!r}",
-            kind=kind.words,
+            kind=term(kind.words),
             example=kind.example,
             text=text,
             where=where,
@@ -44,7 +45,7 @@ def quantity(text: object, kind: Kind, *, where: str) -> float:
         raise BadInput(
             "{text!r} is not {kind}; write for example '{example}'",
             text=text,
-            kind=kind.words,
+            kind=term(kind.words),
             example=kind.example,
             where=where,
         )
@@ -101,15 +102,24 @@ def _by_library(value: float, known: str, unit: str, kind: Kind, text: str, wher
 
 
 def _of_another_kind(unit: str, kind: Kind, text: str, where: str) -> BadInput:
-    advice = f"write for example '{kind.example}'"
+    advice = worded("write for example '{example}'", example=kind.example)
     if kind is Kind.TEMPERATURE and _BARE_DEGREE.match(unit):
-        advice = f"write 'deg{unit}' for degrees"
+        advice = worded("write 'deg{unit}' for degrees", unit=unit)
     elif kind in (Kind.MASS_CONCENTRATION, Kind.DENSITY) and _SHARE.search(unit):
-        advice = f"a share may be by mass or by volume; write for example '{kind.example}'"
+        advice = worded(
+            "a share may be by mass or by volume; write for example '{example}'",
+            example=kind.example,
+        )
     elif kind is Kind.VOLUME and re.fullmatch(r"oz\.?|ounces?", unit, re.IGNORECASE):
-        advice = "an ounce is a mass; for volume write 'us_fluid_ounce' or 'imperial_fluid_ounce'"
+        advice = term(
+            "an ounce is a mass; for volume write 'us_fluid_ounce' or 'imperial_fluid_ounce'"
+        )
     return BadInput(
-        "{text!r} is not {kind}; {advice}", text=text, kind=kind.words, advice=advice, where=where
+        "{text!r} is not {kind}; {advice}",
+        text=text,
+        kind=term(kind.words),
+        advice=advice,
+        where=where,
     )
 
 

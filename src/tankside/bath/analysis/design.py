@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from math import sqrt
 
 from tankside.base.errors import BadInput, Impossible
+from tankside.base.messages import Quantity
+from tankside.base.wording import worded
 from tankside.bath.analysis.instruments import Volumetric
 from tankside.bath.analysis.runs import drop_volume, expected_deviation
 from tankside.bath.analysis.samples import Sample, diluted, taken_with
@@ -125,15 +127,22 @@ def _none_fits(
     burette: Volumetric,
     plans: Sequence[SamplePlan],
 ) -> str:
-    words = f"for about {expected:.3g} g/L of {method.quantity.replace('_', ' ')}"
+    words = worded(
+        "for about {expected} of {quantity}",
+        expected=Quantity(expected, "g/L"),
+        quantity=method.quantity.replace("_", " "),
+    )
     if not plans:
-        return f"{words} a sample needs a pipette or syringe; none is listed"
+        return worded("{words} a sample needs a pipette or syringe; none is listed", words=words)
     usable = [p for p in plans if p.sample.volume.value <= method.largest_sample * 1.0001] or plans
     wanted = burette.capacity * sum(TITRE_RANGE) / 2.0
     nearest = min(usable, key=lambda plan: max(plan.titre / wanted, wanted / plan.titre))
     strength = titrant.strength.value * nearest.titre / wanted
-    return (
-        f"{words} no sample that this glassware can take gives a titre that suits a "
-        f"{burette.words}; with {nearest.sample.words}, a titrant of about "
-        f"{strength / 1e3:.2g} mol/L would"
+    return worded(
+        "{words} no sample that this glassware can take gives a titre that suits a "
+        "{burette}; with {sample}, a titrant of about {strength:.2g} mol/L would",
+        words=words,
+        burette=burette.words,
+        sample=nearest.sample.words,
+        strength=strength / 1e3,
     )

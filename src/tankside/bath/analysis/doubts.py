@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from math import isfinite, log
 
 from tankside.base.errors import BadInput
+from tankside.base.messages import Quantity, said
+from tankside.base.wording import worded
 from tankside.substances import molar_mass
 
 CLOSE = 0.15
@@ -38,37 +40,75 @@ def question(found: float, expected: float, quantity: str) -> str:
     """The sentence for an answer far from what was expected."""
     words = quantity.replace("_", " ")
     ratio = found / expected
-    said = f"{words} comes out as {found:.3g} g/L where {expected:.3g} g/L was expected"
+    seen = worded(
+        "{words} comes out as {found} where {expected} was expected",
+        words=words,
+        found=Quantity(found, "g/L"),
+        expected=Quantity(expected, "g/L"),
+    )
     if ratio <= 0.0:
-        return f"{said}; check every reading"
+        return worded("{seen}; check every reading", seen=seen)
     fitting = [slip for slip in _slips(quantity) if abs(log(ratio / slip.factor)) < CLOSE]
     if not fitting:
-        return f"{said}; check bottle, sample and readings, or say that you are sure"
+        return worded(
+            "{seen}; check bottle, sample and readings, or say that you are sure", seen=seen
+        )
     nearest = min(fitting, key=lambda slip: abs(log(ratio / slip.factor)))
-    return f"{said}: {nearest.question} If not, say that you are sure"
+    return worded(
+        "{seen}: {question} If not, say that you are sure", seen=seen, question=nearest.question
+    )
 
 
 def _slips(quantity: str) -> tuple[Slip, ...]:
     salt = molar_mass("CuSO4·5H2O") / molar_mass("Cu")
-    decimal = "is a decimal point one place off, or the titrant ten times {} than its label?"
     common = (
-        Slip(factor=10.0, question=decimal.format("weaker")),
-        Slip(factor=0.1, question=decimal.format("stronger")),
-        Slip(factor=100.0, question="was a sample or a dilution entered a hundredfold too small?"),
-        Slip(factor=0.01, question="was a dilution of a hundred left out?"),
-        Slip(factor=1e3, question="were milligrams and grams, or mL and L, mixed up?"),
-        Slip(factor=1e-3, question="were milligrams and grams, or mL and L, mixed up?"),
-        Slip(factor=2.0, question="was a strength in normality entered as molarity, or twice as "
-             "much bath taken as was written down?"),
-        Slip(factor=0.5, question="was half the bath taken that was written down, or a molarity "
-             "entered as normality?"),
-    )  # fmt: skip
+        Slip(
+            factor=10.0,
+            question=said(
+                "is a decimal point one place off, or the titrant ten times weaker than its label?"
+            ),
+        ),
+        Slip(
+            factor=0.1,
+            question=said(
+                "is a decimal point one place off, or the titrant ten times stronger than its "
+                "label?"
+            ),
+        ),
+        Slip(
+            factor=100.0,
+            question=said("was a sample or a dilution entered a hundredfold too small?"),
+        ),
+        Slip(factor=0.01, question=said("was a dilution of a hundred left out?")),
+        Slip(factor=1e3, question=said("were milligrams and grams, or mL and L, mixed up?")),
+        Slip(factor=1e-3, question=said("were milligrams and grams, or mL and L, mixed up?")),
+        Slip(
+            factor=2.0,
+            question=said(
+                "was a strength in normality entered as molarity, or twice as "
+                "much bath taken as was written down?"
+            ),
+        ),
+        Slip(
+            factor=0.5,
+            question=said(
+                "was half the bath taken that was written down, or a molarity entered as normality?"
+            ),
+        ),
+    )
     if quantity != "copper":
         return common
     return (
         *common,
-        Slip(factor=1.0 / salt, question="was the expectation one of copper sulfate pentahydrate, "
-             "where this is copper metal?"),
-        Slip(factor=salt, question="was the expectation one of copper metal entered as copper "
-             "sulfate?"),
-    )  # fmt: skip
+        Slip(
+            factor=1.0 / salt,
+            question=said(
+                "was the expectation one of copper sulfate pentahydrate, "
+                "where this is copper metal?"
+            ),
+        ),
+        Slip(
+            factor=salt,
+            question=said("was the expectation one of copper metal entered as copper sulfate?"),
+        ),
+    )

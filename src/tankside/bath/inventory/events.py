@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from math import isfinite
 
 from tankside.base.errors import BadInput
+from tankside.base.wording import term
 from tankside.bath.analysis.finding import Finding
 from tankside.substances.products import Product
 
@@ -300,12 +301,22 @@ def _level(event: MakeUp | TopUp | Evaporation) -> None:
 
 def _at_least_zero(where: str, what: str, value: float, unit: str) -> None:
     if not (isfinite(value) and value >= 0.0):
-        raise BadInput(f"the {what} is zero or more, not {value:g} {unit}".rstrip(), where=where)
+        raise BadInput(
+            "the {what} is zero or more, not {given}",
+            what=term(what),
+            given=f"{value:g} {unit}".rstrip(),
+            where=where,
+        )
 
 
 def _above_zero(where: str, what: str, value: float, unit: str) -> None:
     if not (isfinite(value) and value > 0.0):
-        raise BadInput(f"the {what} is above zero, not {value:g} {unit}".rstrip(), where=where)
+        raise BadInput(
+            "the {what} is above zero, not {given}",
+            what=term(what),
+            given=f"{value:g} {unit}".rstrip(),
+            where=where,
+        )
 
 
 def _optional(where: str, what: str, value: float | None, unit: str) -> None:

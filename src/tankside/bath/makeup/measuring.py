@@ -10,7 +10,9 @@ from math import ceil, hypot, sqrt
 
 from tankside.base.errors import Impossible
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity
 from tankside.base.units import shown
+from tankside.base.wording import worded
 from tankside.bath import water
 from tankside.bath.heat_of_dilution import mixed_temperature
 from tankside.bath.makeup.numbers import allowance, toml_rows
@@ -248,11 +250,15 @@ def _too_fine(product: Product, mass: float, tools: tuple[Tool, ...]) -> str:
     named = (
         "there is no tool"
         if finest is None
-        else f"the finest tool, {finest.name!r}, shows "
+        else worded("the finest tool, {finest!r}, shows ", finest=finest.name)
         + shown(finest.resolution, "g" if finest.measures is Measures.MASS else "mL")
     )
-    return (
-        f"{shown(mass, 'g')} of {product.name!r} cannot be measured: {named}, and a dose takes "
-        f"{least:.0f} divisions, also from a stock solution of up to a litre; get a syringe of "
-        "1 mL or a scale of 0.01 g"
+    return worded(
+        "{mass} of {product!r} cannot be measured: {named}, and a dose takes {least:.0f} "
+        "divisions, also from a stock solution of up to a litre; get a syringe of 1 mL or "
+        "a scale of 0.01 g",
+        mass=Quantity(mass, "g"),
+        product=product.name,
+        named=named,
+        least=least,
     )

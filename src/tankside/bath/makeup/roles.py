@@ -47,8 +47,8 @@ _TRACE = 0.01
 _STRONG_ACETIC = 0.25
 _STRONG_PEROXIDE = 0.08
 _FOAMING = (
-    "acid poured onto {!r} foams over and is thrown about; put the acid into water first, then the "
-    "carbonate by spoonfuls"
+    "acid poured onto {poured!r} foams over and is thrown about; put the acid into water first, "
+    "then the carbonate by spoonfuls"
 )
 
 
@@ -145,7 +145,7 @@ def refuse_dangerous_order(additions: tuple[Addition, ...], vessel: Vessel, star
         elif one.role is Role.OXIDANT:
             _check_peroxide(held, one)
         elif _foams(one.becomes) and not _acid(held):
-            raise SafetyRefusal(_FOAMING.format(one.name), where="order")
+            raise SafetyRefusal(_FOAMING, poured=one.name, where="order")
         elif one.role is Role.NEEDS_ACID and not _acid(held):
             raise Impossible(
                 "{name!r} does not dissolve in water, only in acid; put the acid into the water "
@@ -165,7 +165,7 @@ def refuse_dangerous_order(additions: tuple[Addition, ...], vessel: Vessel, star
 def _check_acid(held: Mixture, acid: Addition, start: float, vessel: Vessel) -> None:
     water = held.of("water")
     if _foams(held):
-        raise SafetyRefusal(_FOAMING.format("carbonate"), where="order")
+        raise SafetyRefusal(_FOAMING, poured="carbonate", where="order")
     if water <= 0.0:
         raise SafetyRefusal(
             "{acid!r} comes before any water: whatever is poured onto acid boils and spits; put "

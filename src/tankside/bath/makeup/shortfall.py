@@ -10,7 +10,9 @@ from dataclasses import replace
 import numpy as np
 
 from tankside.base.arrays import Floats
+from tankside.base.messages import Quantity
 from tankside.base.units import shown
+from tankside.base.wording import term, worded
 from tankside.bath.ions import ions_of
 from tankside.bath.makeup.balance import balanced, solved
 from tankside.bath.makeup.columns import (
@@ -43,8 +45,10 @@ def why_not(request: MakeUpRequest) -> str:
         or _runs_out(request)
         or _too_much_water(request, columns, total)
         or _cannot_meet(request, columns, total)
-        or "no amounts of these products bring all that is wanted together; "
-        "let one quantity go, or add a product"
+        or term(
+            "no amounts of these products bring all that is wanted together; "
+            "let one quantity go, or add a product"
+        )
     )
 
 
@@ -52,13 +56,16 @@ def _nothing_holds_it(request: MakeUpRequest, columns: Columns) -> str:
     for number, one in enumerate(request.target.wanted):
         if one.value.low > 0.0 and not (columns.rows[number, columns.most > 0.0] > 0.0).any():
             ion = quantities()[one.quantity][0]
-            helps = f", such as {_HELP[ion]}" if ion in _HELP else ""
-            return (
-                f"nothing on the shelf brings {one.quantity} into the bath, of which "
-                f"{_shown(one, one.value.best)} is wanted; add a product that does{helps}"
+            helps = worded(", such as {help}", help=term(_HELP[ion])) if ion in _HELP else ""
+            return worded(
+                "nothing on the shelf brings {quantity} into the bath, of which {one} is "
+                "wanted; add a product that does{helps}",
+                quantity=one.quantity,
+                one=_shown(one, one.value.best),
+                helps=helps,
             )
     if not any(is_water(one.product) for one in request.shelf):
-        return "nothing on the shelf is water; add distilled, deionised or tap water to it"
+        return term("nothing on the shelf is water; add distilled, deionised or tap water to it")
     return ""
 
 
@@ -70,11 +77,20 @@ def _runs_out(request: MakeUpRequest) -> str:
         wanted = needed.masses.get(one.product.name, 0.0)
         if one.available is not None and wanted > one.available:
             smaller = request.volume * one.available / wanted
-            less = f", or make {_rounded(smaller, 'L')} L or less" if not request.old else ""
-            return (
-                f"the shelf holds {shown(one.available, 'g')} of {one.product.name!r} and "
-                f"{_rounded(request.volume, 'L')} L of this bath take {shown(wanted, 'g', 4)}; "
-                f"get {shown(wanted - one.available, 'g')} more{less}"
+            less = (
+                worded(", or make {smaller} L or less", smaller=_rounded(smaller, "L"))
+                if not request.old
+                else ""
+            )
+            return worded(
+                "the shelf holds {available} of {product!r} and {volume} L of this bath "
+                "take {wanted}; get {shown} more{less}",
+                available=Quantity(one.available, "g"),
+                product=one.product.name,
+                volume=_rounded(request.volume, "L"),
+                wanted=Quantity(wanted, "g", 4),
+                shown=Quantity(wanted - one.available, "g"),
+                less=less,
             )
     return ""
 
@@ -95,11 +111,15 @@ def _too_much_water(request: MakeUpRequest, columns: Columns, total: float) -> s
     answer = solved(columns, enough, exact=False)
     weakest = ""
     if answer is not None and answer[:-1].max() > 0.0:
-        weakest = f"; most of it is {columns.names[int(np.argmax(answer[:-1]))]!r}"
-    return (
-        f"these products bring so much water that all that is wanted fills about "
-        f"{_rounded(request.volume * enough / total, 'L')} L, not {_rounded(request.volume, 'L')} L"
-        f"{weakest}; take a stronger product, or ask for less"
+        weakest = worded(
+            "; most of it is {names!r}", names=columns.names[int(np.argmax(answer[:-1]))]
+        )
+    return worded(
+        "these products bring so much water that all that is wanted fills about {volume} "
+        "L, not {rounded} L{weakest}; take a stronger product, or ask for less",
+        volume=_rounded(request.volume * enough / total, "L"),
+        rounded=_rounded(request.volume, "L"),
+        weakest=weakest,
     )
 
 
@@ -143,11 +163,15 @@ def _reached(request: MakeUpRequest, columns: Columns, answer: Floats, one: Want
 
 def _missed(request: MakeUpRequest, columns: Columns, answer: Floats, one: Wanted) -> str:
     reached = _reached(request, columns, answer, one)
-    side = "at least" if reached > one.value.high else "at most"
-    return (
-        f"beside the rest, {one.quantity} comes to {side} {_shown(one, reached)}, not "
-        f"{_shown(one, one.value.best)}{_mostly_from(request, one, answer)}; "
-        f"{_advice(one, reached)}"
+    side = term("at least" if reached > one.value.high else "at most")
+    return worded(
+        "beside the rest, {quantity} comes to {side} {one}, not {shown}{request}; {advice}",
+        quantity=one.quantity,
+        side=side,
+        one=_shown(one, reached),
+        shown=_shown(one, one.value.best),
+        request=_mostly_from(request, one, answer),
+        advice=_advice(one, reached),
     )
 
 
@@ -163,17 +187,22 @@ def _mostly_from(request: MakeUpRequest, one: Wanted, answer: Floats) -> str:
     name, moles = max(brought.items(), key=lambda item: item[1])
     if moles <= 0.0:
         return ""
-    named = name if name == "the old bath" else repr(name)
-    return f", of which {named} brings {_shown(one, moles * weight / request.volume)}"
+    named = term(name) if name == "the old bath" else repr(name)
+    return worded(
+        ", of which {named} brings {one}",
+        named=named,
+        one=_shown(one, moles * weight / request.volume),
+    )
 
 
 def _advice(one: Wanted, reached: float) -> str:
     ion = quantities()[one.quantity][0]
     if reached > one.value.high:
-        purer = "take purer water and purer products" if ion == "chloride" else "ask for more of it"
-        return f"{purer}, or let it go higher"
-    helps = f", such as {_HELP[ion]}" if ion in _HELP else ""
-    return f"add a product that brings more of it{helps}, or ask for less"
+        if ion == "chloride":
+            return term("take purer water and purer products, or let it go higher")
+        return term("ask for more of it, or let it go higher")
+    helps = worded(", such as {help}", help=term(_HELP[ion])) if ion in _HELP else ""
+    return worded("add a product that brings more of it{helps}, or ask for less", helps=helps)
 
 
 def _shown(one: Wanted, value: float) -> str:

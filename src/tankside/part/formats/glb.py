@@ -15,6 +15,7 @@ import numpy as np
 from tankside.base.arrays import Floats, Ints
 from tankside.base.errors import BadInput, MeshDefect
 from tankside.base.messages import said
+from tankside.base.wording import strung
 from tankside.part.formats.file_mesh import (
     FileMesh,
     Placed,
@@ -70,7 +71,7 @@ def read_glb(data: bytes) -> FileMesh:
             raise
         raise BadInput("the GLB's description is damaged: {error}", error=error) from error
     if not scene.placed:
-        raise MeshDefect("; ".join(["the GLB shows no triangles", *scene.notes]))
+        raise MeshDefect(strung((said("the GLB shows no triangles"), *scene.notes)))
     if scene.corners_joined:
         scene.notes.append(
             said(

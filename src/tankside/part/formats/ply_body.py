@@ -16,7 +16,7 @@ from tankside.base.errors import BadInput
 _STRUCT_CODES = {
     "i1": "b", "u1": "B", "i2": "h", "u2": "H", "i4": "i", "u4": "I", "f4": "f", "f8": "d",
 }  # fmt: skip
-_CUT_SHORT = "the PLY is cut short or damaged in its element {!r}; copy or export it again"
+_CUT_SHORT = "the PLY is cut short or damaged in its element {element!r}; copy or export it again"
 
 
 @dataclass(frozen=True)
@@ -77,7 +77,7 @@ class Words(Source):
         names = [item.name for item in element.properties]
         words = b" ".join(self._rows(element)).split()
         if len(words) != len(names) * element.count:
-            raise BadInput(_CUT_SHORT.format(element.name))
+            raise BadInput(_CUT_SHORT, element=element.name)
         try:
             table = np.fromiter(map(float, words), np.float64, len(words))
         except ValueError as error:
@@ -98,13 +98,13 @@ class Words(Source):
                 sizes.append(len(run))
             return np.array(values, dtype=np.int64), np.array(sizes, dtype=np.int64)
         except (ValueError, IndexError, OverflowError) as error:
-            raise BadInput(_CUT_SHORT.format(element.name)) from error
+            raise BadInput(_CUT_SHORT, element=element.name) from error
 
     def _rows(self, element: Element) -> list[bytes]:
         rows = self._lines[self._next : self._next + element.count]
         self._next += element.count
         if len(rows) != element.count:
-            raise BadInput(_CUT_SHORT.format(element.name))
+            raise BadInput(_CUT_SHORT, element=element.name)
         return rows
 
     @staticmethod
@@ -191,16 +191,16 @@ class Binary(Source):
                 place += struct.calcsize(code)
                 lengths.append(length)
         except (struct.error, OverflowError, ValueError) as error:
-            raise BadInput(_CUT_SHORT.format(element.name)) from error
+            raise BadInput(_CUT_SHORT, element=element.name) from error
         if place > len(self._data):
-            raise BadInput(_CUT_SHORT.format(element.name))
+            raise BadInput(_CUT_SHORT, element=element.name)
         return place, found, lengths
 
     def _records(
         self, record: np.dtype[np.void], element: Element
     ) -> np.ndarray[tuple[int], np.dtype[np.void]]:
         if self._next + record.itemsize * element.count > len(self._data):
-            raise BadInput(_CUT_SHORT.format(element.name))
+            raise BadInput(_CUT_SHORT, element=element.name)
         rows = np.frombuffer(self._data, record, element.count, self._next)
         self._next += record.itemsize * element.count
         return rows

@@ -16,6 +16,7 @@ import numpy as np
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, MeshDefect
 from tankside.base.messages import said
+from tankside.base.wording import strung
 from tankside.part.formats.file_mesh import (
     FileMesh,
     Placed,
@@ -100,7 +101,7 @@ def read_3mf(data: bytes) -> FileMesh:
                 continue
             _place(package, start, item, np.eye(4), placed, notes, depth=0)
     if not placed and model.items:
-        raise MeshDefect("; ".join(["the 3MF holds no printable triangles", *notes]))
+        raise MeshDefect(strung((said("the 3MF holds no printable triangles"), *notes)))
     if not placed:
         raise MeshDefect("the 3MF builds nothing: it holds no build items")
     return joined(placed, unit=model.unit, notes=notes)

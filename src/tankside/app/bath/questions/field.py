@@ -12,6 +12,7 @@ from tankside.app.bath.entries import concentration_range, ranged, sized
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.units import Kind, quantity
+from tankside.base.wording import restated, worded
 from tankside.substances import molar_mass
 
 Read = tuple[Interval, Kind] | None
@@ -66,7 +67,7 @@ class Asked:
             raise BadInput("that is longer than anybody types; shorten it")
         if not text:
             if self.needed:
-                such = f", such as {self.example!r}" if self.example else ""
+                such = worded(", such as {example!r}", example=self.example) if self.example else ""
                 raise BadInput("{words}: fill this in{such}", words=self.words, such=such)
             return None
         if self.tick:
@@ -83,10 +84,7 @@ class Asked:
 
     def _with_own_example(self, said: str) -> str:
         """A sentence whose general example ("18 L") gives way to the field's ("17.35 mL")."""
-        for kind in Kind:
-            if self.example and f"'{kind.example}'" in said:
-                return said.replace(f"'{kind.example}'", f"'{self.example}'")
-        return said
+        return restated(said, example=self.example) if self.example else said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
