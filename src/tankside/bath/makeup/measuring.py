@@ -11,8 +11,7 @@ from math import ceil, hypot, sqrt
 from tankside.base.errors import Impossible
 from tankside.base.intervals import Interval
 from tankside.base.messages import Quantity
-from tankside.base.units import shown
-from tankside.base.wording import worded
+from tankside.base.wording import term, worded
 from tankside.bath import water
 from tankside.bath.heat_of_dilution import mixed_temperature
 from tankside.bath.makeup.numbers import allowance, toml_rows
@@ -248,10 +247,13 @@ def _too_fine(product: Product, mass: float, tools: tuple[Tool, ...]) -> str:
     )
     least = allowance("least_multiple").best
     named = (
-        "there is no tool"
+        term("there is no tool")
         if finest is None
-        else worded("the finest tool, {finest!r}, shows ", finest=finest.name)
-        + shown(finest.resolution, "g" if finest.measures is Measures.MASS else "mL")
+        else worded(
+            "the finest tool, {finest!r}, shows {division}",
+            finest=finest.name,
+            division=Quantity(finest.resolution, "g" if finest.measures is Measures.MASS else "mL"),
+        )
     )
     return worded(
         "{mass} of {product!r} cannot be measured: {named}, and a dose takes {least:.0f} "
