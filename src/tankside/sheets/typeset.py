@@ -33,7 +33,11 @@ def typeset(
     import typst
 
     if how.paper not in PAPERS:
-        raise BadInput(f"{how.paper!r} is no paper; there are {' and '.join(PAPERS)}")
+        raise BadInput(
+            "{paper!r} is no paper; there are {papers}",
+            paper=how.paper,
+            papers=" and ".join(PAPERS),
+        )
     folder = resources.files(room).joinpath("data")
     house = resources.files("tankside.sheets").joinpath("data/house.typ").read_bytes()
     layout = folder.joinpath(f"{template}.typ").read_bytes()

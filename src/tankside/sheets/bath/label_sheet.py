@@ -16,7 +16,11 @@ MOST_COPIES = 2
 def label_sheet(label: TankLabel, how: SheetRequest) -> bytes:
     """The label as a PDF."""
     if not 1 <= label.copies <= MOST_COPIES:
-        raise BadInput(f"a page takes 1 to {MOST_COPIES} labels, not {label.copies}")
+        raise BadInput(
+            "a page takes 1 to {most_copies} labels, not {copies}",
+            most_copies=MOST_COPIES,
+            copies=label.copies,
+        )
     pictures = {f"{one.id}.svg": pictogram(one.id) for one in label.label.pictograms}
     return typeset("tankside.sheets.bath", "label", label_words(label, how), how, pictures)
 

@@ -70,7 +70,11 @@ def rig_sheets(cell: Cell, how: SheetRequest) -> tuple[str, ...]:
     """The drawing as SVG texts, each the size of the paper inside its margins; one, and more where
     the tables go on."""
     if how.paper not in PAPER_SIZE:
-        raise BadInput(f"{how.paper!r} is no paper; there are {' and '.join(PAPER_SIZE)}")
+        raise BadInput(
+            "{paper!r} is no paper; there are {paper_size}",
+            paper=how.paper,
+            paper_size=" and ".join(PAPER_SIZE),
+        )
     rig, title = hung(cell), how.title
     size = PAPER_SIZE[how.paper]
     width, height = size[0] - 2 * MARGIN[0], size[1] - 2 * MARGIN[1]
