@@ -60,10 +60,12 @@ class UnknownName(BadInput, LookupError):
         self.known = tuple(names)
         self.candidates = tuple(difflib.get_close_matches(given, names, n=3, cutoff=0.5))
         super().__init__(
-            "{kind} {given!r} is not known; {hint}",
-            kind=term(kind),
-            given=given,
-            hint=_hint(self.candidates, names),
+            worded(
+                "{kind} {given!r} is not known; {hint}",
+                kind=term(kind),
+                given=given,
+                hint=_hint(self.candidates, names),
+            ),
             where=where,
         )
 
@@ -117,10 +119,12 @@ class NotConverged(TanksideError, ArithmeticError):
         self.residual = residual
         self.iterations = iterations
         super().__init__(
-            "{message} (residual {residual:.2e} after {iterations} iterations)",
-            message=worded(words, **values),
-            residual=residual,
-            iterations=iterations,
+            worded(
+                "{message} (residual {residual:.2e} after {iterations} iterations)",
+                message=worded(words, **values),
+                residual=residual,
+                iterations=iterations,
+            ),
             where=where,
         )
 

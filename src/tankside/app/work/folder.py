@@ -23,7 +23,8 @@ from typing import Any
 from tankside.app.work.kept_json import read_json, write_json, write_whole
 from tankside.app.work.work import Fault, Order, Standing, Work, WorkKind, WorkState, checked_id
 from tankside.base.errors import BadInput, UnknownName
-from tankside.base.message_parts import all_unpacked, with_parts
+from tankside.base.message_parts import all_unpacked, packed, with_parts
+from tankside.base.wording import Said
 
 FORGOTTEN = "forgotten"
 KEPT_FORGOTTEN_S = 30 * 86400.0
@@ -63,8 +64,11 @@ class WorkFolder:
         yield from sorted((w for w in found if w is not None), key=lambda w: w.order.created)
 
     def stand(self, id: str, standing: Standing) -> None:
-        """Writes how far it is."""
-        write_json(self.of(id) / "standing.json", asdict(standing))
+        """Writes how far it is; beside the sentence of what stands against it, its parts."""
+        kept = asdict(standing)
+        if isinstance(standing.error, Said):
+            kept["said"] = packed(standing.error)
+        write_json(self.of(id) / "standing.json", kept)
 
     def ask_to_cancel(self, id: str) -> None:
         """Leaves the mark that the worker looks for."""
@@ -139,11 +143,12 @@ class WorkFolder:
         try:
             order = json.loads((folder / "order.json").read_text("utf-8"))
             standing = json.loads((folder / "standing.json").read_text("utf-8"))
+            parts = all_unpacked({standing["error"]: standing.pop("said", {})})
             return Work(
                 order=Order(**{**order, "kind": WorkKind(order["kind"])}),
                 standing=Standing(
                     **{
-                        **standing,
+                        **with_parts(standing, parts),
                         "state": WorkState(standing["state"]),
                         "fault": Fault(standing["fault"]),
                     }

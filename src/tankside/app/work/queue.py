@@ -21,6 +21,7 @@ from tankside.app.work.folder import WorkFolder
 from tankside.app.work.work import Fault, Order, Standing, Work, WorkKind, WorkState
 from tankside.app.work.worker import start_deaf, worked
 from tankside.base.errors import BadInput, UnknownName
+from tankside.base.wording import worded
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -279,8 +280,10 @@ class WorkQueue:
         if busy.asked and now - busy.asked > GRACE_S:
             return WorkState.CANCELLED, Fault.NONE, ""
         if now - busy.began > self._limits.seconds:
-            limit = f"{self._limits.seconds:g} s"
-            return WorkState.FAILED, Fault.INPUT, f"not done within {limit}; a coarser mesh is"
+            words = worded(
+                "not done within {limit:g} s; a coarser mesh is", limit=self._limits.seconds
+            )
+            return WorkState.FAILED, Fault.INPUT, words
         return None
 
     def _heard(self, id: str, stage: str, fraction: float) -> None:
@@ -323,7 +326,9 @@ class WorkQueue:
         """Work that ran when the last server ended."""
         if work.standing.attempts >= MOST_ATTEMPTS:
             times = work.standing.attempts
-            said = f"the server ended {times} times while this ran; ask for it anew"
+            said = worded(
+                "the server ended {times} times while this ran; ask for it anew", times=times
+            )
             self._stand(work.id, state=WorkState.FAILED, fault=Fault.OURS, error=said)
         else:
             self._stand(work.id, state=WorkState.QUEUED, stage="", fraction=0.0)

@@ -21,7 +21,9 @@ from tankside.app.work.folder import RESULT, RUN_ORDER, SAID, VIEW, WorkFolder
 from tankside.app.work.work import Fault, Order, WorkKind, WorkState
 from tankside.base.errors import BadInput, Cancelled, Impossible, TanksideError
 from tankside.base.message_parts import all_packed
+from tankside.base.messages import said
 from tankside.base.progress import Progress
+from tankside.base.wording import worded
 
 if TYPE_CHECKING:
     from tankside.app.ports import SheetRequest, Tools
@@ -73,11 +75,13 @@ def _outcome(
     except TanksideError as error:
         return WorkState.FAILED, Fault.OURS, str(error)
     except MemoryError:
-        return WorkState.FAILED, Fault.INPUT, "this needs more memory than the server may take"
+        words = said("this needs more memory than the server may take")
+        return WorkState.FAILED, Fault.INPUT, words
     except Exception as error:  # whatever it is, the person is told, and the worker goes on
         traceback.print_exc()
-        said = f"{type(error).__name__}: {error}".splitlines()[0]
-        return WorkState.FAILED, Fault.OURS, f"this is our fault, not yours: {said}"
+        fault = f"{type(error).__name__}: {error}".splitlines()[0]
+        words = worded("this is our fault, not yours: {fault}", fault=fault)
+        return WorkState.FAILED, Fault.OURS, words
     return WorkState.DONE, Fault.NONE, ""
 
 
