@@ -24,7 +24,9 @@ from tankside.app.work.alternatives import ALTERNATIVES
 from tankside.app.work.first_plan import STEPS
 from tankside.app.work.languages import LOCALE
 from tankside.app.work.plan_fields import GROUPS, Field
+from tankside.base import errors
 from tankside.base.tables import table
+from tankside.base.units import Kind
 from tankside.diagnosis.loading import SENTENCES
 from tankside.sheets.typeset import SAID
 
@@ -41,7 +43,24 @@ _OPTIONS = {
 Text = tuple[str, str | tuple[str, ...], list[str]]
 """File, words for one or for one and many, and comments for the translator."""
 
-_SAID = {"said": None, "said_of": (1, 2), "progress": (1,), "worded": None, "worded_of": (1, 2)}
+_SAID = {
+    "said": None,
+    "said_of": (1, 2),
+    "progress": (1,),
+    "worded": None,
+    "worded_of": (1, 2),
+    "quoting": None,
+    "term": None,
+    "StaleWrite": None,
+    "NothingKept": None,
+    "Clash": None,
+    **dict.fromkeys(
+        name
+        for name, kind in vars(errors).items()
+        if isinstance(kind, type) and issubclass(kind, errors.TanksideError)
+    ),
+}
+"""Where sentences stand, by what makes them: errors too, which take their words first."""
 TABLES: dict[str, frozenset[str]] = {
     "safety/data/cautions.toml": frozenset({"text"}),
     "safety/data/handover.toml": frozenset({"words"}),
@@ -170,9 +189,8 @@ def of_the_core() -> Iterator[Text]:
     """What the computation says: sentences where `said` or an error stands, stages of long work,
     and the sentences of its tables."""
     for path in sorted(PACKAGE.rglob("*.py")):
-        if not path.is_relative_to(WEB):
-            found = extract_from_file("python", path, keywords=_SAID)
-            yield from ((path.relative_to(ROOT).as_posix(), text, []) for _, text, _, _ in found)
+        found = extract_from_file("python", path, keywords=_SAID)
+        yield from ((path.relative_to(ROOT).as_posix(), text, []) for _, text, _, _ in found)
     for path in sorted(PACKAGE.rglob("*.typ")):
         for text in dict.fromkeys(SAID.findall(path.read_text("utf-8"))):
             yield path.relative_to(ROOT).as_posix(), text, []

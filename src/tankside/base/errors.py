@@ -21,14 +21,14 @@ and keeps them: an error's text is a sentence that a page can tell in its reader
 import difflib
 from collections.abc import Iterable
 
-from tankside.base.wording import term, worded
+from tankside.base.wording import quoting, term
 
 
 class TanksideError(Exception):
     """Root of all errors raised on purpose."""
 
     def __init__(self, words: str, /, *, where: str = "", **values: object) -> None:
-        self.message = worded(words, **values)
+        self.message = quoting(words, **values)
         self.where = where
         super().__init__(str(self))
 
@@ -36,12 +36,12 @@ class TanksideError(Exception):
         """Its place and its message, with their parts."""
         if not self.where:
             return self.message
-        return worded("{where}: {message}", where=self.where, message=self.message)
+        return quoting("{where}: {message}", where=self.where, message=self.message)
 
     def place_within(self, where: str) -> None:
         """Puts what its place lies in before that."""
         self.where = (
-            worded("{around}: {where}", around=where, where=self.where) if self.where else where
+            quoting("{around}: {where}", around=where, where=self.where) if self.where else where
         )
 
 
@@ -60,7 +60,7 @@ class UnknownName(BadInput, LookupError):
         self.known = tuple(names)
         self.candidates = tuple(difflib.get_close_matches(given, names, n=3, cutoff=0.5))
         super().__init__(
-            worded(
+            quoting(
                 "{kind} {given!r} is not known; {hint}",
                 kind=term(kind),
                 given=given,
@@ -73,14 +73,14 @@ class UnknownName(BadInput, LookupError):
 def _hint(close: tuple[str, ...], known: Iterable[str]) -> str:
     match close:
         case (one,):
-            return worded("did you mean {one!r}?", one=one)
+            return quoting("did you mean {one!r}?", one=one)
         case (one, other):
-            return worded("did you mean {one!r} or {other!r}?", one=one, other=other)
+            return quoting("did you mean {one!r} or {other!r}?", one=one, other=other)
         case (one, other, third):
-            return worded(
+            return quoting(
                 "did you mean {one!r} or {other!r} or {third!r}?", one=one, other=other, third=third
             )
-    return worded("known are {names}.", names=", ".join(map(repr, known)))
+    return quoting("known are {names}.", names=", ".join(map(repr, known)))
 
 
 class MeshDefect(BadInput):
@@ -119,9 +119,9 @@ class NotConverged(TanksideError, ArithmeticError):
         self.residual = residual
         self.iterations = iterations
         super().__init__(
-            worded(
+            quoting(
                 "{message} (residual {residual:.2e} after {iterations} iterations)",
-                message=worded(words, **values),
+                message=quoting(words, **values),
                 residual=residual,
                 iterations=iterations,
             ),

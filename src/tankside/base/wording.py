@@ -1,7 +1,7 @@
 """A sentence that keeps the words and the values it was made from.
 
 `Said` is the text; who knows its reader puts it together anew from its parts (messages.py). Here
-are also the sentences of errors, which quote what was given as an f-string would: `worded`.
+are also the sentences of errors, which quote what was given as an f-string would: `quoting`.
 """
 
 from collections.abc import Iterable, Mapping
@@ -36,7 +36,7 @@ class Amount:
     __slots__ = ()
 
 
-def worded(words: str, /, **values: object) -> str:
+def quoting(words: str, /, **values: object) -> str:
     """A sentence from English words, with {names} where the values go, each written as Python
     writes it: `{file!r}` in quotes, `{share:.0f}` rounded, a whole number without thousands' marks.
 
@@ -69,7 +69,7 @@ def restated(sentence: str, /, **values: str) -> str:
 def strung(sentences: Iterable[str]) -> str:
     """Sentences one after another, with semicolons between them."""
     return reduce(
-        lambda first, second: worded("{first}; {second}", first=first, second=second), sentences
+        lambda first, second: quoting("{first}; {second}", first=first, second=second), sentences
     )
 
 

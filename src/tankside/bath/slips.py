@@ -7,7 +7,7 @@ Each says what was given, what it clashes with, and what was probably meant.
 from tankside.base.errors import BadInput, MissingData, OutsideValidity
 from tankside.base.intervals import Interval
 from tankside.base.messages import Quantity
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 from tankside.bath.composition import Composition
 from tankside.substances import substance
 from tankside.substances.products import Product
@@ -168,7 +168,7 @@ def refuse_percent_slip(product: Product) -> None:
 
 def _clash(product: Product, acid: str, strength: float, heavy: float) -> str:
     expected = solution_density(acid, strength).best
-    said = worded(
+    said = quoting(
         "{product!r} is said to be {strength:.4g} % {acid} at {heavy}, but {strength:.4g} "
         "% by mass weighs {expected}",
         product=product.name,
@@ -179,15 +179,15 @@ def _clash(product: Product, acid: str, strength: float, heavy: float) -> str:
     )
     by_density = _strength_by(acid, heavy)
     if by_density is None:
-        return worded("{said}; read the label again", said=said)
+        return quoting("{said}; read the label again", said=said)
     if abs(by_density * heavy / (1e3 * strength) - 1.0) < PERCENT_MATCH:
-        return worded(
+        return quoting(
             "{said}; did you mean {strength}, which is {by_density:.1f} % by mass?",
             said=said,
             strength=Quantity(1e3 * strength, "g/L", 4),
             by_density=100 * by_density,
         )
-    return worded(
+    return quoting(
         "{said}, and that density belongs to {by_density:.1f} %; read the label again",
         said=said,
         by_density=100 * by_density,

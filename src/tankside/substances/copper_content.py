@@ -7,7 +7,7 @@ it.
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 from tankside.substances.label_strength import percent_by_mass
 from tankside.substances.molar_mass import atoms_in, molar_mass
 from tankside.substances.records import Substance, substances
@@ -57,7 +57,7 @@ def _contradiction(
 ) -> str:
     stated = 1.0 if strength is None else strength.best
     others = [
-        worded(
+        quoting(
             "{name} of {copper:.3g} %",
             name=other.name,
             copper=100 * copper.best / copper_share(other),
@@ -68,11 +68,11 @@ def _contradiction(
         and _PURE_ENOUGH[0] <= copper.best / copper_share(other) <= _PURE_ENOUGH[1]
     ]
     meaning = (
-        worded("; {text} would be {others}", text=text, others=" or ".join(others))
+        quoting("; {text} would be {others}", text=text, others=" or ".join(others))
         if others
         else ""
     )
-    return worded(
+    return quoting(
         "the label contradicts itself: {record} of {stated:.3g} % holds {share:.3g} % "
         "copper, not {text}{meaning}",
         record=record.name,

@@ -7,7 +7,7 @@ guess: labels are printed for 20 °C or 60 °F).
 from tankside.base.errors import BadInput, MissingData, OutsideValidity
 from tankside.base.intervals import Interval
 from tankside.base.messages import Quantity
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 from tankside.substances.hydrometer import DensityReading
 from tankside.substances.strengths import (
     ROOM_TEMPERATURE_K,
@@ -84,13 +84,13 @@ def _contradiction(name: str, strength: Interval, reading: DensityReading, text:
     possible = possible_strengths(name, reading.density, temperature)
     if possible:
         meant = " or ".join(
-            worded("{low:.3g} to {high:.3g} %", low=100 * low, high=100 * high)
+            quoting("{low:.3g} to {high:.3g} %", low=100 * low, high=100 * high)
             for low, high in possible
         )
-        meaning = worded("would be {meant}", meant=meant)
+        meaning = quoting("would be {meant}", meant=meant)
     else:
         meaning = "is the weight of no strength of it"
-    return worded(
+    return quoting(
         "the label contradicts itself: {strength:.4g} % {name} weighs {weight:.4g} g/mL "
         "at {at}, and {text!r} {meaning}; read it again, or titrate it",
         strength=100 * strength.best,

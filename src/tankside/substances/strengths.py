@@ -19,7 +19,7 @@ from tankside.base.errors import BadInput, MissingData, OutsideValidity
 from tankside.base.intervals import Interval
 from tankside.base.messages import Quantity
 from tankside.base.tables import table
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 from tankside.substances.records import substance
 
 ROOM_TEMPERATURE_K = 293.15
@@ -208,7 +208,7 @@ def _listed(exact: list[float], possible: tuple[tuple[float, float], ...]) -> st
 def _beyond(name: str, nodes: tuple[_Node, ...], density: float, temperature: float) -> str:
     lightest = min(node.density for node in nodes) / 1000
     heaviest = max(node.density for node in nodes) / 1000
-    return worded(
+    return quoting(
         "no strength of {name} in water weighs {density:.4g} g/mL at {temperature}: our "
         "table runs from {lightest:.4g} to {heaviest:.4g} g/mL, up to {fraction:g} % by "
         "mass",

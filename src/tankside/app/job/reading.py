@@ -9,7 +9,7 @@ from pydantic import BaseModel, ValidationError
 
 from tankside.app.job.schema import Job
 from tankside.base.errors import BadInput, UnknownName
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 
 
 def read_job(text: str, *, name: str) -> Job:
@@ -53,9 +53,9 @@ def sentence_of(
     if kind == "missing":
         last = location[-1]
         lacks = (
-            worded("the key {last!r}", last=last)
+            quoting("the key {last!r}", last=last)
             if isinstance(last, str)
-            else worded("value number {number}", number=last + 1)
+            else quoting("value number {number}", number=last + 1)
         )
         return BadInput("{lacks} is missing", lacks=lacks, where=table)
     if kind == "union_tag_not_found":
@@ -68,19 +68,19 @@ def sentence_of(
 def _fault(kind: str, message: str, given: object, context: dict[str, Any]) -> str:
     """What is wrong with a value that is there."""
     if kind == "union_tag_invalid":
-        return worded(
+        return quoting(
             "{tag!r} is not a known shape; write one of {known}",
             tag=context["tag"],
             known=context["expected_tags"],
         )
     if kind == "literal_error":
-        return worded(
+        return quoting(
             "{given!r} is not known; write {expected}", given=given, expected=context["expected"]
         )
     if kind == "value_error":
         return str(context["error"])
     complaint = f"{message[0].lower()}{message[1:]}"
-    return worded("{complaint}, not {given!r}", complaint=complaint, given=given)
+    return quoting("{complaint}, not {given!r}", complaint=complaint, given=given)
 
 
 def _rank(kind: str, location: Sequence[int | str]) -> tuple[int, int]:

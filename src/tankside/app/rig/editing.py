@@ -18,7 +18,7 @@ from tankside.app.rig.poses import Box, Pose, angles_of, direction_of
 from tankside.app.work.plan_form import JOB_NAME, FormFault, check_job
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, in_unit, quantity
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 from tankside.cell.description import Vector
 
 Tables = dict[str, Any]
@@ -122,7 +122,7 @@ def fault_of(spec: Spec, answer: str) -> str:
         return (
             ""
             if answer in known
-            else worded("{answer!r} is not one of {known}", answer=answer, known=", ".join(known))
+            else quoting("{answer!r} is not one of {known}", answer=answer, known=", ".join(known))
         )
     if not answer and spec.optional:
         return ""
@@ -131,7 +131,7 @@ def fault_of(spec: Spec, answer: str) -> str:
     except BadInput as error:
         return error.message
     if not spec.signed and value <= 0:
-        return worded("{answer!r} must be above zero", answer=answer)
+        return quoting("{answer!r} must be above zero", answer=answer)
     return ""
 
 

@@ -13,7 +13,7 @@ from tankside.app.rig_options import FREEDOMS
 from tankside.app.work.plan_form import FormFault
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 from tankside.cell.description import Vector
 
 USUAL_RADIUS = "10 mm"
@@ -97,7 +97,7 @@ def _plain(typed: Mapping[str, str], key: str, faults: dict[str, str]) -> float:
     """A number without a unit, with point or comma."""
     text = typed.get(key, "").strip().replace(",", ".")
     if not re.fullmatch(r"\d{1,4}(\.\d{0,3})?", text):
-        faults[key] = worded("{text!r} is not a number", text=typed.get(key, ""))
+        faults[key] = quoting("{text!r} is not a number", text=typed.get(key, ""))
         return 0.0
     return float(text)
 

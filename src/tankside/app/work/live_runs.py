@@ -25,7 +25,7 @@ from tankside.app.work.run_view import RunView, Standing, view_of
 from tankside.app.work.run_ways import BY_HAND, OWN_HANDS, way_of
 from tankside.app.work.run_wishes import act_of
 from tankside.base.errors import BadInput, HardwareFault, TanksideError, UnknownName
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 
 if TYPE_CHECKING:
     from tankside.app.order_a_run import Order
@@ -261,7 +261,7 @@ class LiveRuns:
                 self._taken(id, keeper)
             lived(self._watched[id], how, keeper, order, around)
         except HardwareFault as fault:
-            self._told[id] = worded("{fault}; the output is off", fault=fault)
+            self._told[id] = quoting("{fault}; the output is off", fault=fault)
         except (TanksideError, OSError) as error:
             self._told[id] = str(error)
         finally:
@@ -288,7 +288,7 @@ class LiveRuns:
             title = self._orders[id].title
             taken_into(self._store, self._root / id, self.how(id), title, keeper)
         except TanksideError as error:
-            self._told[id] = worded(
+            self._told[id] = quoting(
                 "{error}; the run is in its own folder, and not in the store yet", error=error
             )
 

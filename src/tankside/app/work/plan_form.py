@@ -11,6 +11,7 @@ from typing import Any
 from tankside.app.work.plan_fields import FIELDS
 from tankside.base.errors import BadInput, TanksideError
 from tankside.base.units import Kind, in_unit, quantity, signed
+from tankside.base.wording import quoting, strung
 
 JOB_NAME = "job.toml"
 SHOP_TESTS = "shop.toml"
@@ -29,13 +30,13 @@ def field_fault(key: str, text: str) -> str:
     """What is wrong with one answer, in a sentence; "" where nothing is."""
     field = FIELDS.get(key)
     if field is None:
-        return worded("the form has no field {key!r}", key=key)
+        return quoting("the form has no field {key!r}", key=key)
     if field.kind is None:
         known = [value for value, _ in field.choices]
         return (
             ""
             if text in known
-            else worded("{text!r} is not one of {known}", text=text, known=", ".join(known))
+            else quoting("{text!r} is not one of {known}", text=text, known=", ".join(known))
         )
     try:
         value = quantity(text, field.kind, where="")
@@ -45,8 +46,8 @@ def field_fault(key: str, text: str) -> str:
         return ""
     if value < 0 or (field.positive and value == 0):
         if field.positive:
-            return worded("{text!r} must be above zero", text=text)
-        return worded("{text!r} must not be negative", text=text)
+            return quoting("{text!r} must be above zero", text=text)
+        return quoting("{text!r} must not be negative", text=text)
     return ""
 
 

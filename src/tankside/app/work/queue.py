@@ -21,7 +21,7 @@ from tankside.app.work.folder import WorkFolder
 from tankside.app.work.work import Fault, Order, Standing, Work, WorkKind, WorkState
 from tankside.app.work.worker import start_deaf, worked
 from tankside.base.errors import BadInput, UnknownName
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -280,7 +280,7 @@ class WorkQueue:
         if busy.asked and now - busy.asked > GRACE_S:
             return WorkState.CANCELLED, Fault.NONE, ""
         if now - busy.began > self._limits.seconds:
-            words = worded(
+            words = quoting(
                 "not done within {limit:g} s; a coarser mesh is", limit=self._limits.seconds
             )
             return WorkState.FAILED, Fault.INPUT, words
@@ -326,7 +326,7 @@ class WorkQueue:
         """Work that ran when the last server ended."""
         if work.standing.attempts >= MOST_ATTEMPTS:
             times = work.standing.attempts
-            said = worded(
+            said = quoting(
                 "the server ended {times} times while this ran; ask for it anew", times=times
             )
             self._stand(work.id, state=WorkState.FAILED, fault=Fault.OURS, error=said)

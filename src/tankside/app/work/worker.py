@@ -23,7 +23,7 @@ from tankside.base.errors import BadInput, Cancelled, Impossible, TanksideError
 from tankside.base.message_parts import all_packed
 from tankside.base.messages import said
 from tankside.base.progress import Progress
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 
 if TYPE_CHECKING:
     from tankside.app.ports import SheetRequest, Tools
@@ -80,7 +80,7 @@ def _outcome(
     except Exception as error:  # whatever it is, the person is told, and the worker goes on
         traceback.print_exc()
         fault = f"{type(error).__name__}: {error}".splitlines()[0]
-        words = worded("this is our fault, not yours: {fault}", fault=fault)
+        words = quoting("this is our fault, not yours: {fault}", fault=fault)
         return WorkState.FAILED, Fault.OURS, words
     return WorkState.DONE, Fault.NONE, ""
 

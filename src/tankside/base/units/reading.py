@@ -13,7 +13,7 @@ from tankside.base.errors import BadInput
 from tankside.base.units.factors import from_everyday, is_everyday
 from tankside.base.units.kinds import Kind
 from tankside.base.units.spellings import definitions, spelled
-from tankside.base.wording import term, worded
+from tankside.base.wording import quoting, term
 
 NUMBER = r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?"
 """A number as people write it: point or comma marks the decimals."""
@@ -102,11 +102,11 @@ def _by_library(value: float, known: str, unit: str, kind: Kind, text: str, wher
 
 
 def _of_another_kind(unit: str, kind: Kind, text: str, where: str) -> BadInput:
-    advice = worded("write for example '{example}'", example=kind.example)
+    advice = quoting("write for example '{example}'", example=kind.example)
     if kind is Kind.TEMPERATURE and _BARE_DEGREE.match(unit):
-        advice = worded("write 'deg{unit}' for degrees", unit=unit)
+        advice = quoting("write 'deg{unit}' for degrees", unit=unit)
     elif kind in (Kind.MASS_CONCENTRATION, Kind.DENSITY) and _SHARE.search(unit):
-        advice = worded(
+        advice = quoting(
             "a share may be by mass or by volume; write for example '{example}'",
             example=kind.example,
         )

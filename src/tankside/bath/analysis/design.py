@@ -11,7 +11,7 @@ from math import sqrt
 
 from tankside.base.errors import BadInput, Impossible
 from tankside.base.messages import Quantity
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 from tankside.bath.analysis.instruments import Volumetric
 from tankside.bath.analysis.runs import drop_volume, expected_deviation
 from tankside.bath.analysis.samples import Sample, diluted, taken_with
@@ -127,18 +127,18 @@ def _none_fits(
     burette: Volumetric,
     plans: Sequence[SamplePlan],
 ) -> str:
-    words = worded(
+    words = quoting(
         "for about {expected} of {quantity}",
         expected=Quantity(expected, "g/L"),
         quantity=method.quantity.replace("_", " "),
     )
     if not plans:
-        return worded("{words} a sample needs a pipette or syringe; none is listed", words=words)
+        return quoting("{words} a sample needs a pipette or syringe; none is listed", words=words)
     usable = [p for p in plans if p.sample.volume.value <= method.largest_sample * 1.0001] or plans
     wanted = burette.capacity * sum(TITRE_RANGE) / 2.0
     nearest = min(usable, key=lambda plan: max(plan.titre / wanted, wanted / plan.titre))
     strength = titrant.strength.value * nearest.titre / wanted
-    return worded(
+    return quoting(
         "{words} no sample that this glassware can take gives a titre that suits a "
         "{burette}; with {sample}, a titrant of about {strength:.2g} mol/L would",
         words=words,

@@ -10,7 +10,7 @@ from math import isfinite, log
 
 from tankside.base.errors import BadInput
 from tankside.base.messages import Quantity, said
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 from tankside.substances import molar_mass
 
 CLOSE = 0.15
@@ -40,21 +40,21 @@ def question(found: float, expected: float, quantity: str) -> str:
     """The sentence for an answer far from what was expected."""
     words = quantity.replace("_", " ")
     ratio = found / expected
-    seen = worded(
+    seen = quoting(
         "{words} comes out as {found} where {expected} was expected",
         words=words,
         found=Quantity(found, "g/L"),
         expected=Quantity(expected, "g/L"),
     )
     if ratio <= 0.0:
-        return worded("{seen}; check every reading", seen=seen)
+        return quoting("{seen}; check every reading", seen=seen)
     fitting = [slip for slip in _slips(quantity) if abs(log(ratio / slip.factor)) < CLOSE]
     if not fitting:
-        return worded(
+        return quoting(
             "{seen}; check bottle, sample and readings, or say that you are sure", seen=seen
         )
     nearest = min(fitting, key=lambda slip: abs(log(ratio / slip.factor)))
-    return worded(
+    return quoting(
         "{seen}: {question} If not, say that you are sure", seen=seen, question=nearest.question
     )
 

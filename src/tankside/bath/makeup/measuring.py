@@ -11,7 +11,7 @@ from math import ceil, hypot, sqrt
 from tankside.base.errors import Impossible
 from tankside.base.intervals import Interval
 from tankside.base.messages import Quantity
-from tankside.base.wording import term, worded
+from tankside.base.wording import quoting, term
 from tankside.bath import water
 from tankside.bath.heat_of_dilution import mixed_temperature
 from tankside.bath.makeup.numbers import allowance, toml_rows
@@ -249,13 +249,13 @@ def _too_fine(product: Product, mass: float, tools: tuple[Tool, ...]) -> str:
     named = (
         term("there is no tool")
         if finest is None
-        else worded(
+        else quoting(
             "the finest tool, {finest!r}, shows {division}",
             finest=finest.name,
             division=Quantity(finest.resolution, "g" if finest.measures is Measures.MASS else "mL"),
         )
     )
-    return worded(
+    return quoting(
         "{mass} of {product!r} cannot be measured: {named}, and a dose takes {least:.0f} "
         "divisions, also from a stock solution of up to a litre; get a syringe of 1 mL or "
         "a scale of 0.01 g",

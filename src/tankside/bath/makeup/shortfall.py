@@ -12,7 +12,7 @@ import numpy as np
 from tankside.base.arrays import Floats
 from tankside.base.messages import Quantity
 from tankside.base.units import shown
-from tankside.base.wording import term, worded
+from tankside.base.wording import quoting, term
 from tankside.bath.ions import ions_of
 from tankside.bath.makeup.balance import balanced, solved
 from tankside.bath.makeup.columns import (
@@ -56,8 +56,8 @@ def _nothing_holds_it(request: MakeUpRequest, columns: Columns) -> str:
     for number, one in enumerate(request.target.wanted):
         if one.value.low > 0.0 and not (columns.rows[number, columns.most > 0.0] > 0.0).any():
             ion = quantities()[one.quantity][0]
-            helps = worded(", such as {help}", help=term(_HELP[ion])) if ion in _HELP else ""
-            return worded(
+            helps = quoting(", such as {help}", help=term(_HELP[ion])) if ion in _HELP else ""
+            return quoting(
                 "nothing on the shelf brings {quantity} into the bath, of which {one} is "
                 "wanted; add a product that does{helps}",
                 quantity=one.quantity,
@@ -78,11 +78,11 @@ def _runs_out(request: MakeUpRequest) -> str:
         if one.available is not None and wanted > one.available:
             smaller = request.volume * one.available / wanted
             less = (
-                worded(", or make {smaller} L or less", smaller=_rounded(smaller, "L"))
+                quoting(", or make {smaller} L or less", smaller=_rounded(smaller, "L"))
                 if not request.old
                 else ""
             )
-            return worded(
+            return quoting(
                 "the shelf holds {available} of {product!r} and {volume} L of this bath "
                 "take {wanted}; get {shown} more{less}",
                 available=Quantity(one.available, "g"),
@@ -111,10 +111,10 @@ def _too_much_water(request: MakeUpRequest, columns: Columns, total: float) -> s
     answer = solved(columns, enough, exact=False)
     weakest = ""
     if answer is not None and answer[:-1].max() > 0.0:
-        weakest = worded(
+        weakest = quoting(
             "; most of it is {names!r}", names=columns.names[int(np.argmax(answer[:-1]))]
         )
-    return worded(
+    return quoting(
         "these products bring so much water that all that is wanted fills about {volume} "
         "L, not {rounded} L{weakest}; take a stronger product, or ask for less",
         volume=_rounded(request.volume * enough / total, "L"),
@@ -164,7 +164,7 @@ def _reached(request: MakeUpRequest, columns: Columns, answer: Floats, one: Want
 def _missed(request: MakeUpRequest, columns: Columns, answer: Floats, one: Wanted) -> str:
     reached = _reached(request, columns, answer, one)
     side = term("at least" if reached > one.value.high else "at most")
-    return worded(
+    return quoting(
         "beside the rest, {quantity} comes to {side} {one}, not {shown}{request}; {advice}",
         quantity=one.quantity,
         side=side,
@@ -188,7 +188,7 @@ def _mostly_from(request: MakeUpRequest, one: Wanted, answer: Floats) -> str:
     if moles <= 0.0:
         return ""
     named = term(name) if name == "the old bath" else repr(name)
-    return worded(
+    return quoting(
         ", of which {named} brings {one}",
         named=named,
         one=_shown(one, moles * weight / request.volume),
@@ -201,8 +201,8 @@ def _advice(one: Wanted, reached: float) -> str:
         if ion == "chloride":
             return term("take purer water and purer products, or let it go higher")
         return term("ask for more of it, or let it go higher")
-    helps = worded(", such as {help}", help=term(_HELP[ion])) if ion in _HELP else ""
-    return worded("add a product that brings more of it{helps}, or ask for less", helps=helps)
+    helps = quoting(", such as {help}", help=term(_HELP[ion])) if ion in _HELP else ""
+    return quoting("add a product that brings more of it{helps}, or ask for less", helps=helps)
 
 
 def _shown(one: Wanted, value: float) -> str:

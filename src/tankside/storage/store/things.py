@@ -9,7 +9,7 @@ from typing import Any, Generic, TypeVar, cast
 from tankside.app.store_ports import NothingKept, StaleWrite
 from tankside.app.store_records import FIXED, Kept, Kind
 from tankside.base.errors import BadInput, UnknownName
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 from tankside.storage.store.forms import Link, files_of, links_of, text_of, value_of
 from tankside.storage.store.names import name_key, plain_name
 from tankside.storage.store.rows import (
@@ -201,12 +201,12 @@ class KeptThings(Generic[T]):
         if links:
             user = rows.thing(links[0].thing)
             reason = (
-                worded("the {kind} {user!r} refers to it", kind=user.kind, user=user.name)
+                quoting("the {kind} {user!r} refers to it", kind=user.kind, user=user.name)
                 if user
-                else worded("it is referred to")
+                else quoting("it is referred to")
             )
         elif (stream := rows.stream(row.id)) is not None and stream.length:
-            reason = worded("{length} events were added to it", length=stream.length)
+            reason = quoting("{length} events were added to it", length=stream.length)
         elif rows.last_chunk(row.id) is not None:
             reason = "samples were added to it"
         elif rows.costs(row.id):

@@ -120,7 +120,7 @@ def safety(typed: Typed) -> SafeReply:
     }
     things = ("anode", "base_metal", "bath", "heater")
     if not any(given[key] for key in (*things, "pour", "into", "doing")) and not any(together):
-        raise FormFault({"": "ask something: fill in one of the parts below"})
+        raise FormFault({"": term("ask something: fill in one of the parts below")})
     if bool(given["pour"]) != bool(given["into"]):
         lacks = "into" if given["pour"] else "pour"
         raise FormFault({lacks: "say both: what is poured, and into what"})

@@ -12,7 +12,7 @@ from tankside.app.bath.entries import concentration_range, ranged, sized
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.units import Kind, quantity
-from tankside.base.wording import restated, worded
+from tankside.base.wording import quoting, restated
 from tankside.substances import molar_mass
 
 Read = tuple[Interval, Kind] | None
@@ -67,7 +67,9 @@ class Asked:
             raise BadInput("that is longer than anybody types; shorten it")
         if not text:
             if self.needed:
-                such = worded(", such as {example!r}", example=self.example) if self.example else ""
+                such = (
+                    quoting(", such as {example!r}", example=self.example) if self.example else ""
+                )
                 raise BadInput("{words}: fill this in{such}", words=self.words, such=such)
             return None
         if self.tick:

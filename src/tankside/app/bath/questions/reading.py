@@ -9,7 +9,7 @@ from tankside.app.bath.questions.field import Question
 from tankside.app.work.plan_form import FormFault
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.units import UnitSystem, told
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +31,7 @@ def checked(name: str, key: str, text: str, units: UnitSystem = UnitSystem.METRI
     """One answer while it is typed."""
     field = question_of(name).by_key.get(key)
     if field is None:
-        return Checked(fault=worded("this form has no field {key!r}", key=key[:40]))
+        return Checked(fault=quoting("this form has no field {key!r}", key=key[:40]))
     try:
         found = field.checked(text)
     except BadInput as error:
@@ -49,7 +49,7 @@ def answers_of(question: Question, typed: Mapping[str, str]) -> dict[str, str]:
     """Every answer, stripped, the usual one where none was typed; FormFault with a sentence for
     each that cannot be."""
     strange = [key for key in typed if key not in question.by_key]
-    faults = {key[:40]: worded("this form has no field {key!r}", key=key[:40]) for key in strange}
+    faults = {key[:40]: quoting("this form has no field {key!r}", key=key[:40]) for key in strange}
     found = {}
     for key, field in question.by_key.items():
         text = typed.get(key, "").strip()

@@ -25,7 +25,7 @@ from sqlalchemy.exc import (
 )
 
 from tankside.base.errors import BadInput
-from tankside.base.wording import worded
+from tankside.base.wording import quoting
 from tankside.storage.store.rows import Clash
 from tankside.storage.store.sql.tables import NEWEST, ONLY_ADDED_TO
 
@@ -116,17 +116,17 @@ def told(where: str) -> Iterator[None]:
 def _reason(error: DBAPIError) -> str:
     said = str(error.orig).strip().splitlines()[0] if str(error.orig).strip() else "no reason given"
     if "locked" in said or "busy" in said:
-        return worded(
+        return quoting(
             "another program has been writing for over {busy_s:.0f} s; nothing was changed",
             busy_s=BUSY_S,
         )
     if "disk is full" in said or "disk I/O" in said:
-        return worded("the disk refuses ({said}); nothing was changed, make room", said=said)
+        return quoting("the disk refuses ({said}); nothing was changed, make room", said=said)
     if isinstance(error, DatabaseError) and isinstance(error.orig, sqlite3.DatabaseError):
         if "malformed" in said or "not a database" in said:
-            return worded("this is no sound store ({said}); restore it from an export", said=said)
-        return worded("the store cannot be used ({said}); nothing was changed", said=said)
-    return worded("the database does not do as asked ({said}); nothing was changed", said=said)
+            return quoting("this is no sound store ({said}); restore it from an export", said=said)
+        return quoting("the store cannot be used ({said}); nothing was changed", said=said)
+    return quoting("the database does not do as asked ({said}); nothing was changed", said=said)
 
 
 def _hidden(address: str) -> str:
