@@ -13,7 +13,7 @@ from tankside.app.rig_options import FREEDOMS
 from tankside.app.work.plan_form import FormFault
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
-from tankside.base.wording import quoting
+from tankside.base.wording import quoting, term
 from tankside.cell.description import Vector
 
 USUAL_RADIUS = "10 mm"
@@ -75,7 +75,7 @@ def _ball(typed: Mapping[str, str], number: int, faults: dict[str, str]) -> Ball
     )
     radius = _read(typed.get(f"{head}.radius", ""), Kind.LENGTH, f"{head}.radius", faults)
     if radius <= 0:
-        faults.setdefault(f"{head}.radius", "the radius must be above zero")
+        faults.setdefault(f"{head}.radius", term("the radius must be above zero"))
     part = typed.get(f"{head}.part", "1")
     return Ball(
         kind=typed[f"{head}.kind"],

@@ -31,6 +31,7 @@ from tankside.app.bath.typed_analysis import TypedSample, TypedTitrant
 from tankside.app.ledger_port import BathLedger
 from tankside.app.work.plan_form import FormFault
 from tankside.base.errors import UnknownName
+from tankside.base.wording import term
 from tankside.bath.analysis.finding import Finding
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.text import Decoded
@@ -143,11 +144,11 @@ def _sample(given: Given) -> TypedSample:
     thinned = [given[key] for key in ("first", "flask", "second")]
     if any(thinned) and not all(thinned):
         lacks = ("first", "flask", "second")[[bool(one) for one in thinned].index(False)]
-        raise FormFault({lacks: "say both pipettes and the flask, or none of the three"})
+        raise FormFault({lacks: term("say both pipettes and the flask, or none of the three")})
     if given["weighed"] and not given["bath_density"]:
-        raise FormFault({"bath_density": "a weighed sample needs the bath's density"})
+        raise FormFault({"bath_density": term("a weighed sample needs the bath's density")})
     if not (any(thinned) or given["weighed"] or given["sample"] or given["pipette"]):
-        raise FormFault({"sample": "say how much bath was in the flask, such as '2 mL'"})
+        raise FormFault({"sample": term("say how much bath was in the flask, such as '2 mL'")})
     return TypedSample(
         volume=given["sample"],
         pipette=given["pipette"],
@@ -164,7 +165,9 @@ def _titrated(question: Question, given: Given) -> FoundReply:
         lacks = ("standard", "standard_mass", "standard_run")[
             [bool(one) for one in standard].index(False)
         ]
-        raise FormFault({lacks: "say the standard, its mass and what it took, or none of them"})
+        raise FormFault(
+            {lacks: term("say the standard, its mass and what it took, or none of them")}
+        )
     readings = [given[f"run{number}"] for number in range(1, RUNS + 1) if f"run{number}" in given]
     pairs = [line.strip() for line in given.get("pairs", "").splitlines()]
     return titrate(
@@ -196,7 +199,7 @@ def _by_cloud(question: Question, given: Given) -> FoundReply:
 
 def _by_hydrometer(question: Question, given: Given) -> DensityReply:
     if given["copper"] and given["acid"]:
-        raise FormFault({"acid": "give copper or acid, to find the other from the density"})
+        raise FormFault({"acid": term("give copper or acid, to find the other from the density")})
     return read_density(
         DensityRequest(
             shown=given["shown"],
@@ -217,7 +220,7 @@ def _by_ph_meter(question: Question, given: Given) -> MeterReply:
         value, shown = given[f"buffer{number}"], given[f"buffer_shown{number}"]
         if bool(value) != bool(shown):
             lacks = f"buffer_shown{number}" if value else f"buffer{number}"
-            raise FormFault({lacks: "say the buffer's pH and what the meter showed in it"})
+            raise FormFault({lacks: term("say the buffer's pH and what the meter showed in it")})
         if value:
             buffers.append(f"{value}={shown}")
     return read_ph(

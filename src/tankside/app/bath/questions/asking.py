@@ -27,6 +27,7 @@ from tankside.app.bath.retire_a_bath import RetireReply, RetireRequest, retire_a
 from tankside.app.bath.rinse_a_part import RinseReply, RinseRequest, rinse_a_part
 from tankside.app.bath.usual_week import USE_KEYS
 from tankside.app.work.plan_form import FormFault
+from tankside.base.wording import term
 
 Typed = Mapping[str, str]
 
@@ -62,7 +63,7 @@ def doses(asked: LedgerAsked, shelf: KeptShelf, typed: Typed) -> DoseReply:
         said = "say what the tank may hold, such as '12 L', or give your shelf its vessel"
         raise FormFault({"capacity": said})
     if given["panel"] and not tables.get("additive"):
-        raise FormFault({"panel": "your shelf has no additive with its usual dose"})
+        raise FormFault({"panel": term("your shelf has no additive with its usual dose")})
     with told_at_fields(DOSE):
         return dose_a_bath(DoseRequest(asked=asked, shelf=shelf.text(), shelf_name=WHERE, **given))
 
@@ -92,7 +93,7 @@ def retirement(asked: LedgerAsked, typed: Typed) -> RetireReply:
     given = answers_of(RETIRE, typed)
     plated = given["removal"] == "plate"
     if plated and not given["plate_out"]:
-        raise FormFault({"plate_out": "say down to what it is plated out, such as '2 g/L'"})
+        raise FormFault({"plate_out": term("say down to what it is plated out, such as '2 g/L'")})
     with told_at_fields(RETIRE):
         return retire_a_bath(
             RetireRequest(
@@ -123,9 +124,9 @@ def safety(typed: Typed) -> SafeReply:
         raise FormFault({"": term("ask something: fill in one of the parts below")})
     if bool(given["pour"]) != bool(given["into"]):
         lacks = "into" if given["pour"] else "pour"
-        raise FormFault({lacks: "say both: what is poured, and into what"})
+        raise FormFault({lacks: term("say both: what is poured, and into what")})
     if len([one for one in together if one]) == 1:
-        raise FormFault({"together2": "name two substances or more that are to meet"})
+        raise FormFault({"together2": term("name two substances or more that are to meet")})
     with told_at_fields(SAFE):
         return ask_if_safe(
             SafeRequest(

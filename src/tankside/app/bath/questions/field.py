@@ -12,7 +12,7 @@ from tankside.app.bath.entries import concentration_range, ranged, sized
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.units import Kind, quantity
-from tankside.base.wording import quoting, restated
+from tankside.base.wording import restated
 from tankside.substances import molar_mass
 
 Read = tuple[Interval, Kind] | None
@@ -67,10 +67,12 @@ class Asked:
             raise BadInput("that is longer than anybody types; shorten it")
         if not text:
             if self.needed:
-                such = (
-                    quoting(", such as {example!r}", example=self.example) if self.example else ""
+                words = term(self.words)
+                if not self.example:
+                    raise BadInput("{words}: fill this in", words=words)
+                raise BadInput(
+                    "{words}: fill this in, such as {example!r}", words=words, example=self.example
                 )
-                raise BadInput("{words}: fill this in{such}", words=self.words, such=such)
             return None
         if self.tick:
             return None

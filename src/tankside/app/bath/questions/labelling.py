@@ -15,6 +15,7 @@ from tankside.app.bath.stored_ledger import StoredLedger
 from tankside.app.store_ports import Store
 from tankside.app.work.plan_form import FormFault
 from tankside.base.errors import UnknownName
+from tankside.base.wording import term
 
 BATH, BOTTLE, GRADE = "bath", "bottle", "grade"
 
@@ -33,7 +34,9 @@ def label(store: Store, shelf: KeptShelf, typed: Mapping[str, str]) -> tuple[Lab
     given = answers_of(LABEL, typed)
     kind, _, name = given["of"].partition(" ")
     if kind not in (BATH, BOTTLE, GRADE) or not name:
-        raise FormFault({"of": "say 'bath', 'bottle' or 'grade' and a name: 'bottle battery acid'"})
+        raise FormFault(
+            {"of": term("say 'bath', 'bottle' or 'grade' and a name: 'bottle battery acid'")}
+        )
     top = given["name"] or name
     with told_at_fields(LABEL):
         return label_a_bottle(_request(store, shelf, kind, name, top)), int(given["copies"])
