@@ -12,7 +12,7 @@ from tankside.app.bath.entries import concentration_range, ranged, sized
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.intervals import Interval
 from tankside.base.units import Kind, quantity
-from tankside.base.wording import restated
+from tankside.base.wording import restated, term
 from tankside.substances import molar_mass
 
 Read = tuple[Interval, Kind] | None
