@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
+from tankside.app.job.bodies import BoxTank, Plate
 from tankside.app.job.reading import read_job
-from tankside.app.job.schema import BoxTank, Plate
 from tankside.app.work.plan_fields import FIELDS, defaults
 from tankside.app.work.plan_form import FormFault, check_job, field_fault, job_from_form
 from tankside.base.intervals import Interval
