@@ -3,7 +3,8 @@
 Near (target within NEAR_SIZES panel sizes of the centroid): closed forms. The single layer is the
 sum over sides of distance x logarithm, less height x solid angle (Wilton et al., IEEE Trans.
 Antennas Propag. 32 (1984) 276); the double layer is the solid angle itself (Van Oosterom and
-Strackee, IEEE Trans. Biomed. Eng. 30 (1983) 125). Far: three points, exact to second degree. At
+Strackee, IEEE Trans. Biomed. Eng. 30 (1983) 125); `middle_distance.py` has them for many panels at
+once. Far: three points, exact to second degree. At
 NEAR_SIZES their error is below 1e-4 of the single layer and below 2e-4 of the largest double layer
 at that distance, and falls with the third power of the distance; in the nearest compressed blocks
 (`clusters.CLEARANCE`) it is below 5e-4 and 1e-3. Tests hold both.
@@ -18,6 +19,7 @@ import numpy.typing as npt
 
 from tankside.field.discretisation import IN_PLANE
 from tankside.field.kernels import kernel
+from tankside.field.middle_distance import CLEAR, GATHERED, clear_layers, gather
 from tankside.field.panels import Panels
 
 NEAR_SIZES = 4.0
@@ -26,6 +28,9 @@ NEAR_SIZES = 4.0
 # Rows of the packed geometry, one column a panel, so that loops over panels read straight ahead.
 CENTRE, CORNER, POINT, NORMAL, AREA, SIZE = 0, 3, 12, 21, 24, 25
 ROWS = 26
+
+WORK = GATHERED + 4
+"""Rows of the work space of a near row."""
 
 _PER_SPHERE = 1.0 / (4.0 * math.pi)
 _THIRD_PER_SPHERE = _PER_SPHERE / 3.0
@@ -154,7 +159,8 @@ def add_quadrature_row(
 
 
 @kernel(
-    "void(float64[:, ::1], float64, float64, float64, int64, int64, float64[::1], float64[::1])"
+    "void(float64[:, ::1], float64, float64, float64, int64, int64, float64[::1], float64[::1],"
+    " float64[:, ::1], int64[::1])"
 )
 def near_image_row(
     geometry: npt.NDArray[np.float64],
@@ -165,6 +171,8 @@ def near_image_row(
     last: int,
     single: npt.NDArray[np.float64],
     double: npt.NDArray[np.float64],
+    work: npt.NDArray[np.float64],
+    chosen: npt.NDArray[np.int64],
 ) -> None:
     """Set single and double (last - first,) at a point: three points, closed forms where near."""
     g = geometry
@@ -173,17 +181,27 @@ def near_image_row(
         single[j] = 0.0
         double[j] = 0.0
     add_quadrature_row(g, x, y, z, first, last, single, double)
+    clear = 0
     for j in range(count):
         p = first + j
         dx, dy, dz = x - g[0, p], y - g[1, p], z - g[2, p]
-        reach = NEAR_SIZES * g[25, p]
-        if dx * dx + dy * dy + dz * dz < reach * reach:
+        square, size = dx * dx + dy * dy + dz * dz, g[25, p] * g[25, p]
+        if square < CLEAR * CLEAR * size:
             single[j], double[j] = exact(g, p, x, y, z)
+        elif square < NEAR_SIZES * NEAR_SIZES * size:
+            chosen[clear] = j
+            gather(g, p, x, y, z, work, clear)
+            clear += 1
+    found_single, found_double = work[GATHERED], work[GATHERED + 1]
+    clear_layers(work, clear, found_single, found_double)
+    for k in range(clear):
+        single[chosen[k]] = found_single[k]
+        double[chosen[k]] = found_double[k]
 
 
 @kernel(
     "void(float64[:, ::1], int64, boolean, int64, int64, float64[::1], float64[::1],"
-    " float64[::1], float64[::1])"
+    " float64[:, ::1], int64[::1])"
 )
 def near_row(
     geometry: npt.NDArray[np.float64],
@@ -193,19 +211,21 @@ def near_row(
     last: int,
     single: npt.NDArray[np.float64],
     double: npt.NDArray[np.float64],
-    image_single: npt.NDArray[np.float64],
-    image_double: npt.NDArray[np.float64],
+    work: npt.NDArray[np.float64],
+    chosen: npt.NDArray[np.int64],
 ) -> None:
     """Set single and double (last - first,) at a panel's centroid, each by the rule its distance
-    asks for; the last two arrays are work space."""
+    asks for; work (WORK, last - first or more) and chosen, as long, are work space."""
     g = geometry
     x, y, z = g[0, target], g[1, target], g[2, target]
     count = last - first
+    image_single, image_double = work[GATHERED + 2][:count], work[GATHERED + 3][:count]
     for j in range(count):
         single[j] = 0.0
         double[j] = 0.0
     for image in range(2 if mirrored else 1):
-        near_image_row(g, x, y, z - 2.0 * image * z, first, last, image_single, image_double)
+        z_image = z - 2.0 * image * z
+        near_image_row(g, x, y, z_image, first, last, image_single, image_double, work, chosen)
         if first <= target < last:
             if image == 0:
                 image_double[target - first] = 0.0

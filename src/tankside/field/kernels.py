@@ -23,6 +23,7 @@ from tankside.base.progress import Progress, silent
 _Function = TypeVar("_Function", bound=Callable[..., Any])
 
 KERNEL_MODULES = (
+    "middle_distance",
     "integrals",
     "checks",
     "truncation",

@@ -15,6 +15,7 @@ import numpy.typing as npt
 from tankside.field.discretisation import IN_PLANE, REACH
 from tankside.field.integrals import edge_logarithm
 from tankside.field.kernels import kernel
+from tankside.field.middle_distance import GATHERED, quadrature_moments, gather
 
 _Real = npt.NDArray[np.float64]
 _Index = npt.NDArray[np.int64]
@@ -22,6 +23,10 @@ _Short = npt.NDArray[np.float32]
 
 _PER_SPHERE = 1.0 / (4.0 * math.pi)
 _NEGLIGIBLE = 1e-6
+_CLOSE = 2.0
+"""Closed forms are used up to this many longest edges from the centroid [-]; beyond, points give the
+moments to a hundredth of the largest at that distance, and soon much better."""
+
 _ROOM = 1 << 20
 """Entries of one piece of the correction, at first."""
 
@@ -64,19 +69,17 @@ def near_moments(
     return pieces
 
 
-@kernel("UniTuple(float64, 3)(float64, float64, float64, float64, float64)")
-def side_share(
-    sx: float, sy: float, sz: float, start: float, end: float
-) -> tuple[float, float, float]:
-    """Unit vector along a side times the integral of dl / r, from the distances to its ends."""
+@kernel("float64(float64, float64, float64, float64, float64)")
+def side_share(sx: float, sy: float, sz: float, start: float, end: float) -> float:
+    """Integral of dl / r along a side over its length, from the distances to its ends [m⁻¹]."""
     length = math.sqrt(sx * sx + sy * sy + sz * sz)
-    factor = edge_logarithm(start, end, length) / length
-    return sx * factor, sy * factor, sz * factor
+    return edge_logarithm(start, end, length) / length
 
 
 @kernel(
     "UniTuple(float64, 2)(float64, float64, float64, float64, float64, float64, float64, float64,"
-    " float64, float64, float64, float64, float64, float64, float64, float64, float64, float64)"
+    " float64, float64, float64, float64, float64, float64, float64, float64, float64, float64,"
+    " float64, float64)"
 )
 def piece_moments(
     mx: float,
@@ -96,10 +99,13 @@ def piece_moments(
     nz: float,
     height: float,
     area: float,
+    to_p: float,
+    to_q: float,
     size: float,
 ) -> tuple[float, float]:
-    """4 pi times the double layer of the two functions that are linear on the triangle m, p, q (as
-    seen from the target, with distances) and 1 at p, or at q, and 0 at the other corners."""
+    """Double layer of the two functions that are linear on the triangle m, p, q (as seen from the
+    target, with distances) and 1 at p, or at q, and 0 at the other corners; to_p and to_q are the
+    side shares from m, size is 1 / (8 pi area)."""
     ux, uy, uz = px - mx, py - my, pz - mz
     vx, vy, vz = qx - mx, qy - my, qz - mz
     across = (
@@ -110,10 +116,10 @@ def piece_moments(
     )
     angle = 2.0 * math.atan2(2.0 * area * height, across)
     # Sum over sides of direction x integral of dl / r; crossed with the normal it points outward.
-    ax, ay, az = side_share(ux, uy, uz, rm, rp)
-    bx, by, bz = side_share(qx - px, qy - py, qz - pz, rp, rq)
-    cx, cy, cz = side_share(-vx, -vy, -vz, rq, rm)
-    ax, ay, az = ax + bx + cx, ay + by + cy, az + bz + cz
+    across_side = side_share(qx - px, qy - py, qz - pz, rp, rq)
+    ax = ux * to_p + (qx - px) * across_side - vx * to_q
+    ay = uy * to_p + (qy - py) * across_side - vy * to_q
+    az = uz * to_p + (qz - pz) * across_side - vz * to_q
     # First moment about m, in the plane.
     ox = -(mx + height * nx) * angle - height * (ay * nz - az * ny)
     oy = -(my + height * ny) * angle - height * (az * nx - ax * nz)
@@ -145,14 +151,17 @@ def corner_moments(
     rc = math.sqrt(cx * cx + cy * cy + cz * cz)
     area = g[24, j] / 3.0
     per = _PER_SPHERE / (2.0 * area)
+    to_a = side_share(ax - mx, ay - my, az - mz, rm, ra)
+    to_b = side_share(bx - mx, by - my, bz - mz, rm, rb)
+    to_c = side_share(cx - mx, cy - my, cz - mz, rm, rc)
     ab = piece_moments(
-        mx, my, mz, rm, ax, ay, az, ra, bx, by, bz, rb, nx, ny, nz, height, area, per
+        mx, my, mz, rm, ax, ay, az, ra, bx, by, bz, rb, nx, ny, nz, height, area, to_a, to_b, per
     )
     bc = piece_moments(
-        mx, my, mz, rm, bx, by, bz, rb, cx, cy, cz, rc, nx, ny, nz, height, area, per
+        mx, my, mz, rm, bx, by, bz, rb, cx, cy, cz, rc, nx, ny, nz, height, area, to_b, to_c, per
     )
     ca = piece_moments(
-        mx, my, mz, rm, cx, cy, cz, rc, ax, ay, az, ra, nx, ny, nz, height, area, per
+        mx, my, mz, rm, cx, cy, cz, rc, ax, ay, az, ra, nx, ny, nz, height, area, to_c, to_a, per
     )
     return ab[0] + ca[1], ab[1] + bc[0], bc[1] + ca[0]
 
@@ -174,28 +183,46 @@ def fill_moments(
     that is left over. All blocks of one target follow one another, and stay together."""
     g = geometry
     start, filled = blocks[begin, 0], 0
+    widest, width = 0, 0
+    for b in range(begin, len(blocks)):
+        fresh = b == begin or blocks[b, 0] != blocks[b - 1, 0]
+        width = blocks[b, 3] - blocks[b, 2] + (0 if fresh else width)
+        widest = max(widest, width)
+    work, found = np.zeros((GATHERED, widest)), np.zeros((3, widest))
+    at_a, at_b, at_c = found[0], found[1], found[2]
+    chosen = np.zeros(widest, dtype=np.int64)
     while begin < len(blocks):
         end = begin
         while end < len(blocks) and blocks[end, 0] == blocks[begin, 0]:
             end += 1
         for i in range(blocks[begin, 0], blocks[begin, 1]):
+            clear, last = 0, widest  # clear ones from the front, others from the back
             for b in range(begin, end):
                 x, y, z = g[0, i], g[1, i], -g[2, i] if image[b] else g[2, i]
                 for j in range(blocks[b, 2], blocks[b, 3]):
                     dx, dy, dz = x - g[0, j], y - g[1, j], z - g[2, j]
                     size = g[25, j]
                     height = dx * g[21, j] + dy * g[22, j] + dz * g[23, j]
-                    if (
-                        abs(height) < IN_PLANE * size
-                        or dx * dx + dy * dy + dz * dz >= REACH * REACH * size * size
-                    ):
+                    square = dx * dx + dy * dy + dz * dz
+                    if abs(height) < IN_PLANE * size or square >= REACH * REACH * size * size:
                         continue
-                    ma, mb, mc = corner_moments(g, j, x, y, z)
-                    if ma * ma + mb * mb + mc * mc < _NEGLIGIBLE * _NEGLIGIBLE:
-                        continue
-                    if filled == len(panel):
-                        return begin
-                    panel[filled] = j
+                    if square < _CLOSE * _CLOSE * size * size:
+                        last -= 1
+                        chosen[last] = j
+                        at_a[last], at_b[last], at_c[last] = corner_moments(g, j, x, y, z)
+                    else:
+                        chosen[clear] = j
+                        gather(g, j, x, y, z, work, clear)
+                        clear += 1
+            quadrature_moments(work, clear, at_a, at_b, at_c)
+            if filled + clear + widest - last > len(panel):
+                return begin
+            for k in range(widest):
+                if clear <= k < last:
+                    continue
+                ma, mb, mc = at_a[k], at_b[k], at_c[k]
+                if ma * ma + mb * mb + mc * mc >= _NEGLIGIBLE * _NEGLIGIBLE:
+                    panel[filled] = chosen[k]
                     moment[filled, 0], moment[filled, 1], moment[filled, 2] = ma, mb, mc
                     filled += 1
             row[i - start + 1] = filled

@@ -1,37 +1,13 @@
 """The preconditioner's dense work: the local parts of both layers, and the inverses of their sums.
 
-Integrals by closed forms near and one point farther off: a preconditioner need not be exact.
 Elimination is written out and not left to LAPACK, whose own threads would get in the way of ours.
 """
-
-import math
 
 import numpy as np
 import numpy.typing as npt
 
-from tankside.field.discretisation import IN_PLANE
-from tankside.field.integrals import exact
+from tankside.field.integrals import WORK, near_row
 from tankside.field.kernels import kernel
-
-_NEAR_SIZES = 3.0
-_PER_SPHERE = 1.0 / (4.0 * math.pi)
-
-
-@kernel("UniTuple(float64, 2)(float64[:, ::1], int64, float64, float64, float64)")
-def roughly(
-    geometry: npt.NDArray[np.float64], panel: int, x: float, y: float, z: float
-) -> tuple[float, float]:
-    """Single [m] and double layer [-] of one panel at a point."""
-    g, j = geometry, panel
-    dx, dy, dz = x - g[0, j], y - g[1, j], z - g[2, j]
-    square = dx * dx + dy * dy + dz * dz
-    reach = _NEAR_SIZES * g[25, j]
-    if square < reach * reach:
-        return exact(geometry, panel, x, y, z)
-    per_distance = 1.0 / math.sqrt(square)
-    single = _PER_SPHERE * g[24, j] * per_distance
-    height = dx * g[21, j] + dy * g[22, j] + dz * g[23, j]
-    return single, single * height * per_distance * per_distance
 
 
 @kernel("void(float64[:, ::1], boolean, int64[:, ::1], float32[:, :, ::1], float32[:, :, ::1])")
@@ -43,24 +19,20 @@ def fill_local(
     half_less_double: npt.NDArray[np.float32],
 ) -> None:
     """Set single and half_less_double (blocks, m, m) to S and 1/2 - K among index (blocks, m)."""
-    g = geometry
     blocks, m = index.shape
+    local = np.zeros((geometry.shape[0], m))
+    s, k, work = np.zeros(m), np.zeros(m), np.zeros((WORK, m))
+    chosen = np.zeros(m, dtype=np.int64)
     for b in range(blocks):
-        for row in range(m):
-            i = index[b, row]
+        for part in range(len(local)):
             for column in range(m):
-                j = index[b, column]
-                s, k = 0.0, 0.0
-                for image in range(2 if mirrored else 1):
-                    z = g[2, i] - 2.0 * image * g[2, i]
-                    share_s, share_k = roughly(g, j, g[0, i], g[1, i], z)
-                    if i == j and image == 0:
-                        share_k = -0.5  # its own double layer is none; this is the jump
-                    elif i == j and abs(z) < IN_PLANE * g[25, i]:
-                        share_k = -0.5  # in the liquid's surface, its image is its own back
-                    s, k = s + share_s, k + share_k
-                single[b, row, column] = s
-                half_less_double[b, row, column] = -k
+                local[part, column] = geometry[part, index[b, column]]
+        for row in range(m):
+            near_row(local, row, mirrored, 0, m, s, k, work, chosen)
+            for column in range(m):
+                single[b, row, column] = s[column]
+                half_less_double[b, row, column] = -k[column]
+            half_less_double[b, row, row] += 0.5
 
 
 @kernel("void(float32[:, ::1], int64)")

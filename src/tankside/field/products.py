@@ -9,7 +9,7 @@ in float32 within a block of a row; a piece's results are added in float64.
 import numpy as np
 import numpy.typing as npt
 
-from tankside.field.integrals import near_row
+from tankside.field.integrals import WORK, near_row
 from tankside.field.kernels import kernel
 
 _Real = npt.NDArray[np.float64]
@@ -23,16 +23,15 @@ def fill_near(geometry: _Real, mirrored: bool, blocks: _Index, values: _Short) -
     longest = 1
     for b in range(len(blocks)):
         longest = max(longest, blocks[b, 3] - blocks[b, 2])
-    work = np.zeros((4, longest))
+    row, work = np.zeros((2, longest)), np.zeros((WORK, longest))
+    chosen = np.zeros(longest, dtype=np.int64)
     at = 0
     for b in range(len(blocks)):
         first, last = blocks[b, 2], blocks[b, 3]
         n = last - first
-        single, double = work[0][:n], work[1][:n]
+        single, double = row[0][:n], row[1][:n]
         for target in range(blocks[b, 0], blocks[b, 1]):
-            near_row(
-                geometry, target, mirrored, first, last, single, double, work[2][:n], work[3][:n]
-            )
+            near_row(geometry, target, mirrored, first, last, single, double, work, chosen)
             for j in range(n):
                 values[at + j] = single[j]
                 values[at + n + j] = -double[j]

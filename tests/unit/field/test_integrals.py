@@ -10,6 +10,7 @@ from tankside.base.arrays import Floats
 from tankside.field.clusters import CLEARANCE
 from tankside.field.integrals import (
     NEAR_SIZES,
+    WORK,
     add_quadrature_row,
     exact,
     near_row,
@@ -160,11 +161,13 @@ def test_rows_and_columns_are_the_same_numbers() -> None:
 
 def row_sums(panels: Panels) -> tuple[Floats, Floats]:
     geometry = packed(panels, np.arange(len(panels)))
-    work = np.zeros((4, len(panels)))
-    sums = np.zeros((2, len(panels)))
-    for i in range(len(panels)):
-        near_row(geometry, i, panels.mirror_level is not None, 0, len(panels), *work)
-        sums[:, i] = work[:2].sum(axis=1)
+    count = len(panels)
+    row, work = np.zeros((2, count)), np.zeros((WORK, count))
+    chosen = np.zeros(count, dtype=np.int64)
+    sums = np.zeros((2, count))
+    for i in range(count):
+        near_row(geometry, i, panels.mirror_level is not None, 0, count, *row, work, chosen)
+        sums[:, i] = row.sum(axis=1)
     return sums[0], sums[1]
 
 
