@@ -124,9 +124,11 @@ def _near_pieces(
     sizes = 2 * (blocks[:, 1] - blocks[:, 0]) * (blocks[:, 3] - blocks[:, 2])
 
     def work(run: slice) -> NearPiece:
-        values = np.zeros(int(sizes[run].sum()), dtype=np.float32)
-        fill_near(geometry, mirrored, blocks[run], values)
-        return NearPiece(blocks=blocks[run], values=values)
+        part = blocks[run]
+        codes = np.zeros(int(sizes[run].sum()), dtype=np.int16)
+        steps = np.zeros(2 * int((part[:, 1] - part[:, 0]).sum()), dtype=np.float32)
+        fill_near(geometry, mirrored, part, codes, steps)
+        return NearPiece(blocks=part, codes=codes, steps=steps)
 
     return _told(work, _cut(blocks, sizes, _PIECE), "integrating near panels", progress)
 

@@ -19,6 +19,9 @@ from tankside.field.problem import ElectrodeLaw
 
 _LARGEST_ITERATIONS = 200
 _RELATIVE_TOLERANCE = 1e-13
+_LAST_STEP = 1e-8
+"""A step of Newton's of this size, relative, leaves an error of about its square [-]."""
+
 _ABSOLUTE_TOLERANCE_V = 1e-17
 
 _Falling = Callable[[Floats, Ints], tuple[Floats, Floats]]
@@ -98,7 +101,8 @@ def _root_of_falling(miss: _Falling, low: Floats, high: Floats, start: Floats) -
         change = np.abs(moved - here)
         root[pending] = moved
         last[pending] = change
-        pending = pending[change > _RELATIVE_TOLERANCE * np.abs(moved) + _ABSOLUTE_TOLERANCE_V]
+        tolerance = np.where(bad, _RELATIVE_TOLERANCE, _LAST_STEP)
+        pending = pending[change > tolerance * np.abs(moved) + _ABSOLUTE_TOLERANCE_V]
         if not len(pending):
             return root
     raise NotConverged(

@@ -25,7 +25,7 @@ CLEAR = 1.0
 """Least distance from the centroid, in longest edges [-]."""
 
 LARGEST_SQUARE = 0.5
-"""Of l / (r1 + r2), for the polynomial [-]: half a side over its middle's distance, at the least."""
+"""Of l / (r1 + r2) [-]: at most half a side over its middle's distance."""
 
 GATHERED = 13
 """Rows of the work space: three corners as seen from the point, normal, area."""

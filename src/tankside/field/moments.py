@@ -15,7 +15,7 @@ import numpy.typing as npt
 from tankside.field.discretisation import IN_PLANE, REACH
 from tankside.field.integrals import edge_logarithm
 from tankside.field.kernels import kernel
-from tankside.field.middle_distance import GATHERED, quadrature_moments, gather
+from tankside.field.middle_distance import GATHERED, gather, quadrature_moments
 
 _Real = npt.NDArray[np.float64]
 _Index = npt.NDArray[np.int64]
@@ -24,8 +24,8 @@ _Short = npt.NDArray[np.float32]
 _PER_SPHERE = 1.0 / (4.0 * math.pi)
 _NEGLIGIBLE = 1e-6
 _CLOSE = 2.0
-"""Closed forms are used up to this many longest edges from the centroid [-]; beyond, points give the
-moments to a hundredth of the largest at that distance, and soon much better."""
+"""Closed forms are used up to this many longest edges from the centroid [-]; beyond, points give
+the moments to a hundredth of the largest at that distance, and soon much better."""
 
 _ROOM = 1 << 20
 """Entries of one piece of the correction, at first."""

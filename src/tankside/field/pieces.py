@@ -53,10 +53,12 @@ class Piece(Protocol):
 
 @dataclass(frozen=True, kw_only=True)
 class NearPiece:
-    """Blocks (k, 4) of first and last target, first and last source, in full."""
+    """Blocks (k, 4) of first and last target, first and last source, with the codes of all entries
+    and the values of one step of their rows."""
 
     blocks: Ints
-    values: _Short
+    codes: npt.NDArray[np.int16]
+    steps: _Short
 
     @property
     def targets(self) -> slice:
@@ -64,11 +66,18 @@ class NearPiece:
 
     @property
     def nbytes(self) -> int:
-        return self.values.nbytes + self.blocks.nbytes
+        return self.codes.nbytes + self.steps.nbytes + self.blocks.nbytes
 
     def add(self, fields: Fields, result: _Short) -> None:
-        start = self.targets.start
-        products.add_near(self.blocks, self.values, fields.flux, fields.potential, start, result)
+        products.add_near(
+            self.blocks,
+            self.codes,
+            self.steps,
+            fields.flux,
+            fields.potential,
+            self.targets.start,
+            result,
+        )
 
 
 @dataclass(frozen=True, kw_only=True)

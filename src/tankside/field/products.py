@@ -1,9 +1,11 @@
 """Near blocks of both layers in full, and the product of stored blocks with a pair of vectors.
 
-A near block is kept as float32, a row (2 n,) for each target: the single layer of its sources, then
-their double layer with its sign turned, so that one sum gives S q - K phi. Far blocks are the coded
-terms that `compression.py` writes; rises and moments are those of `reconstruction.py`. Sums run
-in float32 within a block of a row; a piece's results are added in float64.
+A near block is kept as codes, a row (2 n,) for each target: the single layer of its sources, then
+their double layer with its sign turned, each with the value of one step, so that two sums give
+S q - K phi. Products wait for memory, and codes are half of it: their error is a 1/65534 of the
+largest entry of the row. Far blocks are the coded terms that `compression.py` writes; rises and
+moments are those of `reconstruction.py`. Sums run in float32 within a block of a row; a piece's
+results are added in float64.
 """
 
 import numpy as np
@@ -11,55 +13,68 @@ import numpy.typing as npt
 
 from tankside.field.integrals import WORK, near_row
 from tankside.field.kernels import kernel
+from tankside.field.truncation import coded
 
 _Real = npt.NDArray[np.float64]
 _Short = npt.NDArray[np.float32]
 _Index = npt.NDArray[np.int64]
 
 
-@kernel("void(float64[:, ::1], boolean, int64[:, ::1], float32[::1])")
-def fill_near(geometry: _Real, mirrored: bool, blocks: _Index, values: _Short) -> None:
-    """Set values to the rows of blocks (first and last target, first and last source), in order."""
+@kernel("void(float64[:, ::1], boolean, int64[:, ::1], int16[::1], float32[::1])")
+def fill_near(
+    geometry: _Real,
+    mirrored: bool,
+    blocks: _Index,
+    codes: npt.NDArray[np.int16],
+    steps: _Short,
+) -> None:
+    """Set codes to the rows of blocks (first and last target, first and last source), in order, and
+    steps to the two values of one step of each row."""
     longest = 1
     for b in range(len(blocks)):
         longest = max(longest, blocks[b, 3] - blocks[b, 2])
     row, work = np.zeros((2, longest)), np.zeros((WORK, longest))
     chosen = np.zeros(longest, dtype=np.int64)
-    at = 0
+    at, place = 0, 0
     for b in range(len(blocks)):
         first, last = blocks[b, 2], blocks[b, 3]
         n = last - first
         single, double = row[0][:n], row[1][:n]
         for target in range(blocks[b, 0], blocks[b, 1]):
             near_row(geometry, target, mirrored, first, last, single, double, work, chosen)
-            for j in range(n):
-                values[at + j] = single[j]
-                values[at + n + j] = -double[j]
+            steps[place] = coded(single, 0, n, codes, at)
+            steps[place + 1] = -coded(double, 0, n, codes, at + n)
             at += 2 * n
+            place += 2
 
 
-@kernel("void(int64[:, ::1], float32[::1], float32[::1], float32[::1], int64, float32[::1])")
+@kernel(
+    "void(int64[:, ::1], int16[::1], float32[::1], float32[::1], float32[::1], int64, float32[::1])"
+)
 def add_near(
-    blocks: _Index, values: _Short, flux: _Short, potential: _Short, start: int, result: _Short
+    blocks: _Index,
+    codes: npt.NDArray[np.int16],
+    steps: _Short,
+    flux: _Short,
+    potential: _Short,
+    start: int,
+    result: _Short,
 ) -> None:
     """Add to result, whose first entry is target `start`, the near blocks' S flux - K potential."""
-    longest = 1
-    for b in range(len(blocks)):
-        longest = max(longest, blocks[b, 3] - blocks[b, 2])
-    both = np.zeros(2 * longest, dtype=np.float32)
-    at = 0
+    at, place = 0, 0
     for b in range(len(blocks)):
         n = blocks[b, 3] - blocks[b, 2]
-        for j in range(n):
-            both[j] = flux[blocks[b, 2] + j]
-            both[n + j] = potential[blocks[b, 2] + j]
+        q = flux[blocks[b, 2] : blocks[b, 3]]
+        phi = potential[blocks[b, 2] : blocks[b, 3]]
         for target in range(blocks[b, 0] - start, blocks[b, 1] - start):
-            row = values[at : at + 2 * n]
-            total = np.float32(0.0)
-            for j in range(2 * n):
-                total += row[j] * both[j]
-            result[target] += total
+            single, double = codes[at : at + n], codes[at + n : at + 2 * n]
+            of_flux, of_potential = np.float32(0.0), np.float32(0.0)
+            for j in range(n):
+                of_flux += np.float32(single[j]) * q[j]
+                of_potential += np.float32(double[j]) * phi[j]
+            result[target] += steps[place] * of_flux + steps[place + 1] * of_potential
             at += 2 * n
+            place += 2
 
 
 @kernel(

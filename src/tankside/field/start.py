@@ -6,7 +6,7 @@ one or two are enough.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import log, pi, sqrt
 from typing import Any
 
@@ -56,9 +56,26 @@ def uniform_start(system: BoundarySystem) -> State:
     return system.evaluated(load, bar, 0.0, eta)
 
 
+@dataclass(frozen=True, slots=True)
+class _Guess:
+    """Unknowns to start from, as `BoundarySystem.evaluated` takes them."""
+
+    load: Floats
+    bar: float
+    closing: float
+    overpotential: Floats
+
+    def evaluated(self, system: BoundarySystem) -> State:
+        return system.evaluated(self.load, self.bar, self.closing, self.overpotential)
+
+
 def start_from(system: BoundarySystem, solution: FieldSolution) -> State:
     """An earlier solution on the same panels as a start, brought to the current to be held: all
     current densities and drops in the solution by one factor, overpotentials along their slope."""
+    return _brought(system, solution).evaluated(system)
+
+
+def _brought(system: BoundarySystem, solution: FieldSolution) -> _Guess:
     if len(solution.potential) != len(system.areas):
         raise BadInput(
             "a start of {potential} panels does not fit a problem of {areas}",
@@ -68,7 +85,8 @@ def start_from(system: BoundarySystem, solution: FieldSolution) -> State:
     electrode, held = system.electrode, system.held_voltage
     factor = _factor(system, solution)
     if not 1 / _LARGEST_FACTOR <= factor <= _LARGEST_FACTOR:
-        return uniform_start(system)
+        even = uniform_start(system)
+        return _Guess(even.load, even.bar, even.closing, even.overpotential)
     before = np.where(electrode, np.nan_to_num(solution.overpotential), 0.0)
     current = factor * solution.current_density
     eta = before + _change_of_overpotential(system, before, factor)
@@ -83,7 +101,7 @@ def start_from(system: BoundarySystem, solution: FieldSolution) -> State:
         bar = _weighted(solution, walls, anode=False) - factor * drop
         bar += _weighted(solution, eta, anode=False)
     closing = -solution.leak * solution.supply_current * factor / system.anode_area
-    return system.evaluated(load, bar, closing, eta)
+    return _Guess(load, bar, closing, eta)
 
 
 def start_along(system: BoundarySystem, earlier: Sequence[FieldSolution]) -> State:
@@ -92,14 +110,14 @@ def start_along(system: BoundarySystem, earlier: Sequence[FieldSolution]) -> Sta
     Each is brought to the current to be held, as by start_from; what that misses is smooth in the
     logarithm of the current it came from, so it is extrapolated to the current asked for.
     """
-    last = start_from(system, earlier[-1])
+    last = _brought(system, earlier[-1])
     if len(earlier) == 1 or system.held_voltage is not None or system.held_panel is not None:
-        return last
+        return last.evaluated(system)
     wanted = log(system.problem.total_current)
     nodes = [log(solution.supply_current) for solution in earlier]
     if abs(wanted - nodes[-1]) > max(abs(node - nodes[-1]) for node in nodes):
-        return last
-    starts = [*(start_from(system, solution) for solution in earlier[:-1]), last]
+        return last.evaluated(system)
+    starts = [*(_brought(system, solution) for solution in earlier[:-1]), last]
     weights = [_lagrange(nodes, k, wanted) for k in range(len(nodes))]
     pairs = list(zip(weights, starts, strict=True))
     return system.evaluated(
