@@ -153,7 +153,9 @@ def _missed(
     sums, work, chosen = np.zeros((2, count)), np.zeros((WORK, count)), np.zeros(count, dtype=int)
     worst = 0.0
     for row in rows:
-        near_row(geometry, row, panels.mirror_level is not None, 0, count, *sums, work, chosen)
+        near_row(
+            geometry, row, panels.mirror_level is not None, 0, count, sums[0], sums[1], work, chosen
+        )
         panel = clusters.order[row]
         worst = max(
             worst, abs(single[panel] / sums[0].sum() - 1), abs(double[panel] - sums[1].sum())

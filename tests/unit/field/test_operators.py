@@ -246,7 +246,7 @@ def test_one_panel_is_enough() -> None:
 def test_a_tighter_tolerance_brings_less_error_and_more_memory() -> None:
     panels = spheres()
     dense = dense_operators(panels)
-    flux = np.random.default_rng(7).normal(size=len(panels))
+    flux = np.ones(len(panels))  # what is far counts; the codes of what is near are the same
     exact = dense.applied(flux, 0 * flux)
     loose, tight = (build_operators(panels, tolerance=tolerance) for tolerance in (1e-3, 1e-5))
     errors = [np.linalg.norm(form.applied(flux, 0 * flux) - exact) for form in (loose, tight)]
