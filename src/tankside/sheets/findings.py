@@ -13,12 +13,14 @@ from tankside.sheets.wording import (
     between,
     clock,
     figure,
+    marked,
     measured,
     percent,
     plain,
     rounded,
     sign,
     spoken,
+    worded,
 )
 
 Row = tuple[str, ...]
@@ -26,12 +28,22 @@ Row = tuple[str, ...]
 
 def subheading(plan: Plan) -> str:
     """What is to be done, in one line."""
-    where = "mean" if plan.goal.measured_at is MeasuredAt.MEAN else "in the thinnest 5 percent"
-    return (
-        f"{goal(plan)} of copper, {where}, on "
-        f"{measured(plan.part_area, 'cm^2')}; {plan.electrolyte.family} bath, "
-        f"{rounded(round(figure(plan.cell.solution_volume, 'L'), 1))} {sign('L')} at "
-        f"{rounded(round(figure(plan.electrolyte.temperature, 'degC'), 1))} {sign('degC')}"
+    told = {
+        "goal": goal(plan),
+        "area": measured(plan.part_area, "cm^2"),
+        "family": spoken(plan.electrolyte.family),
+        "volume": f"{rounded(round(figure(plan.cell.solution_volume, 'L'), 1))} {sign('L')}",
+        "temperature": f"{rounded(round(figure(plan.electrolyte.temperature, 'degC'), 1))} "
+        f"{sign('degC')}",
+    }
+    if plan.goal.measured_at is MeasuredAt.MEAN:
+        return worded(
+            "{goal} of copper, mean, on {area}; {family} bath, {volume} at {temperature}", **told
+        )
+    return worded(
+        "{goal} of copper, in the thinnest 5 percent, on {area}; {family} bath, {volume} at "
+        "{temperature}",
+        **told,
     )
 
 
@@ -45,24 +57,31 @@ def set_points(plan: Plan) -> list[dict[str, str]]:
     """What to set and expect: name, figure, unit and remark of four numbers."""
     density = measured(plan.current_density.mean, "A/dm^2")
     return [
-        _point("Set the current to", plain(plan.current), "A", f"{density} mean on the part"),
         _point(
-            "Run for",
+            worded("Set the current to"),
+            plain(plan.current),
+            "A",
+            worded("{density} mean on the part", density=density),
+        ),
+        _point(
+            worded("Run for"),
             clock(plan.duration),
             "",
-            "at this current throughout" if plan.start is None else "with the start's ramp",
+            worded("at this current throughout")
+            if plan.start is None
+            else worded("with the start's ramp"),
         ),
         _point(
-            "Stop at",
+            worded("Stop at"),
             plain(in_unit(plan.charge, "Ah")),
             "Ah",
-            "counts more than the clock",
+            worded("counts more than the clock"),
         ),
         _point(
-            "Expect",
+            worded("Expect"),
             plain(plan.voltage.total),
             "V",
-            f"{between(plan.voltage_interval, 'V')} at the supply",
+            worded("{volts} at the supply", volts=between(plan.voltage_interval, "V")),
         ),
     ]
 
@@ -76,41 +95,55 @@ def result_rows(plan: Plan) -> list[Row]:
     spread, density = plan.thickness, plan.current_density
     return [
         (
-            "Mean thickness",
+            worded("Mean thickness"),
             measured(spread.mean, "um"),
             between(plan.thickness_mean_interval, "um", 3),
         ),
         (
-            "Thinnest 5 % are under",
+            worded("Thinnest 5 % are under"),
             measured(spread.p05, "um"),
             between(plan.thickness_p05_interval, "um"),
         ),
         (
-            "Thinnest place",
+            worded("Thinnest place"),
             measured(spread.minimum, "um", 2),
             between(plan.thickness_minimum_interval, "um"),
         ),
-        ("Thickest place", measured(spread.maximum, "um"), ""),
+        (worded("Thickest place"), measured(spread.maximum, "um"), ""),
         (
-            "Current density",
+            worded("Current density"),
             measured(density.mean, "A/dm^2"),
-            f"up to {measured(density.maximum, 'A/dm^2', 2)}",
+            worded("up to {density}", density=measured(density.maximum, "A/dm^2", 2)),
         ),
-        ("Gain on the scale", measured(plan.copper_on_part, "g"), ""),
-        ("Gain between two faces", measured(plan.growth_of_size, "mm", 2), ""),
-        ("Burning area", percent(plan.burning_area_fraction), ""),
-        ("Rough area", percent(plan.rough_area_fraction), ""),
-        ("Bare area", percent(plan.bare_area_fraction), ""),
+        (worded("Gain on the scale"), measured(plan.copper_on_part, "g"), ""),
+        (worded("Gain between two faces"), measured(plan.growth_of_size, "mm", 2), ""),
+        (worded("Burning area"), percent(plan.burning_area_fraction), ""),
+        (worded("Rough area"), percent(plan.rough_area_fraction), ""),
+        (worded("Bare area"), percent(plan.bare_area_fraction), ""),
     ]
 
 
 def anodes_head() -> Row:
     """Over the columns of `anode_rows`."""
-    return ("", "current", "share", f"{sign('A/dm^2')}, mean", "copper lost", "")
+    return (
+        "",
+        worded("current"),
+        worded("share"),
+        worded("{unit}, mean", unit=sign("A/dm^2")),
+        worded("copper lost"),
+        "",
+    )
 
 
-WIRES_HEAD: Row = ("", "carries", "takes", "A/mm²", "loses", "heat", "gains", "")
-RULES_HEAD: Row = ("", "would set", "computed")
+def wires_head() -> Row:
+    """Over the columns of `wire_rows`."""
+    words = (worded("carries"), worded("takes"), "A/mm²", worded("loses"), worded("heat"))
+    return ("", *words, worded("gains"), "")
+
+
+def rules_head() -> Row:
+    """Over the columns of `rule_rows`."""
+    return ("", worded("would set"), worded("computed"))
 
 
 def anode_rows(plan: Plan) -> list[Row]:
@@ -118,12 +151,12 @@ def anode_rows(plan: Plan) -> list[Row]:
     total = sum(load.current for load in plan.anodes)
     return [
         (
-            f"Anode {load.number}",
+            worded("Anode {number}", number=load.number),
             measured(load.current, "A", 2),
-            percent(load.current / total) if total > 0 else "none",
+            percent(load.current / total) if total > 0 else worded("none"),
             plain(figure(load.mean_current_density, "A/dm^2"), 2),
             measured(load.copper_used, "g"),
-            "may go passive: give it more area" if load.may_go_passive else "",
+            worded("may go passive: give it more area") if load.may_go_passive else "",
         )
         for load in plan.anodes
     ]
@@ -134,7 +167,7 @@ def wire_rows(plan: Plan) -> list[Row]:
     the thieves together."""
     rows: list[Row] = [
         (
-            f"Wire {load.number}",
+            worded("Wire {number}", number=load.number),
             measured(load.carried_current, "A"),
             measured(load.own_current, "A", 2),
             plain(1e-6 * load.metal_current_density, 2),
@@ -146,7 +179,9 @@ def wire_rows(plan: Plan) -> list[Row]:
         for load in plan.wires
     ]
     if plan.thief_current > 0:
-        rows.append(("Thieves", "", measured(plan.thief_current, "A", 2), "", "", "", "", ""))
+        rows.append(
+            (worded("Thieves"), "", measured(plan.thief_current, "A", 2), "", "", "", "", "")
+        )
     return rows
 
 
@@ -154,9 +189,11 @@ def rule_in_short(plan: Plan) -> str:
     """What the usual rule would set, in a line."""
     density = RULE_CURRENT_DENSITY
     seconds = plan.goal.thickness / (density * THICKNESS_PER_CHARGE)
-    return (
-        f"The usual {measured(density, 'A/dm^2', 2)} would be {plain(density * plan.part_area)} A "
-        f"for {clock(seconds)} (the sheet has all such rules)."
+    return worded(
+        "The usual {density} would be {current} A for {time} (the sheet has all such rules).",
+        density=measured(density, "A/dm^2", 2),
+        current=plain(density * plan.part_area),
+        time=clock(seconds),
     )
 
 
@@ -172,13 +209,13 @@ def voltage_rows(plan: Plan) -> list[Row]:
     """Where the voltage goes."""
     split = plan.voltage
     return [
-        (what, f"{volts:.2f} V")
+        (what, marked(f"{volts:.2f} V"))
         for what, volts in (
-            ("Through the solution", split.solution),
-            ("At the part's surface", split.cathode),
-            ("At the anodes", split.anode),
-            ("In leads and clips", split.leads),
-            ("At the supply", split.total),
+            (worded("Through the solution"), split.solution),
+            (worded("At the part's surface"), split.cathode),
+            (worded("At the anodes"), split.anode),
+            (worded("In leads and clips"), split.leads),
+            (worded("At the supply"), split.total),
         )
     ]
 
@@ -187,16 +224,16 @@ def heat_rows(plan: Plan) -> list[Row]:
     """Power, warm-up and water: what, best guess, interval."""
     heat = plan.heat
     return [
-        ("Heat from the current", measured(heat.ohmic_power, "W", 2), ""),
-        ("Lost to the room", measured(heat.loss.best, "W", 2), between(heat.loss, "W")),
+        (worded("Heat from the current"), measured(heat.ohmic_power, "W", 2), ""),
+        (worded("Lost to the room"), measured(heat.loss.best, "W", 2), between(heat.loss, "W")),
         (
-            "Heater, to hold",
+            worded("Heater, to hold"),
             measured(heat.holding_power.best, "W", 2),
             between(heat.holding_power, "W"),
         ),
-        ("To warm up, once", measured(heat.warm_up_energy, "Wh", 2), ""),
+        (worded("To warm up, once"), measured(heat.warm_up_energy, "Wh", 2), ""),
         (
-            "Water lost in the run",
+            worded("Water lost in the run"),
             measured(heat.water_lost.best, "g", 2),
             between(heat.water_lost, "g"),
         ),
@@ -206,20 +243,24 @@ def heat_rows(plan: Plan) -> list[Row]:
 def checks(plan: Plan) -> str:
     """What the computation says of itself, in a line."""
     balances = plan.balances
-    return (
-        f"Charge balance {_small(balances.charge_balance)}, "
-        f"mass balance {_small(balances.mass_balance)}, "
-        f"closure of the boundary operators {_small(balances.closure)}, on {plan.panels} panels. "
-        f"Wagner number {plain(plan.wagner_number, 2)}: {_wagner_in_words(plan.wagner_number)}."
+    return worded(
+        "Charge balance {charge}, mass balance {mass}, closure of the boundary operators "
+        "{closure}, on {panels} panels. Wagner number {wagner}: {meaning}.",
+        charge=_small(balances.charge_balance),
+        mass=_small(balances.mass_balance),
+        closure=_small(balances.closure),
+        panels=plan.panels,
+        wagner=plain(plan.wagner_number, 2),
+        meaning=_wagner_in_words(plan.wagner_number),
     )
 
 
 def _wagner_in_words(number: float) -> str:
     if number < 0.3:
-        return "the shape alone decides where copper goes"
+        return worded("the shape alone decides where copper goes")
     if number < 3:
-        return "shape and bath share in where copper goes"
-    return "the bath evens out most of the shape"
+        return worded("shape and bath share in where copper goes")
+    return worded("the bath evens out most of the shape")
 
 
 def _small(relative: float) -> str:

@@ -5,7 +5,7 @@ import numpy as np
 from tankside.plan.plan import Plan
 from tankside.sheets import svg
 from tankside.sheets.colours import ThicknessScale, hexadecimal
-from tankside.sheets.wording import figure, percent, rounded, sign
+from tankside.sheets.wording import figure, percent, rounded, sign, worded
 
 
 def legend(plan: Plan, scale: ThicknessScale, height: float) -> list[str]:
@@ -18,7 +18,7 @@ def legend(plan: Plan, scale: ThicknessScale, height: float) -> list[str]:
         return top + bar * (1 - (thickness - scale.low) / (scale.high - scale.low))
 
     shapes = [
-        svg.text((0, 0), f"copper, {sign('um')}", bold=True),
+        svg.text((0, 0), worded("copper, {unit}", unit=sign("um")), bold=True),
         svg.upright_gradient((0, top), 11, bar, _colours_downwards(scale)),
     ]
     shapes.append(svg.rectangle((0, top), 11, bar, stroke=svg.INK, stroke_width=0.5))
@@ -35,7 +35,7 @@ def legend(plan: Plan, scale: ThicknessScale, height: float) -> list[str]:
         )
         near = min(abs(at(tick) - y) for tick in scale.ticks) < 8
         x = 17.0 + (20 if near else 0)
-        shapes.append(svg.text((x, y + 2.8), "goal", colour=svg.ACCENT, italic=True))
+        shapes.append(svg.text((x, y + 2.8), worded("goal"), colour=svg.ACCENT, italic=True))
     for k, (pattern, words, share) in enumerate(keys):
         y = top + bar + 14 + 20 * k
         shapes += [pattern.format(y=svg.number(y))]
@@ -60,7 +60,7 @@ def _pattern_keys(plan: Plan) -> list[tuple[str, str, str]]:
             + f'" stroke="{svg.INK}" stroke-width="0.5"/><path d="{stripes}" stroke="{svg.INK}" '
             'stroke-width="1.1" fill="none"/></g>'
         )
-        keys.append((swatch, "burning", percent(plan.burning_area_fraction)))
+        keys.append((swatch, worded("burning"), percent(plan.burning_area_fraction)))
     if plan.bare_area_fraction > 0:
         dots = "".join(
             f'<circle cx="{x}" cy="{y}" r="1.1" fill="{svg.PAPER}"/>'
@@ -71,5 +71,5 @@ def _pattern_keys(plan: Plan) -> list[tuple[str, str, str]]:
             + hexadecimal((0.09, 0.09, 0.28))
             + f'" stroke="{svg.INK}" stroke-width="0.5"/>{dots}</g>'
         )
-        keys.append((swatch, "bare", percent(plan.bare_area_fraction)))
+        keys.append((swatch, worded("bare"), percent(plan.bare_area_fraction)))
     return keys

@@ -15,7 +15,7 @@ from tankside.sheets.png import png
 from tankside.sheets.render import rendered
 from tankside.sheets.skin import Skin, skin_of
 from tankside.sheets.start_words import minutes
-from tankside.sheets.wording import clock, percent
+from tankside.sheets.wording import clock, percent, worded
 
 WIDTH = 490.0
 _VIEW, _GAP, _CAPTION = 116.0, 8.6, 26.0
@@ -39,21 +39,22 @@ def front_picture(plan: Plan, start: SeedStart) -> str:
             svg.text((_VIEW / 2, camera.height + 11), _when(time), anchor="middle", bold=True),
             svg.text(
                 (_VIEW / 2, camera.height + 21),
-                f"{percent(share)} of the coat",
+                worded("{share} of the coat", share=percent(share)),
                 anchor="middle",
                 size=7.5,
                 colour=svg.GREY,
             ),
         ]
         shapes.append(svg.moved((k * (_VIEW + _GAP), 0), inside))
-    title = "The part at four times, with copper where it has come by then"
+    title = worded("The part at four times, with copper where it has come by then")
     return svg.drawing(WIDTH, camera.height + _CAPTION, shapes, title=title)
 
 
 def _when(time: float) -> str:
     if not np.isfinite(time):
-        return "never"
-    return f"after {minutes(time)} min" if time < 3600 else f"after {clock(time)}"
+        return worded("never")
+    told = f"{minutes(time)} min" if time < 3600 else clock(time)
+    return worded("after {time}", time=told)
 
 
 def _at(skin: Skin, covered_at: Floats, time: float) -> Skin:

@@ -9,7 +9,7 @@ from tankside.sheets import svg
 from tankside.sheets.colours import ThicknessScale, hexadecimal, thickness_scale
 from tankside.sheets.findings import goal as goal_words
 from tankside.sheets.shares import area_by_thickness
-from tankside.sheets.wording import figure, measured, rounded, sign
+from tankside.sheets.wording import figure, measured, rounded, sign, worded
 
 WIDTH, HEIGHT = 236.0, 146.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 26.0, 8.0, 38.0, 27.0
@@ -32,7 +32,7 @@ def histogram_picture(plan: Plan) -> str:
 
     shapes = [*_ladder(step, top, y), *_bars(scale, edges, shares, x, y), *_axis(scale, x)]
     shapes += _flags(plan, x)
-    title = "Share of the part's area by copper thickness"
+    title = worded("Share of the part's area by copper thickness")
     return svg.drawing(WIDTH, HEIGHT, shapes, title=title)
 
 
@@ -91,7 +91,7 @@ def _axis(scale: ThicknessScale, x: Along) -> list[str]:
     shapes.append(
         svg.text(
             (middle, HEIGHT - 3),
-            f"copper thickness, {sign('um')}",
+            worded("copper thickness, {unit}", unit=sign("um")),
             anchor="middle",
             size=8,
             colour=svg.GREY,
@@ -127,12 +127,17 @@ def _flagged(plan: Plan) -> list[tuple[float, str, str, str]]:
     """Thickness [m], words, colour and dashes of each flag; the goal and what met it are one."""
     spread, goal = plan.thickness, plan.goal.thickness
     flags = [
-        (spread.p05, f"5 % is thinner than {measured(spread.p05, 'um')}", svg.INK, "1.6 1.6"),
-        (spread.mean, f"mean {measured(spread.mean, 'um')}", svg.INK, "3 1.6"),
+        (
+            spread.p05,
+            worded("5 % is thinner than {thin}", thin=measured(spread.p05, "um")),
+            svg.INK,
+            "1.6 1.6",
+        ),
+        (spread.mean, worded("mean {thick}", thick=measured(spread.mean, "um")), svg.INK, "3 1.6"),
     ]
     met = next((k for k, flag in enumerate(flags) if abs(flag[0] - goal) < 0.01 * goal), None)
     if met is None:
-        return [*flags, (goal, f"goal {goal_words(plan)}", svg.ACCENT, "")]
+        return [*flags, (goal, worded("goal {thick}", thick=goal_words(plan)), svg.ACCENT, "")]
     value, words, _, _ = flags[met]
-    flags[met] = (value, f"{words}, the goal", svg.ACCENT, "")
+    flags[met] = (value, worded("{thickness}, the goal", thickness=words), svg.ACCENT, "")
     return flags

@@ -20,7 +20,7 @@ from tankside.sheets.png import png
 from tankside.sheets.raster import seen
 from tankside.sheets.render import rendered
 from tankside.sheets.skin import Skin, skin_of
-from tankside.sheets.wording import figure, measured, rounded, sign
+from tankside.sheets.wording import figure, measured, rounded, sign, worded
 
 WIDTH = 490.0
 _VIEW_WIDTH, _GAP, _LEGEND_WIDTH = 204.0, 10.0, 62.0
@@ -48,9 +48,10 @@ def part_picture(plan: Plan) -> str:
     shapes.append(_scale_bar(cameras[0], height))
     left = 2 * (_VIEW_WIDTH + _GAP) + 6
     shapes.append(svg.moved((left, 14), legend(plan, scale, height - 14)))
-    title = (
-        f"The part from two sides, coloured by copper thickness from {measured(scale.low, 'um')} "
-        f"to {measured(scale.high, 'um')}"
+    title = worded(
+        "The part from two sides, coloured by copper thickness from {low} to {high}",
+        low=measured(scale.low, "um"),
+        high=measured(scale.high, "um"),
     )
     return svg.drawing(WIDTH, height + _CAPTION, shapes, title=title)
 
@@ -104,8 +105,8 @@ def _marks(skin: Skin, cameras: tuple[Camera, Camera], plan: Plan) -> list[_Mark
     least = measured(plan.thickness.minimum, "um", 2)
     most = measured(plan.thickness.maximum, "um")
     return [
-        _mark(skin, cameras, skin.thinnest, ("thinnest", least)),
-        _mark(skin, cameras, skin.thickest, ("thickest", most)),
+        _mark(skin, cameras, skin.thinnest, (worded("thinnest"), least)),
+        _mark(skin, cameras, skin.thickest, (worded("thickest"), most)),
     ]
 
 
@@ -128,7 +129,7 @@ def _marked(skin: Skin, camera: Camera, marks: list[_Mark]) -> list[str]:
     taken = _coverage(skin, camera)
     shapes = []
     for mark in marks:
-        words = [*mark.words, *([] if mark.visible else ["hidden"])]
+        words = [*mark.words, *([] if mark.visible else [worded("hidden")])]
         box, taken = placed([mark.at], 4.3 * max(map(len, words)), 10.0 * len(words), taken)
         start, end = leader(mark.at, box, 3.6)
         left_of_mark = box.middle[0] < mark.at[0]
@@ -158,21 +159,31 @@ def _coverage(skin: Skin, camera: Camera) -> Bools:
 
 def _caption(camera: Camera, height: float) -> str:
     """From where this view looks, in words."""
-    sides = (
-        "right",
-        "back right",
-        "back",
-        "back left",
-        "left",
-        "front left",
-        "front",
-        "front right",
+    above = (
+        worded("from the right, above"),
+        worded("from the back right, above"),
+        worded("from the back, above"),
+        worded("from the back left, above"),
+        worded("from the left, above"),
+        worded("from the front left, above"),
+        worded("from the front, above"),
+        worded("from the front right, above"),
     )
-    side = sides[round(camera.azimuth / (pi / 4)) % 8]
-    tilt = "above" if camera.elevation > 0 else "below"
+    below = (
+        worded("from the right, below"),
+        worded("from the back right, below"),
+        worded("from the back, below"),
+        worded("from the back left, below"),
+        worded("from the left, below"),
+        worded("from the front left, below"),
+        worded("from the front, below"),
+        worded("from the front right, below"),
+    )
+    sides = above if camera.elevation > 0 else below
+    words = sides[round(camera.azimuth / (pi / 4)) % 8]
     return svg.text(
         (_VIEW_WIDTH / 2, height + 13),
-        f"from the {side}, {tilt}",
+        words,
         anchor="middle",
         italic=True,
         colour=svg.GREY,

@@ -8,7 +8,7 @@ import numpy as np
 
 from tankside.plan.start import SeedStart
 from tankside.sheets import svg
-from tankside.sheets.wording import rounded
+from tankside.sheets.wording import marked, rounded, worded
 
 WIDTH, HEIGHT = 490.0, 150.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 34.0, 40.0, 22.0, 24.0
@@ -50,7 +50,7 @@ def ramp_picture(start: SeedStart) -> str:
     shapes.append(svg.polyline(course, colour=svg.INK, width=0.7, dash="3 2"))
     shapes.append(svg.polyline(_stairs(start, end, x, y), colour=svg.INK, width=1.5))
     shapes += _legend(highest)
-    title = "Current and volts against time at the start, and the share that copper covers"
+    title = worded("Current and volts against time at the start, and the share that copper covers")
     return svg.drawing(WIDTH, HEIGHT, shapes, title=title)
 
 
@@ -84,7 +84,9 @@ def _axes(end: float, most: float, x: Along, y: Along) -> list[str]:
                      anchor="middle", colour=svg.GREY)
         )  # fmt: skip
     shapes.append(
-        svg.text((WIDTH - _RIGHT, HEIGHT - 3), "minutes", size=7.5, anchor="end", colour=svg.GREY)
+        svg.text(
+            (WIDTH - _RIGHT, HEIGHT - 3), worded("minutes"), size=7.5, anchor="end", colour=svg.GREY
+        )
     )
     return shapes
 
@@ -92,10 +94,15 @@ def _axes(end: float, most: float, x: Along, y: Along) -> list[str]:
 def _legend(highest: float) -> list[str]:
     """What each line is; that of the volts says its highest, as they have no axis."""
     entries = (
-        ("amperes, as set", svg.INK, 1.5, ""),
-        ("the fastest safe rise", svg.ACCENT, 0.9, ""),
-        ("covered by copper", svg.GREY, 0.9, ""),
-        (f"the cell's volts, up to {highest:.2f}", svg.INK, 0.7, "3 2"),
+        (worded("amperes, as set"), svg.INK, 1.5, ""),
+        (worded("the fastest safe rise"), svg.ACCENT, 0.9, ""),
+        (worded("covered by copper"), svg.GREY, 0.9, ""),
+        (
+            worded("the cell's volts, up to {volts}", volts=marked(f"{highest:.2f}")),
+            svg.INK,
+            0.7,
+            "3 2",
+        ),
     )
     shapes, left = [], _LEFT
     for words, colour, width, dash in entries:

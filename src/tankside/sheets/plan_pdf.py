@@ -18,7 +18,7 @@ from tankside.sheets.rig.sheet import rig_sheets
 from tankside.sheets.rig.tables import in_words
 from tankside.sheets.start_words import start_rows, start_told
 from tankside.sheets.typeset import typeset
-from tankside.sheets.wording import for_its_reader, measured, spoken
+from tankside.sheets.wording import for_its_reader, measured, spoken, worded
 
 
 @for_its_reader
@@ -43,32 +43,38 @@ def sheet_words(plan: Plan, how: SheetRequest) -> dict[str, Any]:
     """Every word and number of the sheet, by its place in the layout."""
     spread = plan.thickness
     return {
-        "heading": f"Plating plan: {how.title}",
+        "heading": worded("Plating plan: {name}", name=how.title),
         "subheading": findings.subheading(plan),
-        "cautions_heading": "Before you start",
-        "cautions": [spoken(one) for one in plan.cautions] or ["No cautions."],
+        "cautions_heading": worded("Before you start"),
+        "cautions": [spoken(one) for one in plan.cautions] or [worded("No cautions.")],
         "set_points": findings.set_points(plan),
         "limited_by": spoken(plan.limited_by),
-        "part_alt": f"The part from two sides. Thinnest place {measured(spread.minimum, 'um', 2)}, "
-        f"thickest place {measured(spread.maximum, 'um')}.",
+        "part_alt": worded(
+            "The part from two sides. Thinnest place {least}, thickest place {most}.",
+            least=measured(spread.minimum, "um", 2),
+            most=measured(spread.maximum, "um"),
+        ),
         "start": None if plan.start is None else _start(plan.start),
         "results": findings.result_rows(plan),
-        "histogram_alt": f"Histogram of thickness by area. Mean {measured(spread.mean, 'um')}, "
-        f"5 percent of the area under {measured(spread.p05, 'um')}.",
+        "histogram_alt": worded(
+            "Histogram of thickness by area. Mean {mean}, 5 percent of the area under {thin}.",
+            mean=measured(spread.mean, "um"),
+            thin=measured(spread.p05, "um"),
+        ),
         "rig_alt": in_words(plan.cell),
         "anodes_head": findings.anodes_head(),
         "anodes": findings.anode_rows(plan),
-        "wires_head": findings.WIRES_HEAD,
+        "wires_head": findings.wires_head(),
         "wires": findings.wire_rows(plan),
-        "rules_head": findings.RULES_HEAD,
+        "rules_head": findings.rules_head(),
         "rules": findings.rule_rows(plan),
         "voltage": findings.voltage_rows(plan),
         "heat": findings.heat_rows(plan),
         "warnings": [spoken(one) for one in plan.warnings],
         "assumptions": [spoken(one) for one in plan.assumptions]
-        or ["Nothing beyond the sources below."],
+        or [worded("Nothing beyond the sources below.")],
         "checks": findings.checks(plan),
-        "sources": list(cited_sources(plan)) or ["None."],
+        "sources": list(cited_sources(plan)) or [worded("None.")],
     }
 
 
@@ -77,6 +83,8 @@ def _start(start: SeedStart) -> dict[str, Any]:
     return {
         "rows": [list(row) for row in start_rows(start)],
         "told": start_told(start),
-        "front_alt": "The part at four times, with copper where it has come by then.",
-        "ramp_alt": "The settings of the current against time, under the fastest safe rise.",
+        "front_alt": worded("The part at four times, with copper where it has come by then."),
+        "ramp_alt": worded(
+            "The settings of the current against time, under the fastest safe rise."
+        ),
     }

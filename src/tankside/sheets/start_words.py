@@ -4,7 +4,7 @@ from math import isfinite
 
 from tankside.base.intervals import Interval
 from tankside.plan.start import SeedStart
-from tankside.sheets.wording import measured, percent, plain, spoken
+from tankside.sheets.wording import listed, marked, measured, percent, plain, span, spoken, worded
 
 Row = tuple[str, str, str, str]
 
@@ -15,10 +15,9 @@ def start_rows(start: SeedStart) -> list[Row]:
     return [
         (
             f"{minutes(entry.start)}",
-            "set the current to",
-            f"{entry.current:.3g} A",
-            f"voltage limit {entry.voltage_ceiling:.2f} V"
-            + (", and stay" if number == last else ""),
+            worded("set the current to"),
+            marked(f"{entry.current:.3g} A"),
+            _limit(entry.voltage_ceiling, stay=number == last),
         )
         for number, entry in enumerate(start.table)
     ]
@@ -27,25 +26,38 @@ def start_rows(start: SeedStart) -> list[Row]:
 def start_told(start: SeedStart) -> list[str]:
     """When copper covers which share, and what the contacts bear."""
     times = [
-        f"{percent(share)} after {minutes(time)} min"
+        worded("{share} after {time} min", share=percent(share), time=minutes(time))
         if isfinite(time)
-        else f"{percent(share)} never"
+        else worded("{share} never", share=percent(share))
         for time, share in start.front
     ]
     thick = measured(start.covering.covering_thickness, "um", 1)
     told = [
-        f"Followed exactly, the ramp covers ({thick} of copper) {', '.join(times)}; the full "
-        f"current is on after {minutes(start.ramp_end)} min. The settings take longer."
+        worded(
+            "Followed exactly, the ramp covers ({thick} of copper) {times}; the full current is on "
+            "after {end} min. The settings take longer.",
+            thick=thick,
+            times=listed(times),
+            end=minutes(start.ramp_end),
+        )
     ]
     for collar in start.collars:
         told.append(
-            f"Round {spoken(collar.name)} thin copper bears at most "
-            f"{percent(collar.largest_fraction)} of its limiting current: {_JUDGED[collar.risk]}; "
-            f"the coat there warms by {_warming(collar.temperature_rise)}."
+            worded(
+                "Round {place} thin copper bears at most {share} of its limiting current: "
+                "{judgement}; the coat there warms by {rise}.",
+                place=spoken(collar.name),
+                share=percent(collar.largest_fraction),
+                judgement=_judged(collar.risk),
+                rise=_warming(collar.temperature_rise),
+            )
         )
     told.append(
-        "If a voltage limit is reached, a wire has lost its hold or the coat is poorer than said: "
-        f"do not raise it. The last setting is on after {minutes(start.table[-1].start)} min."
+        worded(
+            "If a voltage limit is reached, a wire has lost its hold or the coat is poorer than "
+            "said: do not raise it. The last setting is on after {time} min.",
+            time=minutes(start.table[-1].start),
+        )
     )
     return told
 
@@ -53,11 +65,24 @@ def start_told(start: SeedStart) -> list[str]:
 def _warming(rise: Interval) -> str:
     """Kelvin, with its range where it is worth a thought."""
     if rise.high < 1.0:
-        return "less than 1 K"
-    return f"{plain(rise.low, 1)} to {plain(rise.high, 2)} K"
+        return worded("less than 1 K")
+    return f"{span(plain(rise.low, 1), plain(rise.high, 2))} K"
 
 
-_JUDGED = {"safe": "no burning", "risk": "near burning", "burns": "it burns"}
+def _judged(risk: str) -> str:
+    known = {
+        "safe": worded("no burning"),
+        "risk": worded("near burning"),
+        "burns": worded("it burns"),
+    }
+    return known[risk]
+
+
+def _limit(volts: float, *, stay: bool) -> str:
+    told = marked(f"{volts:.2f}")
+    if stay:
+        return worded("voltage limit {volts} V, and stay", volts=told)
+    return worded("voltage limit {volts} V", volts=told)
 
 
 def minutes(seconds: float) -> str:

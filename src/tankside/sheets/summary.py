@@ -94,13 +94,10 @@ def _loads(plan: Plan) -> list[str]:
     ]
     if plan.thief_current > 0:
         rows.append(("Thieves", f"take {findings.wire_rows(plan)[-1][2]}", ""))
-    heat = {what: (best, interval) for what, best, interval in findings.heat_rows(plan)}
-    warmth = (
-        f"{heat['Heat from the current'][0]} from the current, "
-        f"{heat['Lost to the room'][0]} lost; heater {heat['Heater, to hold'][1]} to hold"
-    )
+    ohmic, lost, held, _, water = findings.heat_rows(plan)
+    warmth = f"{ohmic[1]} from the current, {lost[1]} lost; heater {held[2]} to hold"
     rows.append(("Heat", warmth, ""))
-    rows.append(("Water", f"{heat['Water lost in the run'][1]} lost in the run", ""))
+    rows.append(("Water", f"{water[2]} lost in the run", ""))
     return _aligned(rows, "<<<")
 
 

@@ -15,8 +15,13 @@ from tankside.base.messages import Quantity, said
 from tankside.base.provenance import sources
 from tankside.bath.composition import Composition
 from tankside.bath.makeup import made_up
+from tankside.plan.plan import Plan
 from tankside.safety.labels import bath_contents, label
 from tankside.sheets.bath.makers import TypesetBathSheets
+from tankside.sheets.picture_histogram import histogram_picture
+from tankside.sheets.picture_part import part_picture
+from tankside.sheets.plan_pdf import sheet_words
+from tankside.sheets.wording import written_for
 from tests.unit.bath.makeup.shelf import request as shelf_request
 from tests.unit.web.test_languages import UNIT, bracketed
 
@@ -25,6 +30,9 @@ BATHS = TypesetBathSheets()
 NAME = "knob"
 CODE = re.compile(r"\b[HP]\d{3}(?:\+P\d{3})*\b")
 """A hazard or precautionary statement's."""
+
+WORK = re.compile(r"(?:[\d.,]+ )?(?:Ah|Wh|mW|A/mm²)(?!\w)")
+"""Units of a run's heat and charge."""
 
 
 @pytest.fixture
@@ -49,6 +57,36 @@ def test_a_label_is_in_the_reader_s_language(how: SheetRequest) -> None:
     assert list(bare(pdf, "long tank")) == []
 
 
+def test_what_a_plan_s_sheet_says_is_in_the_reader_s_language(
+    plan: Plan, how: SheetRequest
+) -> None:
+    invented = (*plan.cautions, *plan.assumptions, *plan.warnings, plan.limited_by)
+    words = sheet_words(plan, how)
+    left = {key: value for key, value in words.items() if key not in ("sources", "rig_alt")}
+    texts = [text for text in _texts(left) if text not in invented]
+    assert len(texts) > 60
+    assert [text for text in texts if list(_outside(text, ()))] == []
+
+
+def test_a_plan_s_pictures_are_in_the_reader_s_language(plan: Plan, how: SheetRequest) -> None:
+    with written_for(how.reader):
+        pictures = (part_picture(plan), histogram_picture(plan))
+    for picture in pictures:
+        texts = re.findall(r">([^<>]+)</(?:text|title)>", picture)
+        assert len(texts) > 5
+        assert [text for text in texts if list(_outside(text, ()))] == []
+
+
+def _texts(tree: object) -> Iterator[str]:
+    if isinstance(tree, dict):
+        tree = list(tree.values())
+    if isinstance(tree, list | tuple):
+        for one in tree:
+            yield from _texts(one)
+    elif isinstance(tree, str) and tree:
+        yield tree
+
+
 def bare(pdf: bytes, *names: str) -> Iterator[str]:
     """Texts of a sheet, written or drawn, with letters outside brackets; names have no language."""
     pages = PdfReader(io.BytesIO(pdf)).pages
@@ -57,12 +95,16 @@ def bare(pdf: bytes, *names: str) -> Iterator[str]:
     works = (re.escape(one.cited().replace("'", "’")) for one in sources().values())
     for cited in sorted(works, key=len, reverse=True):
         rest = re.sub(re.sub(r"\\?[ -]", lambda at: at[0] + " ?", cited), "·", rest)
+    yield from _outside(rest, names)
+
+
+def _outside(rest: str, names: tuple[str, ...]) -> Iterator[str]:
     before = ""
     while rest != before:
         rest, before = re.sub(r"⟦[^⟦⟧]*⟧", "·", rest), rest
     for name in sorted({NAME, *names}, key=len, reverse=True):
         rest = rest.replace(name, "·")
     for one in re.split("[·–]", CODE.sub("·", rest)):
-        left = UNIT.sub("", one).strip(" .,;:()0123456789")
+        left = UNIT.sub("", WORK.sub("", one)).strip(" .,;:()0123456789")
         if re.search(r"[A-Za-z]{2}", left):
             yield left
