@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from tankside.app.work import languages
 from tankside.app.work.preferences import Preferences
 from tankside.sheets import view_pack
-from tankside.web import words
 from tankside.web.reader import READER
 from tankside.web.view_words import TEXTS, view_words
 from tests.unit.web.test_languages import bracketed
@@ -51,4 +51,4 @@ def test_another_language_hands_all_over() -> None:
         assert json.loads(view_words()) == {text: f"⟦{text}⟧" for text in TEXTS}
     finally:
         READER.reset(mine)
-        words._catalogue.cache_clear()
+        languages._catalogue.cache_clear()
