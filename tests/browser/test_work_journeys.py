@@ -92,7 +92,7 @@ def test_a_broken_mesh_is_mended_told_and_planned(browser: Any, bench: str) -> N
     flipped[:3] = flipped[:3, ::-1]
     with window(browser) as page:
         handed_in(page, bench, stl(flipped[:-2], corners))
-        page.get_by_text("not whole; it was mended").wait_for()
+        page.get_by_text("what was found and mended stands below").wait_for()
         page.get_by_role("heading", name="What was mended").wait_for()
         assert page.locator("h2:has-text('What was mended') + ul > li").count() >= 1
         area = page.get_by_role("row", name="Wet surface").get_by_role("cell").text_content()
