@@ -133,7 +133,8 @@ def quadrature_moments(work: _Real, count: int, at_a: _Real, at_b: _Real, at_c: 
     """Set at_a, at_b, at_c (count,) to `moments.corner_moments` of the panels gathered in work, by
     seven points on each of the three pieces between centroid and sides, exact to third degree:
     corners count 1/20, midpoints 2/15, the middle 9/20 of a piece's area (Strang and Fix, An
-    analysis of the finite element method (1973), table 4.1)."""
+    analysis of the finite element method (1973), chapter 4, from memory; a test holds the
+    order)."""
     ax_, ay_, az_ = work[0][:count], work[1][:count], work[2][:count]
     bx_, by_, bz_ = work[3][:count], work[4][:count], work[5][:count]
     cx_, cy_, cz_ = work[6][:count], work[7][:count], work[8][:count]
