@@ -10,6 +10,7 @@ import pytest
 
 import tankside.app.store_records as r
 from tankside.storage.store.opening import opened
+from tankside.storage.store.sql.engine import sqlite_engine
 
 ROOT = Path(__file__).parents[2]
 
@@ -22,26 +23,45 @@ def test_three_clients_write_on_one_server(postgres_schema: Callable[[], str]) -
     hold(postgres_schema(), programs=3, count=200)
 
 
-def open_at_once(address: str, count: int = 6) -> None:
-    """Each finds no store and begins to make it; one is made, and all have it."""
-    start, identities, failed = threading.Barrier(count), set(), []
+def at_once(work: Callable[[], object], count: int = 6) -> None:
+    """Several threads do it from the same moment on, and none fails."""
+    start, failed = threading.Barrier(count), []
 
-    def work() -> None:
+    def one() -> None:
         try:
             start.wait()
-            store = opened(address)
-            identities.add(store.summary().identity)
-            store.close()
+            work()
         except BaseException as error:
             failed.append(error)
 
-    threads = [threading.Thread(target=work) for _ in range(count)]
+    threads = [threading.Thread(target=one) for _ in range(count)]
     for thread in threads:
         thread.start()
     for thread in threads:
         thread.join()
     assert failed == []
+
+
+def open_at_once(address: str) -> None:
+    """Each finds no store and begins to make it; one is made, and all have it."""
+    identities = set()
+
+    def work() -> None:
+        store = opened(address)
+        identities.add(store.summary().identity)
+        store.close()
+
+    at_once(work)
     assert len(identities) == 1
+
+
+def test_those_who_open_one_new_file_at_once_wait_for_each_other(tmp_path: Path) -> None:
+    for number in range(150):
+        engines = [sqlite_engine(tmp_path / f"{number}.db") for _ in range(6)]
+        waiting = iter(engines)
+        at_once(lambda waiting=waiting: next(waiting).connect().close())
+        for engine in engines:
+            engine.dispose()
 
 
 def test_those_who_make_one_file_at_once_make_one_store(tmp_path: Path) -> None:

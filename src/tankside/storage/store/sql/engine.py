@@ -8,6 +8,7 @@ a statement that would change what is only added to does not reach the database.
 
 import re
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -136,8 +137,23 @@ def _hidden(address: str) -> str:
 
 def _prepared(connection: Any, _record: Any) -> None:
     connection.isolation_level = None  # transactions begin where `_begun` says, also for DDL
-    for pragma in ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON"):
+    _log_ahead(connection)
+    for pragma in ("synchronous = FULL", "foreign_keys = ON"):
         connection.execute(f"PRAGMA {pragma}").close()
+
+
+def _log_ahead(connection: Any) -> None:
+    """Writes go to a log first, so that readers do not wait. SQLite itself waits for nobody where
+    several turn one new file to its log at the same moment."""
+    until = time.monotonic() + BUSY_S
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode = WAL").close()
+            return
+        except sqlite3.OperationalError as error:
+            if "locked" not in str(error) or time.monotonic() > until:
+                raise
+            time.sleep(0.01)
 
 
 def _begun(connection: Connection) -> None:
