@@ -18,6 +18,7 @@ from tankside.app.work.plan_form import JOB_NAME
 from tankside.app.work.preferences import Preferences
 from tankside.app.work.readers import how_liked
 from tankside.base.errors import MeshDefect
+from tankside.base.messages import said, spoken
 from tankside.base.progress import silent
 from tankside.bath.boundary_layer import DEFAULT_HEIGHT
 from tankside.cell.assembling import DEFAULT_PANELS, assembled
@@ -87,9 +88,9 @@ def _drawing(
 def drawn_rigs(reply: "RigReply", sheets: Sheets, request: SheetRequest) -> dict[str, bytes]:
     """The drawings of a search: rig-own.svg, rig-1.svg and so on, one for each stage of a rig that
     is turned part-way."""
-    files = dict(_drawn(reply.own_rig, "rig-own", "your own rig", sheets, request))
+    files = dict(_drawn(reply.own_rig, "rig-own", said("your own rig"), sheets, request))
     for number, proposal in enumerate(reply.proposals, 1):
-        words = f"rig {number}"
+        words = said("rig {number}", number=number)
         files |= dict(_drawn(proposal.rig, f"rig-{number}", words, sheets, request))
     return files
 
@@ -106,7 +107,11 @@ def _drawn(
     for number, (_, description) in enumerate(stages, 1):
         cell: Cell = assembled(description, panels=DEFAULT_PANELS.scaled(FEW_PANELS))
         several = len(stages) > 1
-        stage = f", stage {number} of {len(stages)}" if several else ""
         file = f"{name}-{number}-of-{len(stages)}" if several else name
-        title = f"{request.title}, {words}{stage}"
+        which = words
+        if several:
+            which = said(
+                "{rig}, stage {number} of {count}", rig=words, number=number, count=len(stages)
+            )
+        title = f"{request.title}, {spoken(which, request.reader)}"
         yield from sheets.rig(cell, replace(request, title=title), file).items()

@@ -16,6 +16,7 @@ from tankside.cell.bodies import Role
 from tankside.cell.hung import Hung, HungBody
 from tankside.sheets.outline import Outline, gap
 from tankside.sheets.rig.views import Sight, View
+from tankside.sheets.wording import spoken, worded
 
 MOST_CONTACTS, MOST_PARTS, MOST_ANODES = 4, 4, 8
 """Beyond so many different places, each one's lengths stand in the tables only."""
@@ -42,8 +43,8 @@ class Side(Enum):
 
 @dataclass(frozen=True, kw_only=True)
 class Length:
-    """A length: what it is, in which view and where; from and to (2,) [m], as points of the view;
-    and its order, the lowest next to the view."""
+    """A length: what it is, in the reader's words; in which view and where; from and to (2,) [m],
+    as points of the view; and its order, the lowest next to the view."""
 
     what: str
     view: View
@@ -82,8 +83,16 @@ def _same(one: Length, other: Length) -> bool:
     return bool(np.abs(np.array(ends[0]) - np.array(ends[1])).max() < _SAME)
 
 
-def _edge(rig: Hung, side: str) -> str:
-    return f"{side} wall" if rig.is_box else f"{side}-most place of the tank"
+def _from_left(rig: Hung, what: str) -> str:
+    if rig.is_box:
+        return worded("left wall to {what}", what=what)
+    return worded("left-most place of the tank to {what}", what=what)
+
+
+def _from_front(rig: Hung, what: str) -> str:
+    if rig.is_box:
+        return worded("front wall to {what}", what=what)
+    return worded("front-most place of the tank to {what}", what=what)
 
 
 def _across(what: str, side: Side, view: View, ends: tuple[float, float], y: float) -> Length:
@@ -99,37 +108,49 @@ def _upwards(what: str, side: Side, view: View, ends: tuple[float, float], x: fl
 
 def _tank(rig: Hung) -> Iterator[Length]:
     low, high = rig.low, rig.high
-    across = "tank, inside diameter" if rig.round else "tank, inside from left to right"
-    depth = across if rig.round else "tank, inside from front to back"
+    across = depth = worded("tank, inside diameter")
+    if not rig.round:
+        across = worded("tank, inside from left to right")
+        depth = worded("tank, inside from front to back")
     yield replace(_across(across, Side.TOP, View.ABOVE, (low[0], high[0]), high[1]), order=9)
     yield replace(_upwards(depth, Side.LEFT, View.ABOVE, (low[1], high[1]), low[0]), order=9)
     liquid = (0.0, rig.liquid_depth)
-    yield replace(_upwards("liquid, depth", Side.LEFT, View.FRONT, liquid, low[0]), order=8)
-    rim = (0.0, rig.rim)
-    yield replace(_upwards("tank, inside height", Side.LEFT, View.FRONT, rim, low[0]), order=9)
+    words = worded("liquid, depth")
+    yield replace(_upwards(words, Side.LEFT, View.FRONT, liquid, low[0]), order=8)
+    words, rim = worded("tank, inside height"), (0.0, rig.rim)
+    yield replace(_upwards(words, Side.LEFT, View.FRONT, rim, low[0]), order=9)
 
 
 def _parts(rig: Hung) -> Iterator[Length]:
-    edge = {0: _edge(rig, "left"), 1: _edge(rig, "front")}
     top, wide = (Side.TOP, View.ABOVE), _across
     for part in _few(rig.of(Role.PART), 0):
-        low, high = part.mesh.box
-        yield wide(f"{part.name}, from left to right", *top, (low[0], high[0]), high[1])
-        from_left = wide(f"{edge[0]} to {part.name}", *top, (rig.low[0], low[0]), high[1])
+        (low, high), name = part.mesh.box, spoken(part.name)
+        words = worded("{name}, from left to right", name=name)
+        yield wide(words, *top, (low[0], high[0]), high[1])
+        from_left = wide(_from_left(rig, name), *top, (rig.low[0], low[0]), high[1])
         yield replace(from_left, order=1)
     left = (Side.LEFT, View.ABOVE)
     for part in _few(rig.of(Role.PART), 1):
-        low, high = part.mesh.box
-        yield _upwards(f"{part.name}, front to back", *left, (low[1], high[1]), low[0])
-        yield _upwards(f"{edge[1]} to {part.name}", *left, (rig.low[1], low[1]), low[0])
+        (low, high), name = part.mesh.box, spoken(part.name)
+        words = worded("{name}, front to back", name=name)
+        yield _upwards(words, *left, (low[1], high[1]), low[0])
+        yield _upwards(_from_front(rig, name), *left, (rig.low[1], low[1]), low[0])
     left = (Side.LEFT, View.FRONT)
     for part in _few(rig.of(Role.PART), 2):
-        low, high = part.mesh.box
-        yield _upwards(f"{part.name} over the floor", *left, (0.0, low[2]), low[0])
-        yield _upwards(f"{part.name}, height", *left, (low[2], high[2]), low[0])
+        (low, high), name = part.mesh.box, spoken(part.name)
+        yield _upwards(_over_floor(name), *left, (0.0, low[2]), low[0])
+        yield _upwards(worded("{name}, height", name=name), *left, (low[2], high[2]), low[0])
         if part.under_liquid > 0:
             under = (high[2], rig.liquid_depth)
-            yield _upwards(f"{part.name} under the liquid", *left, under, low[0])
+            yield _upwards(_under(name), *left, under, low[0])
+
+
+def _over_floor(name: str) -> str:
+    return worded("{name} over the floor", name=name)
+
+
+def _under(name: str) -> str:
+    return worded("{name} under the liquid", name=name)
 
 
 def _few(parts: tuple[HungBody, ...], axis: int) -> tuple[HungBody, ...]:
@@ -143,24 +164,24 @@ def _anodes(rig: Hung) -> Iterator[Length]:
     anodes = rig.of(Role.ANODE)
     for anode in anodes if len(anodes) <= MOST_ANODES else ():
         low, high = anode.mesh.box
-        name, edge = anode.name, high[1]
-        yield _upwards(f"{name}, height", Side.RIGHT, View.SIDE, (low[2], high[2]), edge)
+        name, edge = spoken(anode.name), high[1]
+        words = worded("{name}, height", name=name)
+        yield _upwards(words, Side.RIGHT, View.SIDE, (low[2], high[2]), edge)
         floor = (0.0, low[2])
-        yield replace(
-            _upwards(f"{name} over the floor", Side.RIGHT, View.SIDE, floor, edge), order=1
-        )
+        yield replace(_upwards(_over_floor(name), Side.RIGHT, View.SIDE, floor, edge), order=1)
         wide = int(np.argmax((high - low)[:2]))
         view = (View.FRONT, View.SIDE)[wide]
         if _is_square_on(anode):
             span, front = (low[wide], high[wide]), (rig.low[wide], low[wide])
-            yield _across(f"{name}, width", Side.BOTTOM, view, span, low[2])
-            words = f"{_edge(rig, ('left', 'front')[wide])} to {name}"
+            words = worded("{name}, width", name=name)
+            yield _across(words, Side.BOTTOM, view, span, low[2])
+            words = (_from_left, _from_front)[wide](rig, name)
             yield _across(words, Side.BOTTOM, view, front, low[2])
         axis = 1 - wide
         if not _is_square_on(anode) and not (rig.is_box and anode.shape == "rod"):
             continue
         back = min((rig.low[axis], low[axis]), (high[axis], rig.high[axis]), key=np.ptp)
-        words, end = f"{name} to the wall behind it", (back[0], back[1])
+        words, end = worded("{name} to the wall behind it", name=name), (back[0], back[1])
         if axis == 0:
             yield _across(words, Side.TOP, View.ABOVE, end, high[1])
         else:
@@ -186,7 +207,7 @@ def _to_parts(rig: Hung, seen: dict[View, Sight]) -> Iterator[Length]:
         for part in parts:
             line = gap(above[part.mark], (rig.floor,))
             yield Length(
-                what=f"{part.name} to the nearest wall",
+                what=worded("{name} to the nearest wall", name=spoken(part.name)),
                 view=View.ABOVE,
                 side=Side.BETWEEN,
                 start=line.start,
@@ -201,7 +222,7 @@ def _apart(one: HungBody, other: HungBody, above: dict[str, Outline]) -> float:
 def _to_part(anode: HungBody, part: HungBody, above: dict[str, Outline]) -> Iterator[Length]:
     """Level or square to it where the two face each other so; else along the shortest line."""
     (low, high), (near, far) = anode.mesh.box, part.mesh.box
-    words = f"{anode.name} to {part.name}"
+    words = worded("{one} to {other}", one=spoken(anode.name), other=spoken(part.name))
     over = [bool(low[k] < far[k] and near[k] < high[k]) for k in range(3)]
     ends = [(high[k], near[k]) if high[k] <= near[k] else (far[k], low[k]) for k in range(3)]
     square = _is_square_on(anode) or anode.shape == "rod"
@@ -222,13 +243,13 @@ def _contacts(rig: Hung) -> Iterator[Length]:
     places = [tuple(float(value) for value in contact.position) for contact in rig.contacts]
     few = [len({round(place[k], 4) for place in places}) <= MOST_CONTACTS for k in range(3)]
     for contact, (x, y, z) in zip(rig.contacts, places, strict=True):
-        name = f"contact {contact.number}"
+        name = worded("contact {number}", number=contact.number)
         if few[0]:
-            words, ends = f"{_edge(rig, 'left')} to {name}", (float(rig.low[0]), x)
+            words, ends = _from_left(rig, name), (float(rig.low[0]), x)
             yield replace(_across(words, Side.BOTTOM, View.FRONT, ends, z), order=2)
         if few[1]:
-            words, ends = f"{_edge(rig, 'front')} to {name}", (float(rig.low[1]), y)
+            words, ends = _from_front(rig, name), (float(rig.low[1]), y)
             yield replace(_across(words, Side.BOTTOM, View.SIDE, ends, z), order=2)
         if few[2]:
-            words, ends = f"{name} under the liquid", (z, rig.liquid_depth)
+            words, ends = _under(name), (z, rig.liquid_depth)
             yield replace(_upwards(words, Side.RIGHT, View.SIDE, ends, y), order=2)

@@ -7,7 +7,7 @@ own takes another), so that what is set apart by them stays apart.
 from math import log
 
 from tankside.base.units import UnitSystem, in_unit
-from tankside.sheets.wording import reader_units
+from tankside.sheets.wording import marked, reader_units, worded
 
 SIZE, SMALL = 8.0, 7.0
 """Letters of tables and names, and of lengths [pt]."""
@@ -30,8 +30,8 @@ def ruled_length(length: float) -> str:
     """A length [m] as a drawing gives it, without its unit: to half a millimetre or better, idle
     zeros left out; or inches to a hundredth."""
     if reader_units() is UnitSystem.US:
-        return f"{in_unit(length, 'in'):.2f}"
-    return f"{in_unit(length, 'mm'):.1f}".removesuffix(".0")
+        return marked(f"{in_unit(length, 'in'):.2f}")
+    return marked(f"{in_unit(length, 'mm'):.1f}".removesuffix(".0"))
 
 
 def unit_sign() -> str:
@@ -41,16 +41,16 @@ def unit_sign() -> str:
 
 def unit_words() -> str:
     """The same in words."""
-    return "inches" if reader_units() is UnitSystem.US else "millimetres"
+    return worded("inches") if reader_units() is UnitSystem.US else worded("millimetres")
 
 
 def gauge(diameter: float) -> str:
     """A wire's diameter [m]: "Ø 0.5"; in US units with the wire gauge where one is as thick, by the
     gauge's own law: 36 is 5 mil, 0000 is 460 mil, equal ratios between (ASTM B258; from memory)."""
     if reader_units() is UnitSystem.METRIC:
-        return f"Ø {in_unit(diameter, 'mm'):.3g}"
+        return marked(f"Ø {in_unit(diameter, 'mm'):.3g}")
     number = round(_GAUGE_ZERO - log(diameter / _GAUGE_36) / log(_GAUGE_STEP))
     thick = _GAUGE_36 * _GAUGE_STEP ** (_GAUGE_ZERO - number)
-    inches = f"Ø {in_unit(diameter, 'in'):.3f}"
+    inches = marked(f"Ø {in_unit(diameter, 'in'):.3f}")
     fits = 0 <= number <= 50 and abs(thick / diameter - 1) < _SAME_GAUGE
     return f"{inches} ({number} AWG)" if fits else inches

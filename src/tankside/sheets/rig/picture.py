@@ -17,12 +17,12 @@ from tankside.sheets.labels import Box
 from tankside.sheets.outline import Outline
 from tankside.sheets.raster import seen
 from tankside.sheets.rig.lengths import Length, Side
-from tankside.sheets.rig.lettering import SIZE, SMALL, gauge, ruled_length, unit_sign, width_of
+from tankside.sheets.rig.lettering import SIZE, SMALL, gauge, ruled_length, width_of
 from tankside.sheets.rig.marks import Ground, thin_line
 from tankside.sheets.rig.tracks import ends_on_paper, named, strokes
 from tankside.sheets.rig.views import AIR, Placed, View
 from tankside.sheets.svg import Point
-from tankside.sheets.wording import figure
+from tankside.sheets.wording import listed, spoken, worded
 
 LIQUID, PART = "#f1f2f3", "#bdbdbb"
 HATCH, DOTS = "rig-anode", "rig-thief"
@@ -63,7 +63,7 @@ def things(rig: Hung, placed: Placed) -> list[str]:
         for body, outline in placed.sight.bodies:
             if body.role is role:
                 paths = [placed.on_paper(polygon) for polygon in outline]
-                shapes.append(svg.told([svg.polygons(paths, **look(role))], body.name))  # type: ignore[arg-type]
+                shapes.append(svg.told([svg.polygons(paths, **look(role))], spoken(body.name)))  # type: ignore[arg-type]
     for (_, coated), outline in zip(rig.wires, placed.sight.wires, strict=True):
         paths = [placed.on_paper(polygon) for polygon in outline]
         dash = "2 1.2" if coated else ""
@@ -227,7 +227,7 @@ def _contact_marks(rig: Hung, placed: Placed) -> Iterator[tuple[list[Point], str
         else:
             twin[1].append(contact.number)
     for at, numbers in groups:
-        yield [at], ", ".join(map(str, numbers))
+        yield [at], listed(map(str, numbers))
 
 
 def _body_marks(placed: Placed) -> Iterator[tuple[list[Point], str]]:
@@ -252,7 +252,7 @@ def _body_marks(placed: Placed) -> Iterator[tuple[list[Point], str]]:
     for body, marks in groups:
         (left, bottom), (right, top) = placed.on_paper(np.array(body.mesh.box)[:, axes]).tolist()
         x, y = (left + right) / 2, (top + bottom) / 2
-        yield [(x, y), (left, y), (right, y), (x, top), (x, bottom)], ", ".join(marks)
+        yield [(x, y), (left, y), (right, y), (x, top), (x, bottom)], listed(marks)
 
 
 def _gauges(rig: Hung, placed: Placed) -> Iterator[tuple[list[Point], str]]:
@@ -263,9 +263,19 @@ def _gauges(rig: Hung, placed: Placed) -> Iterator[tuple[list[Point], str]]:
     for (diameter, coated), numbers in groups.items():
         tops = [_wire_top(placed, placed.sight.wires[number - 1]) for number in numbers]
         marks = [(x, placed.corner[1] - AIR + 9.0) for x in tops]
-        who = "wires" if len(groups) == 1 else f"wire {', '.join(map(str, numbers))}"
-        who = "wire" if len(rig.contacts) == 1 else who
-        yield marks, f"{who}{' (coated)' if coated else ''} {gauge(diameter)}"
+        yield marks, f"{_wires_named(rig, len(groups), numbers, coated)} {gauge(diameter)}"
+
+
+def _wires_named(rig: Hung, groups: int, numbers: list[int], coated: bool) -> str:
+    """Alike wires by their numbers, or without where all are alike."""
+    if len(rig.contacts) == 1:
+        return worded("wire (coated)") if coated else worded("wire")
+    if groups == 1:
+        return worded("wires (coated)") if coated else worded("wires")
+    who = listed(map(str, numbers))
+    if coated:
+        return worded("wire {numbers} (coated)", numbers=who)
+    return worded("wire {numbers}", numbers=who)
 
 
 def _mark(
@@ -299,24 +309,3 @@ def _pad(box: Box) -> str:
 def _written(box: Box, words: str, size: float, *, bold: bool = False) -> str:
     at = (box.middle[0], box.middle[1] + 0.34 * size)
     return svg.text(at, words, size=size, anchor="middle", bold=bold)
-
-
-def scale_bar(at: Point, scale: float) -> list[str]:
-    """A bar in the reader's unit of about 90 points: five fields, black and white."""
-    unit = unit_sign()
-    per = 1.0 / figure(1.0, "mm")
-    steps = [m * 10.0**k for k in range(-2, 4) for m in (1, 2, 5)]
-    step = max((s for s in steps if 5 * s * per * scale <= 100.0), default=steps[0])
-    wide = step * per * scale
-    shapes = []
-    for k in range(5):
-        fill = svg.INK if k % 2 == 0 else svg.PAPER
-        corner = (at[0] + k * wide, at[1])
-        shapes.append(svg.rectangle(corner, wide, 3.2, fill=fill, stroke=svg.INK, stroke_width=0.5))
-    for k in (0, 5):
-        words = f"{k * step:.6g}" + (f" {unit}" if k else "")
-        shapes.append(
-            svg.text((at[0] + k * wide, at[1] + 10.5), words, size=SMALL, anchor="middle")
-        )
-    length = f"{5 * step * per:.6f}"
-    return [svg.told(shapes, f"scale bar, {5 * step:.6g} {unit}", scale_bar_m=length)]

@@ -15,7 +15,8 @@ from tankside.cell.hung import Hung, hung
 from tankside.sheets import svg
 from tankside.sheets.rig.lengths import Length, Side, lengths
 from tankside.sheets.rig.lettering import SMALL, unit_words, width_of
-from tankside.sheets.rig.picture import ground, look, marked, patterns, scale_bar, things
+from tankside.sheets.rig.picture import ground, look, marked, patterns, things
+from tankside.sheets.rig.scale_bar import scale_bar
 from tankside.sheets.rig.tables import (
     ROW,
     Row,
@@ -28,7 +29,8 @@ from tankside.sheets.rig.tables import (
 from tankside.sheets.rig.tracks import Track, drawn, overhang, packed, room, thin_lines
 from tankside.sheets.rig.views import AIR, Placed, Sight, View, sights
 from tankside.sheets.svg import Point
-from tankside.sheets.wording import for_its_reader
+from tankside.sheets.wording import for_its_reader, worded
+from tankside.sheets.wording import marked as with_mark
 
 PAPER_SIZE: Mapping[Paper, Point] = {"a4": (595.28, 841.89), "us-letter": (612.0, 792.0)}
 MARGIN: Point = (53.86, 49.0)
@@ -111,7 +113,11 @@ def on_paper(sheet: str, paper: Paper) -> str:
 
 
 def _name(title: str, page: int, pages: int) -> str:
-    return f"Rig drawing: {title}" + (f", sheet {page} of {pages}" if pages > 1 else "")
+    if pages == 1:
+        return worded("Rig drawing: {title}", title=title)
+    return worded(
+        "Rig drawing: {title}, sheet {page} of {pages}", title=title, page=page, pages=pages
+    )
 
 
 def _fitting(
@@ -188,9 +194,13 @@ def _beyond(
 
 
 def _head(rig: Hung, title: str, ratio: float, width: float) -> list[str]:
-    scale = f"scale 1 : {ratio:g} · lengths in {unit_words()} · inside of the tank"
+    scale = worded(
+        "scale 1 : {ratio} · lengths in {unit} · inside of the tank",
+        ratio=with_mark(f"{ratio:g}"),
+        unit=unit_words(),
+    )
     return [
-        svg.text((0, 13), f"Rig drawing: {title}", size=14),
+        svg.text((0, 13), _name(title, 1, 1), size=14),
         svg.text((0, 25), scale, size=8.5, colour=svg.GREY),
         svg.line((0, 30), (width, 30), width=0.6),
     ]
@@ -226,22 +236,14 @@ def _named(placed: Placed, layout: _Layout) -> list[str]:
     ]
     if placed.view is View.ABOVE:
         for x, words, anchor in (
-            (left, "left", "start"),
-            (middle, "front", "middle"),
-            (left + placed.width, "right", "end"),
+            (left, worded("left"), "start"),
+            (middle, worded("front"), "middle"),
+            (left + placed.width, worded("right"), "end"),
         ):
             shapes.append(
                 svg.text((x, foot + 9.0), words, size=SMALL, anchor=anchor, colour=svg.GREY)  # type: ignore[arg-type]
             )
     return shapes
-
-
-_KEYS = (
-    (Role.PART, "part"),
-    (Role.ANODE, "anode"),
-    (Role.SHIELD, "shield"),
-    (Role.THIEF, "thief"),
-)
 
 
 def _key(rig: Hung, layout: _Layout, width: float) -> list[str]:
@@ -256,15 +258,21 @@ def _key(rig: Hung, layout: _Layout, width: float) -> list[str]:
 
 def _samples(rig: Hung, y: float) -> Iterator[tuple[str, str]]:
     box = [[(0.0, y - 2), (13.0, y - 2), (13.0, y + 7), (0.0, y + 7)]]
-    for role, words in _KEYS:
+    roles = (
+        (Role.PART, worded("part")),
+        (Role.ANODE, worded("anode")),
+        (Role.SHIELD, worded("shield")),
+        (Role.THIEF, worded("thief")),
+    )
+    for role, words in roles:
         if rig.of(role):
             yield svg.polygons(box, **look(role)), words  # type: ignore[arg-type]
-    for coated, words in ((False, "wire"), (True, "coated wire")):
+    for coated, words in ((False, worded("wire")), (True, worded("coated wire"))):
         if any(insulated is coated for _, insulated in rig.wires):
             dash = "2 1.2" if coated else ""
             yield svg.line((0, y + 3), (13, y + 3), width=1.0, dash=dash), words
     if rig.contacts:
-        yield svg.circle((6.5, y + 3), 1.7, fill=svg.PAPER, stroke_width=0.9), "contact"
+        yield svg.circle((6.5, y + 3), 1.7, fill=svg.PAPER, stroke_width=0.9), worded("contact")
 
 
 def _tabled(

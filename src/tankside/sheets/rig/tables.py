@@ -10,6 +10,7 @@ from tankside.cell.hung import Hung, HungBody, HungContact, hung
 from tankside.sheets import svg
 from tankside.sheets.rig.lettering import SMALL, gauge, ruled_length, unit_words, width_of
 from tankside.sheets.svg import Point
+from tankside.sheets.wording import spoken, worded
 
 ROW = 10.6
 _GAP = 9.0
@@ -19,25 +20,47 @@ Row = tuple[str, ...]
 def contact_rows(rig: Hung) -> list[Row]:
     """Head, then each contact with its wire."""
     several = len(rig.of(Role.PART)) > 1
-    head = ("contact", "wire", "in liquid", "from left", "from front", "under liquid", "place")
+    head = (
+        worded("contact"),
+        worded("wire"),
+        worded("in liquid"),
+        worded("from left"),
+        worded("from front"),
+        worded("under liquid"),
+        worded("place"),
+    )
     return [head, *(_contact(one, several) for one in rig.contacts)]
 
 
 def body_rows(rig: Hung) -> list[Row]:
     """Head, then parts, anodes, shields and thieves."""
-    head = ("", "", "size", "from left", "from front", "top", "over floor", "to wall", "nearest")
+    head = (
+        "",
+        "",
+        worded("size"),
+        worded("from left"),
+        worded("from front"),
+        worded("top"),
+        worded("over floor"),
+        worded("to wall"),
+        worded("nearest"),
+    )
     bodies = rig.of(Role.PART) + rig.of(Role.ANODE) + rig.of(Role.SHIELD) + rig.of(Role.THIEF)
     return [head, *(_body(one) for one in bodies)]
 
 
 def footnote(rig: Hung) -> str:
     """How the tables' lengths are meant."""
-    walls = "the inside of the left and front walls"
-    if not rig.is_box:
-        walls = "the left-most and front-most place of the inside"
-    return (
-        f"All lengths in {unit_words()}. From left and front: from {walls}, as you stand at the "
-        "front; bodies by their middle."
+    if rig.is_box:
+        return worded(
+            "All lengths in {unit}. From left and front: from the inside of the left and front "
+            "walls, as you stand at the front; bodies by their middle.",
+            unit=unit_words(),
+        )
+    return worded(
+        "All lengths in {unit}. From left and front: from the left-most and front-most place of "
+        "the inside, as you stand at the front; bodies by their middle.",
+        unit=unit_words(),
     )
 
 
@@ -48,43 +71,69 @@ def in_words(cell: Cell) -> str:
 
 def told(rig: Hung) -> str:
     """The whole rig in sentences, for who cannot see the drawing."""
-    low, high = rig.low, rig.high
-    wide, deep = (ruled_length(float(high[k] - low[k])) for k in (0, 1))
-    across = f"round, {wide}" if rig.round else f"{wide} by {deep}"
-    sentences = [
-        f"Tank {across}, {ruled_length(rig.rim)} high inside, liquid "
-        f"{ruled_length(rig.liquid_depth)} deep; all lengths in {unit_words()}."
-    ]
-    for body in rig.bodies:
-        sentences.append(_body_told(body))
-    for contact in rig.contacts:
-        sentences.append(
-            f"Contact {contact.number} on part {contact.part}: {contact.place}; "
-            f"{ruled_length(contact.from_left)} from left, {ruled_length(contact.from_front)} from "
-            f"front, {ruled_length(contact.under_liquid)} under the liquid; wire "
-            f"{gauge(contact.wire_diameter)}{', coated' if contact.insulated else ''}."
-        )
+    sentences = [_tank_told(rig)]
+    sentences += [_body_told(body) for body in rig.bodies]
+    sentences += [_contact_told(contact) for contact in rig.contacts]
     return " ".join(sentences)
 
 
+def _tank_told(rig: Hung) -> str:
+    low, high = rig.low, rig.high
+    wide, deep = (ruled_length(float(high[k] - low[k])) for k in (0, 1))
+    more = {
+        "height": ruled_length(rig.rim),
+        "depth": ruled_length(rig.liquid_depth),
+        "unit": unit_words(),
+    }
+    if rig.round:
+        return worded(
+            "Tank round, {wide}, {height} high inside, liquid {depth} deep; all lengths in {unit}.",
+            wide=wide,
+            **more,
+        )
+    return worded(
+        "Tank {wide} by {deep}, {height} high inside, liquid {depth} deep; all lengths in {unit}.",
+        wide=wide,
+        deep=deep,
+        **more,
+    )
+
+
 def _contact(one: HungContact, several: bool) -> Row:
-    place = f"part {one.part}, {one.place}" if several else one.place
+    place, wire = spoken(one.place), gauge(one.wire_diameter)
     return (
         str(one.number),
-        gauge(one.wire_diameter) + (" coated" if one.insulated else ""),
+        worded("{wire} coated", wire=wire) if one.insulated else wire,
         ruled_length(one.wet_length),
         ruled_length(one.from_left),
         ruled_length(one.from_front),
         ruled_length(one.under_liquid),
-        place,
+        worded("part {number}, {place}", number=one.part, place=place) if several else place,
+    )
+
+
+def _contact_told(one: HungContact) -> str:
+    wire = gauge(one.wire_diameter)
+    return worded(
+        "Contact {number} on part {part}: {place}; {left} from left, {front} from front, {under} "
+        "under the liquid; wire {wire}.",
+        number=one.number,
+        part=one.part,
+        place=spoken(one.place),
+        left=ruled_length(one.from_left),
+        front=ruled_length(one.from_front),
+        under=ruled_length(one.under_liquid),
+        wire=worded("{wire}, coated", wire=wire) if one.insulated else wire,
     )
 
 
 def _body(one: HungBody) -> Row:
-    nearest = "" if one.nearest is None else f"{one.nearest[0]}: {ruled_length(one.nearest[1])}"
+    nearest = ""
+    if one.nearest is not None:
+        nearest = f"{spoken(one.nearest[0])}: {ruled_length(one.nearest[1])}"
     return (
         one.mark,
-        one.name if one.shape in ("part", "mesh") else f"{one.name}, {one.shape}",
+        spoken(one.name) if one.shape == "mesh" else _named(one),
         size_words(one),
         ruled_length(one.from_left),
         ruled_length(one.from_front),
@@ -95,32 +144,66 @@ def _body(one: HungBody) -> Row:
     )
 
 
+def _named(one: HungBody) -> str:
+    """A body with its shape, which goes without saying of a part."""
+    name = spoken(one.name)
+    if one.shape == "part":
+        return name
+    return worded("{name}, {shape}", name=name, shape=_shape(one.shape))
+
+
+def _shape(shape: str) -> str:
+    return {
+        "plate": worded("plate"),
+        "basket": worded("basket"),
+        "rod": worded("rod"),
+        "ring": worded("ring"),
+        "wire": worded("wire"),
+        "lining": worded("lining"),
+        "mesh": worded("mesh"),
+    }[shape]
+
+
 def size_words(one: HungBody) -> str:
     """What a person cuts it to."""
     sides = [ruled_length(side) for side in one.size]
     if one.shape == "rod":
         return f"Ø {sides[0]} × {sides[1]}"
     if one.shape == "ring":
-        return f"Ø {sides[0]} to {sides[1]} × {sides[2]}"
+        across = worded("Ø {inner} to {outer}", inner=sides[0], outer=sides[1])
+        return f"{across} × {sides[2]}"
     return f"Ø {sides[0]}" if one.shape == "wire" else " × ".join(sides)
 
 
 def _top(one: HungBody) -> str:
     if one.under_liquid < 0:
-        return f"{ruled_length(-one.under_liquid)} out"
-    return f"{ruled_length(one.under_liquid)} under"
+        return worded("{length} out", length=ruled_length(-one.under_liquid))
+    return worded("{length} under", length=ruled_length(one.under_liquid))
 
 
 def _body_told(one: HungBody) -> str:
-    nearest = ""
+    """Where a body hangs, as a sentence."""
+    length = ruled_length(abs(one.under_liquid))
+    top = worded("top {length} under the liquid", length=length)
+    if one.under_liquid < 0:
+        top = worded("top {length} out of the liquid", length=length)
+    bottom = worded("bottom {length} over the floor", length=ruled_length(one.above_floor))
     if one.nearest is not None:
-        nearest = f", {ruled_length(one.nearest[1])} from {one.nearest[0]}"
-    top = "out of" if one.under_liquid < 0 else "under"
-    return (
-        f"{one.name.capitalize()}{'' if one.shape == 'part' else ', ' + one.shape}, "
-        f"{size_words(one)}: middle {ruled_length(one.from_left)} from left, "
-        f"{ruled_length(one.from_front)} from front; top {ruled_length(abs(one.under_liquid))} "
-        f"{top} the liquid, bottom {ruled_length(one.above_floor)} over the floor{nearest}."
+        bottom = worded(
+            "{place}, {distance} from {nearest}",
+            place=bottom,
+            distance=ruled_length(one.nearest[1]),
+            nearest=spoken(one.nearest[0]),
+        )
+    name = _named(one)
+    return worded(
+        "{name}, {size}: middle {left} from left, {front} from front; {top}, {bottom}.",
+        name=name[:1].upper() + name[1:],
+        size=size_words(one),
+        left=ruled_length(one.from_left),
+        front=ruled_length(one.from_front),
+        top=top,
+        bottom=bottom,
     )
 
 

@@ -10,9 +10,11 @@ from enum import Enum
 import numpy as np
 
 from tankside.base.arrays import Floats
+from tankside.base.messages import said
 from tankside.cell.hung import Hung, HungBody
 from tankside.sheets.outline import Outline, outline
 from tankside.sheets.svg import Point
+from tankside.sheets.wording import spoken
 
 AIR = 20.0
 """Room over the rim in the upright views [pt]."""
@@ -21,14 +23,14 @@ AIR = 20.0
 class View(Enum):
     """A view by the two axes that it keeps, and its name under the picture."""
 
-    ABOVE = ("from above", 0, 1)
-    FRONT = ("from the front", 0, 2)
-    SIDE = ("from the right", 1, 2)
+    ABOVE = (said("from above"), 0, 1)
+    FRONT = (said("from the front"), 0, 2)
+    SIDE = (said("from the right"), 1, 2)
 
     @property
     def words(self) -> str:
-        """Its name."""
-        return self.value[0]
+        """Its name, as the reader has it."""
+        return spoken(self.value[0])
 
     @property
     def axes(self) -> tuple[int, int]:
