@@ -10,6 +10,7 @@ from math import inf, nan
 
 from tankside.app.run_ports import Clock, Reading, RunKeeper, Supply
 from tankside.base.errors import HardwareFault
+from tankside.base.messages import said
 from tankside.runs import events as e
 from tankside.runs.alarms import Alarm, Sample, Watch, observed
 from tankside.runs.conditions import Conditions, outside
@@ -243,7 +244,7 @@ class LiveRun:
             return
         now = self._now()
         since = float(series.time[-1]) if len(series) else self.state.at
-        reason = "the program or the power was cut"
+        reason = said("the program or the power was cut")
         self._happened(e.Gap(at=now, by="program", since=since, reason=reason))
         if self.state.stage in RUNNING:
             self._happened(e.Paused(at=now, by="program", reason=reason))
@@ -252,7 +253,7 @@ class LiveRun:
     def _fault(self, fault: HardwareFault) -> None:
         at = self._now()
         words = fault.message
-        self._happened(e.AlarmRaised(at=at, by="supply", alarm="supply", words=words))
+        self._happened(e.AlarmRaised(at=at, by="supply", alarm=said("supply"), words=words))
         if self.state.stage in RUNNING:
             self._happened(e.Paused(at=at, by="supply", reason=words))
         self._off(at, words)
@@ -279,7 +280,7 @@ def carried_out(run: LiveRun, told: Callable[[Moment], bool]) -> RunState:
     try:
         while not run.state.over and run.state.stage is not Stage.PAUSED:
             if not told(run.second()):
-                run.pause("the person stopped it")
+                run.pause(said("the person stopped it"))
                 break
     finally:
         run.supply.close()

@@ -34,7 +34,7 @@ LATEST_TWICE_S = 3.0
 """A reading of the same values this near an earlier one is the same, sent again because the answer
 was lost [s]."""
 
-READING = "reading"
+READING = said("reading")
 """Name of the alarm that a reading raised."""
 
 

@@ -11,6 +11,7 @@ from tankside.runs import events as e
 from tankside.runs.logger_file import Columns, columns_of, read_log
 from tankside.runs.series import Series, Totals, longest_gap_of, totals
 from tankside.runs.states import RunState, Stage, replayed
+from tankside.runs.words import STAGES
 
 BY = "data logger"
 YEAR_2000_S = 946_684_800.0
@@ -94,7 +95,8 @@ def take_a_log(keeper: RunKeeper, reply: LogReply, *, ended: bool) -> RunState:
     first, last = float(reply.series.time[0]), float(reply.series.time[-1])
     if state.over:
         raise BadInput(
-            "this run has {stage} already; begin another for this log", stage=state.stage.value
+            "this run has {stage} already; begin another for this log",
+            stage=STAGES[state.stage.value],
         )
     held = keeper.series()
     if len(held) and first <= float(held.time[-1]):

@@ -73,6 +73,25 @@ def strung(sentences: Iterable[str]) -> str:
     )
 
 
+def either(names: Iterable[str]) -> str:
+    """Several, of which one: "a or b"."""
+    return reduce(
+        lambda first, other: quoting("{first} or {other}", first=first, other=other), names
+    )
+
+
+def both(names: Iterable[str]) -> str:
+    """Several together: "a and b"."""
+    return reduce(
+        lambda first, other: quoting("{first} and {other}", first=first, other=other), names
+    )
+
+
+def in_a_row(names: Iterable[str]) -> str:
+    """Several in a list: "a, b"."""
+    return reduce(lambda first, other: quoting("{first}, {other}", first=first, other=other), names)
+
+
 def held_as_written(values: Mapping[str, object]) -> dict[str, object]:
     """Values for `format_map`: each is written already, so that no format of the words is done
     again."""

@@ -190,7 +190,7 @@ def _alarms(watch: Watch, sample: Sample, wanted: float) -> list[Alarm]:
     if watch.empty >= FEW:
         found.append(
             Alarm(
-                name="contact lost",
+                name=said("contact lost"),
                 seen=said(
                     "Only {current} flow at {voltage}.",
                     current=Quantity(sample.current, "A", 2),
@@ -206,7 +206,7 @@ def _alarms(watch: Watch, sample: Sample, wanted: float) -> list[Alarm]:
     if watch.short >= FEW:
         found.append(
             Alarm(
-                name="short",
+                name=said("short"),
                 seen=said(
                     "{current} need only {voltage}, where {wanted} were expected.",
                     current=Quantity(sample.current, "A"),
@@ -271,7 +271,7 @@ def _rising(watch: Watch, sample: Sample, wanted: float) -> Alarm:
     )
     if sample.ramp or watch.rise < ENOUGH:
         return Alarm(
-            name="front stalled",
+            name=said("front stalled"),
             seen=seen,
             do=said(
                 "Copper does not creep on from the wires: hold the current, look whether "
@@ -280,7 +280,7 @@ def _rising(watch: Watch, sample: Sample, wanted: float) -> Alarm:
             off=False,
         )
     return Alarm(
-        name="resistance rising",
+        name=said("resistance rising"),
         seen=seen,
         do=said(
             "An anode films over or a contact corrodes: look for a black or white film on "

@@ -38,7 +38,7 @@ def outside(seen: Conditions) -> tuple[Alarm, ...]:
     if seen.level_drop is not None and seen.level_drop > LEVEL_M:
         found.append(
             Alarm(
-                name="level low",
+                name=said("level low"),
                 seen=said(
                     "The bath stands {level_drop} below its mark.",
                     level_drop=Quantity(seen.level_drop, "mm"),
@@ -64,7 +64,7 @@ def _temperature(value: float, wanted: float) -> Alarm:
         )
     )
     return Alarm(
-        name="bath too warm" if warm else "bath too cold",
+        name=said("bath too warm") if warm else said("bath too cold"),
         seen=said(
             "The bath is at {value}, planned were {wanted}.",
             value=Quantity(value, "degC"),

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from math import isfinite
 
 from tankside.base.errors import BadInput
-
-JOULES_PER_KILOWATT_HOUR = 3.6e6
+from tankside.base.messages import Quantity, said
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,23 +88,26 @@ class RunCost:
 
 def cost_of(spent: Spent, prices: Prices, *, title: str, at: float) -> RunCost:
     """The cost of one run; what was not used has no line."""
-    energy = {"plating": spent.plating, "heater": spent.heater, "pump": spent.pump}
-    lines = [_line("copper", f"{1e3 * spent.copper:.3g} g", spent.copper, prices.copper)]
+    energy = {
+        said("energy, plating"): spent.plating,
+        said("energy, heater"): spent.heater,
+        said("energy, pump"): spent.pump,
+    }
+    lines = [_line(said("copper"), _told(spent.copper, "g"), spent.copper, prices.copper)]
     lines += [
-        _line(
-            f"energy, {name}",
-            f"{joules / JOULES_PER_KILOWATT_HOUR:.3g} kWh",
-            joules,
-            prices.electricity,
-        )
+        _line(name, _told(joules, "kWh"), joules, prices.electricity)
         for name, joules in energy.items()
     ]
-    lines.append(_line("seed coat", f"{1e4 * spent.coat:.3g} cm²", spent.coat, prices.coat))
-    lines.append(_line("work", f"{spent.work / 60:.0f} min", spent.work, prices.work))
-    lines.append(_line("chemicals", "lost and replaced", spent.chemicals, 1.0))
-    lines.append(_line("scrap", "earlier tries", spent.scrap, 1.0))
+    lines.append(_line(said("seed coat"), _told(spent.coat, "cm^2"), spent.coat, prices.coat))
+    lines.append(_line(said("work"), _told(spent.work, "min", 0), spent.work, prices.work))
+    lines.append(_line(said("chemicals"), said("lost and replaced"), spent.chemicals, 1.0))
+    lines.append(_line(said("scrap"), said("earlier tries"), spent.scrap, 1.0))
     kept = tuple(line for line in lines if line is not None)
     return RunCost(title=title, at=at, currency=prices.currency, lines=kept)
+
+
+def _told(value: float, unit: str, decimals: int | None = None) -> str:
+    return said("{amount}", amount=Quantity(value, unit, decimals=decimals))
 
 
 def _line(name: str, words: str, amount: float, price: float | None) -> Line | None:

@@ -10,8 +10,11 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from tankside.base.errors import BadInput
+from tankside.base.messages import said
+from tankside.base.wording import both, in_a_row
 from tankside.runs import events as e
 from tankside.runs.events import NAMES, Event
+from tankside.runs.words import EVENTS, STAGES
 
 
 class Stage(StrEnum):
@@ -138,24 +141,27 @@ def advanced(state: RunState, event: Event) -> RunState:
     if row is None:
         raise BadInput(
             "a run that is {stage} cannot take {name!r}; it can take {known}",
-            stage=state.stage,
-            name=name,
-            known=", ".join(transitions(state.stage)),
+            stage=STAGES[state.stage.value],
+            name=EVENTS[name],
+            known=in_a_row(EVENTS[one] for one in transitions(state.stage)),
         )
     if event.at < state.at:
         raise BadInput(
             "{name!r} lies {back:.1f} s before the event it follows; events are only added at the "
             "end",
-            name=name,
+            name=EVENTS[name],
             back=state.at - event.at,
         )
     missing = [need for need in row.needs if not getattr(state, need)]
     if missing:
-        wanted = {"powered": "the supply's output on", "immersed": "the part in the bath"}
+        wanted = {
+            "powered": said("the supply's output on"),
+            "immersed": said("the part in the bath"),
+        }
         raise BadInput(
             "{name!r} needs {missing} first",
-            name=name,
-            missing=" and ".join(wanted[need] for need in missing),
+            name=EVENTS[name],
+            missing=both(wanted[need] for need in missing),
         )
     moved = replace(
         state,

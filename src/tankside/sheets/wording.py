@@ -18,6 +18,7 @@ from tankside.base.messages import ENGLISH, Reader
 from tankside.base.messages import spoken as spoken_to
 from tankside.base.units import COUNTERPARTS, Kind, UnitSystem, in_unit, retold
 from tankside.base.units import sign as sign_of
+from tankside.base.wording import Said
 
 THIN = "\u2009"
 MINUS = "\u2212"
@@ -101,6 +102,14 @@ def spoken(text: str) -> str:
     return spoken_to(text, _READER.get())
 
 
+def noted(text: str) -> str:
+    """A text of a journal: what the program said, as the reader has it; what a person wrote, as it
+    stands."""
+    if isinstance(text, Said):
+        return spoken(text)
+    return _READER.get().translate(text) if text else ""
+
+
 def worded(words: str, /, **values: object) -> str:
     """Words of the sheet's own in the reader's language, with {names} where values go; the values
     stand as they are given, told already. The catalogue gathers the words where this stands."""
@@ -158,6 +167,11 @@ def bare(value: float, unit: str, digits: int = 3) -> str:
 def span(low: str, high: str) -> str:
     """From one to the other, both told already."""
     return low if low == high else worded("{low} to {high}", low=low, high=high)
+
+
+def by_digits(value: float, unit: str, digits: int = 3) -> str:
+    """A value [SI] in the reader's unit, its idle zeros left out: 120 µm, 1.5 g."""
+    return reading(value, reader_s(unit), digits)
 
 
 def money(sum: float, currency: str = "") -> str:

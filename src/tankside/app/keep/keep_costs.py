@@ -69,7 +69,7 @@ def keep_costs(store: Store, run: Kept[RunRecord], reply: CostReply) -> tuple[Co
         Cost(
             id=f"{run.id} {len(entries):06} {name}",  # another who adds behind the same is refused
             at=cost.at,
-            what=name,
+            what=str(name),
             amount=wanted.get(name, Decimal(0)) - before[name],
             currency=cost.currency,
             of=run.id,

@@ -10,6 +10,7 @@ from tankside.app.work.run_chart import drawn
 from tankside.app.work.run_view import Standing
 from tankside.app.work.run_wishes import act_of, check_stage
 from tankside.base.errors import BadInput
+from tankside.base.messages import Quantity, said
 
 if TYPE_CHECKING:
     from tankside.app.order_a_run import Order
@@ -122,8 +123,13 @@ def taken_in(
         if at < hand.state.at and one.ago > 0.0:
             hand.noted(
                 _after(hand, now),
-                f"{one.voltage:g} V and {one.current:g} A were read {one.ago / 60:.0f} min before "
-                "they arrived, and are not counted: something else happened since.",
+                said(
+                    "{voltage} and {current} were read {ago} before they arrived, and are not "
+                    "counted: something else happened since.",
+                    voltage=Quantity(one.voltage, "V", 6),
+                    current=Quantity(one.current, "A", 6),
+                    ago=Quantity(one.ago, "min", decimals=0),
+                ),
             )
             continue
         hand.read(

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from tankside.app.work.run_wishes import act_of, check_stage
 from tankside.base.errors import BadInput
+from tankside.base.messages import said
 
 if TYPE_CHECKING:
     from tankside.app.carry_out_a_run import LiveRun, Moment
@@ -70,7 +71,7 @@ def lived(
                 watched.moment = live.second()
                 around.noted(watched.moment)
         if not live.state.over and live.state.powered:
-            live.pause("the server was stopped")
+            live.pause(said("the server was stopped"))
 
 
 def obey(watched: Watched, live: "LiveRun") -> None:

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tankside.base.errors import BadInput, UnknownName
+from tankside.base.messages import said
 
 if TYPE_CHECKING:
     from tankside.app.carry_out_a_run import LiveRun
     from tankside.app.run_by_hand import HandRun
     from tankside.runs.states import RunState
 
-PAUSED, GIVEN_UP = "the person paused it", "the person gave it up"
+PAUSED, GIVEN_UP = said("the person paused it"), said("the person gave it up")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +63,11 @@ def act_of(word: str) -> Act:
 
 def check_stage(word: str, state: "RunState") -> None:
     """BadInput where the run cannot take this now."""
+    from tankside.runs.words import STAGES
+
     stage, stages = state.stage.value, act_of(word).stages
     if stages and stage not in stages:
-        raise BadInput("a run that is {stage} cannot take {word!r}", stage=stage, word=word)
+        raise BadInput("a run that is {stage} cannot take {word!r}", stage=STAGES[stage], word=word)
 
 
 def _by_itself() -> None:

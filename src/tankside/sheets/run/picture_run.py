@@ -8,7 +8,7 @@ from tankside.base.arrays import Floats
 from tankside.runs.expected import Expected
 from tankside.runs.series import Series, charge_so_far, thinned
 from tankside.sheets import svg
-from tankside.sheets.wording import rounded
+from tankside.sheets.wording import rounded, worded
 
 WIDTH, ROW = 500.0, 120.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 34.0, 8.0, 20.0, 20.0
@@ -27,12 +27,11 @@ def run_picture(series: Series, expected: Expected, alarms: Sequence[float]) -> 
         [expected.voltage_at(float(i), float(q)) for i, q in zip(few.current, known, strict=True)]
     )
     marks = [(at - float(series.time[0])) / 3600 for at in alarms]
-    shapes = _row(0.0, "volts", hours, few.voltage, wanted, marks)
-    shapes += _row(ROW, "amperes", hours, few.current, None, marks)
-    shapes.append(
-        svg.text((WIDTH - _RIGHT, 2 * ROW + 8), "hours", size=8, anchor="end", colour=svg.GREY)
-    )
-    title = "Volts and amperes of the run over its hours"
+    shapes = _row(0.0, worded("volts"), hours, few.voltage, wanted, marks)
+    shapes += _row(ROW, worded("amperes"), hours, few.current, None, marks)
+    foot, words = (WIDTH - _RIGHT, 2 * ROW + 8), worded("hours")
+    shapes.append(svg.text(foot, words, size=8, anchor="end", colour=svg.GREY))
+    title = worded("Volts and amperes of the run over its hours")
     return svg.drawing(WIDTH, 2 * ROW + 14, shapes, title=title)
 
 
@@ -59,7 +58,8 @@ def _row(
         shapes += [
             svg.polyline(run, colour=svg.ACCENT, width=0.9) for run in _runs(hours, wanted, x, y)
         ]
-        shapes.append(svg.text((_LEFT + 34, top + 11), "expected", size=8, colour=svg.ACCENT))
+        beside = (max(_LEFT, 8.5 * 0.62 * len(words)) + 34, top + 11)
+        shapes.append(svg.text(beside, worded("expected"), size=8, colour=svg.ACCENT))
     shapes += [svg.polyline(run, colour=svg.INK, width=1.0) for run in _runs(hours, values, x, y)]
     shapes += [
         svg.line((x(mark), top + _TOP), (x(mark), top + ROW - _BOTTOM), dash="2 2", width=0.9)
