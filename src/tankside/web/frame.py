@@ -74,6 +74,7 @@ def _environment() -> Environment:
         between=reader.between,
         bare_before=reader.bare_before,
         for_a_field=reader.for_a_field,
+        example=reader.example,
         marked=reader.marked,
         signed=units.signed,
         ruled=reader.ruled,

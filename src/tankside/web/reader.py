@@ -6,9 +6,11 @@ own text cannot do that, so none does where a filter can.
 """
 
 import re
+from collections.abc import Mapping
 from contextvars import ContextVar
 from typing import Protocol, SupportsFloat
 
+from tankside.app.work.plan_fields import FIELDS
 from tankside.app.work.preferences import Mark, Preferences
 from tankside.base import units
 from tankside.base.units import Kind, UnitSystem
@@ -96,6 +98,28 @@ def for_a_field(text: str) -> str:
     """The same for an answer that a form begins with, its unit as it is written: a comma that would
     read as thousands there is a point."""
     return units.signed(_AS_THOUSANDS.sub(r"\1.\2", marked(text)))
+
+
+_OF_A_BENCH = re.compile(r"\d\s*(?:mL|mg|g)$")
+
+
+def example(text: str, *, of_a_bench: bool = False) -> str:
+    """What a form shows as an example or begins with, written in metric units, as the reader would
+    type it. Burettes, pipettes and small balances read millilitres and grams everywhere: with
+    `of_a_bench` those stay."""
+    text = units.signed(text)
+    if not (of_a_bench and _OF_A_BENCH.search(text)):
+        text = units.retold(text, READER.get().units)
+    return for_a_field(text)
+
+
+def begun(answers: Mapping[str, str]) -> dict[str, str]:
+    """The plan form's answers that nobody typed yet, by key, as the reader would type them."""
+    return {
+        key: text if FIELDS[key].choices else example(text)
+        for key, text in answers.items()
+        if key in FIELDS
+    }
 
 
 def marked(text: str) -> str:

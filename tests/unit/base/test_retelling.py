@@ -20,6 +20,8 @@ from tankside.base.units.factors import DIFFERENCES, in_unit
         ("2.0 A/dm² at 3 V", "19 A/ft² at 3 V"),
         ("75 g/L", "10 oz/US gal"),
         ("70 mg/L of chloride", "70 mg/L of chloride"),
+        ("18 ± 0.3 L", "4.8 ± 0.079 US gal"),
+        ("22 ± 1 °C", "72 ± 2 °F"),
         ("in 5 minutes", "in 5 minutes"),
         ("'75 g/L' is no length", "'75 g/L' is no length"),
         ("the anode's 50 mm and the part's", "the anode's 2 in and the part's"),

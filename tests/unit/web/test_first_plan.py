@@ -10,6 +10,7 @@ import pytest
 
 from tankside.app.job.reading import read_job
 from tankside.app.store_records import SupplyRecord, TankRecord
+from tankside.app.work.alternatives import ALTERNATIVES
 from tankside.app.work.first_defaults import defaults_of, recipes
 from tankside.app.work.first_plan import STEPS, open_drafts, sizes_by_unit
 from tankside.app.work.plan_fields import FIELDS
@@ -196,6 +197,35 @@ def test_defaults_come_from_the_store_then_from_the_last_plan(
     browser.post(f"/first/{part.id}/tank", data={"tank_length": "60 cm"})
     browser.post(f"/first/{part.id}/check", data={})
     assert defaults_of(browser.place, PART)["tank_length"] == "60 cm"
+
+
+def test_a_bath_begun_after_the_last_plan_is_the_one_that_is_meant(
+    browser: Any, queue: IdleQueue
+) -> None:
+    part = handed_in(browser, queue)
+    browser.post(f"/first/{part.id}/bath", data={"copper_sulfate": "90 g/L"})
+    browser.post(f"/first/{part.id}/check", data={})
+    assert defaults_of(browser.place, PART)["copper_sulfate"] == "90 g/L"
+    was = {"volume": "18 ± 0.3 L", "copper": "19 ± 1 g/L", "sulfuric_acid": "180 ± 9 g/L",
+           "chloride": "60 ± 12 mg/L", "at": "2026-01-12"}  # fmt: skip
+    browser.post("/api/v1/baths/take-over", json={"name": "long tank", "answers": was})
+    held = recipes(browser.place)[0].answers
+    assert held.items() <= defaults_of(browser.place, PART).items()
+    assert f'value="{held["sulfuric_acid"]}"' in browser.get(f"/parts/{part.id}/plan").text
+
+
+def test_the_examples_plan_speaks_of_no_shop(browser: Any, queue: IdleQueue) -> None:
+    browser.post("/parts/example")
+    example = queue.all()[0]
+    queue.finish(example, json.dumps(PART).encode())
+    browser.post(f"/parts/{example.id}/plan", data={"tank_length": "99 cm"})
+    assert len(plans(queue)) == 1
+    assert defaults_of(browser.place, PART)["tank_length"] == FIELDS["tank_length"].default
+
+
+def test_help_names_sources_that_a_reader_in_a_browser_can_follow() -> None:
+    told = [one.source for one in FIELDS.values()] + [one.source for one in ALTERNATIVES.values()]
+    assert [text for text in told if "docs/" in text or text.endswith(".md")] == []
 
 
 @pytest.mark.parametrize("address", ["/first/part-000000000000", "/first/part-zzz/tank"])

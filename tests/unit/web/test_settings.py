@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from tankside.app.work.plan_fields import defaults
+from tankside.app.work.plan_form import field_fault
 from tankside.app.work.preferences import KeptPreferences, Mark, Paper, Preferences
 from tankside.base.intervals import Interval
 from tankside.base.units import UnitSystem
@@ -44,6 +46,23 @@ def test_the_live_check_reads_back_as_the_reader_likes(browser: Any) -> None:
     assert "is not known" in browser.get("/check/colour?x=red").text
     browser.post("/settings", data=THEIRS)
     assert "Read as 1,453 oz" in browser.get("/check/mass?before=41.2+g").text
+
+
+def test_forms_begin_in_the_readers_units(browser: Any) -> None:
+    browser.post("/settings", data={**THEIRS, "mark": "point"})
+    shelf, new = browser.get("/shelf").text, browser.get("/baths").text
+    assert 'placeholder="1.2 US gal"' in shelf and 'placeholder="4.5 L"' not in shelf
+    assert 'placeholder="4.8 ± 0.079 US gal"' in new
+    token = reader.READER.set(Preferences(units=UnitSystem.US))
+    try:
+        begun = reader.begun(defaults())
+        burette = reader.example("17.35 mL", of_a_bench=True)
+    finally:
+        reader.READER.reset(token)
+    assert (begun["thickness"], begun["temperature"]) == ("4.72 mil", "77 °F")
+    assert begun["agitation"] == defaults()["agitation"]
+    assert [key for key, text in begun.items() if field_fault(key, text)] == []
+    assert burette == "17.35 mL"
 
 
 @pytest.mark.parametrize(

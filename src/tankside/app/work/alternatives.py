@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from tankside.app.job.reading import read_job
 from tankside.app.job.schema import AcidSulfateBath, Job
 from tankside.app.rig.editing import Tables, tables_of, text_of
+from tankside.app.work.plan_fields import COMPUTED, MOVEMENT, WAGNER
 from tankside.app.work.plan_form import JOB_NAME, FormFault
 from tankside.app.work.work import Work, WorkKind, WorkState
 from tankside.base.errors import BadInput, UnknownName
@@ -35,7 +36,6 @@ STRONGER = {"still": "gentle air", "gentle air": "strong air", "strong air": "ge
             "stirred": "strong air"}  # fmt: skip
 """The agitation that is tried beside each."""
 PRACTICE = said("common practice, no source")
-WAGNER = "Wagner 1951, docs/theory/field.md"
 
 Change = Callable[[Tables, Job, Mapping[str, Any]], dict[str, str] | None]
 
@@ -251,12 +251,12 @@ ALTERNATIVES: dict[str, Alternative] = {
             kind="everywhere",
             words="The goal reached almost everywhere (thinnest 5 %)",
             why="Recesses get what was wanted; outer edges get much more, and it takes longer.",
-            source="docs/theory/plan.md",
+            source=COMPUTED,
             change=_everywhere,
         ),
         Alternative(
             kind="warmer",
-            words="A warmer bath, by 5 °C",
+            words="A warmer bath",
             why="Warmth brings copper faster and conducts better; it evaporates more and uses up "
             "brighteners sooner.",
             source=PRACTICE,
@@ -267,7 +267,7 @@ ALTERNATIVES: dict[str, Alternative] = {
             words="Moved otherwise",
             why="Movement brings copper to the part: more amps before edges burn, so less time, "
             "and often less even.",
-            source="docs/theory/bath.md",
+            source=MOVEMENT,
             change=_moved,
         ),
     )

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Any
 
 from tankside.app.bath.estimate_form import LedgerAsked, read_ledger
 from tankside.app.bath.stored_ledger import StoredLedger
+from tankside.app.work.example import example_answers
 from tankside.app.work.plan_fields import defaults
-from tankside.app.work.work import WorkKind
-from tankside.base.errors import TanksideError
+from tankside.app.work.work import WorkKind, WorkState
+from tankside.base.errors import TanksideError, UnknownName
 from tankside.base.provenance import source
 from tankside.base.units import Kind, in_unit, quantity
 from tankside.bath.composition import Composition
@@ -19,6 +20,7 @@ from tankside.bath.families import families_of
 
 if TYPE_CHECKING:
     from tankside.app.store_records import BathRecord, Kept
+    from tankside.app.work.work import Work
     from tankside.app.work.workplace import Workplace
 
 ROOM_BESIDE = 0.16
@@ -50,12 +52,23 @@ class Recipe:
 
 
 def defaults_of(place: "Workplace", found: Mapping[str, Any]) -> dict[str, str]:
-    """Answers to begin with, for a part that was examined."""
-    known = {**defaults(), "surface": "coat", **_of_the_last_plan(place)}
-    last = bool(_of_the_last_plan(place))
-    known |= _kept_supply(place) if not last else {}
-    known |= _kept_tank(place) if not last else {}
+    """Answers to begin with, for a part that was examined: those of the last plan that belong to
+    the shop, or what the store knows of its tank and supply. A bath that was begun after the last
+    plan is the one that is meant."""
+    last = _last_plan(place)
+    of_last = _of_the_shop(last) if last is not None else {}
+    known = {**defaults(), "surface": "coat", **of_last}
+    known |= {} if of_last else {**_kept_supply(place), **_kept_tank(place)}
+    known |= _newest_bath(place, since=last.order.created if last is not None else 0.0)
     return {**known, **_room_for(known, found["box_m"]), **_turned(found)}
+
+
+def begun_for(place: "Workplace", part: "Work") -> dict[str, str]:
+    """Answers to begin a plan or a rig of an examined part with: the example bench's for the
+    example part, and for one that is not examined yet, else `defaults_of`."""
+    if part.order.options.get("example") or part.state is not WorkState.DONE:
+        return {**defaults(), **example_answers(part)}
+    return defaults_of(place, place.queue.folder.result(part.id))
 
 
 def recipes(place: "Workplace") -> tuple[Recipe, ...]:
@@ -72,13 +85,35 @@ def middle_height(depth: str) -> str:
         return ""
 
 
-def _of_the_last_plan(place: "Workplace") -> dict[str, str]:
-    """What the form of the newest plan says of the shop."""
+def _last_plan(place: "Workplace") -> "Work | None":
+    """The newest plan that a form was filled in for; the example part's speaks of no shop."""
     for work in place.queue.all():
-        form = work.order.options.get("form")
-        of_this_shop = work.order.kind is WorkKind.PLAN and "alternative" not in work.order.options
-        if form and of_this_shop:
-            return {key: str(form[key]) for key in _OF_THE_SHOP if key in form}
+        options = work.order.options
+        if work.order.kind is not WorkKind.PLAN or "alternative" in options:
+            continue
+        if options.get("form") and not _of_the_example(place, work):
+            return work
+    return None
+
+
+def _of_the_example(place: "Workplace", plan: "Work") -> bool:
+    try:
+        return bool(place.queue.get(plan.order.part).order.options.get("example"))
+    except UnknownName:
+        return False  # its part was put away
+
+
+def _of_the_shop(plan: "Work") -> dict[str, str]:
+    """What a plan's form says of the shop."""
+    form = plan.order.options["form"]
+    return {key: str(form[key]) for key in _OF_THE_SHOP if key in form}
+
+
+def _newest_bath(place: "Workplace", *, since: float) -> dict[str, str]:
+    """What the bath that was begun last holds, where that was after a moment [s since 1970]."""
+    for bath in sorted(place.store.baths.all(), key=lambda one: -one.created):
+        if bath.created > since and (held := _kept_bath(place, bath)) is not None:
+            return dict(held.answers)
     return {}
 
 

@@ -30,6 +30,10 @@ class Field:
 
 PRACTICE = "common practice, no source"
 GUESS = "our guess"
+COMPUTED = "computed on your part's own shape"
+WAGNER = "Wagner, J. Electrochem. Soc. 98 (1951) 116"
+COATED = "Lanzi and Landau, J. Electrochem. Soc. 137 (1990) 1139, its page from memory"
+MOVEMENT = "Sigrist, Dossenbach and Ibl (1979) for air; else our guess"
 HANDBOOK = "Metal Finishing Guidebook (2013), p. 284, tables VIII and IX"
 
 
@@ -91,7 +95,7 @@ GOAL = Group(
                 ("thinnest 5 percent", "almost everywhere (thinnest 5 %)"),
             ),
             "Almost everywhere takes longer, and the outer edges get much thicker.",
-            source="docs/theory/plan.md",
+            source=COMPUTED,
         ),
     ),
 )
@@ -104,7 +108,7 @@ PART = Group(
             "Its surface now",
             (("metal", "metal, or copper already covers it"), ("coat", "conductive paint")),
             "Paint carries little current: copper creeps from the wires, and the plan says how.",
-            source="docs/theory/seed.md",
+            source=COATED,
         ),
         _number(
             "sheet_resistance",
@@ -198,7 +202,7 @@ BATH = Group(
                 ("still", "none"),
             ),
             "It brings copper to the part: more of it, more amps before edges burn.",
-            source="Sigrist, Dossenbach and Ibl (1979) for air; docs/theory/bath.md",
+            source=MOVEMENT,
         ),
         _choice(
             "known",
@@ -221,7 +225,7 @@ TANK = Group(
             "Anodes",
             (("2", "one on either side"), ("1", "one side only")),
             "On one side only, the far side of the part gets much less.",
-            source="docs/theory/field.md",
+            source=COMPUTED,
         ),
         _number("anode_width", "Anode width", Kind.LENGTH, "16 cm", "Of each copper plate."),
         _number("anode_height", "Anode height", Kind.LENGTH, "20 cm", "Of each copper plate."),
@@ -231,7 +235,7 @@ TANK = Group(
             Kind.LENGTH,
             "13 cm",
             "Further away is more even, and takes more volts.",
-            source="docs/theory/field.md",
+            source=WAGNER,
         ),
     ),
 )

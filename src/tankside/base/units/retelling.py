@@ -14,13 +14,13 @@ from tankside.base.units.showing import UnitSystem, rounded, sign
 _SPELLED = {sign(unit): unit for unit in COUNTERPARTS} | {"degC": "degC", "A/dm^2": "A/dm^2"}
 _SIGN = "|".join(sorted(map(re.escape, _SPELLED), key=len, reverse=True))
 _NUMBER = r"(?<![\w.,])[-\u2212]?\d+(?:,\d{3})*(?:\.\d+)?"
-_JOINED = r"\s*(?:to|or|and|by|x|\u00d7|\u2013|,|-)\s*"
+_JOINED = r"\s*(?:to|or|and|by|x|\u00d7|\u00b1|\u2013|,|-)\s*"
 _QUANTITY = re.compile(
     rf"(?P<open>\()?(?P<numbers>{_NUMBER}(?:{_JOINED}{_NUMBER})*)(?P<close>\))?"
     rf"(?P<gap>[ \u00a0\u202f]?)(?P<sign>{_SIGN})(?![\w/\u00b2\u00b3^\u00b7]|\.\w)"
 )
 _QUOTED = re.compile(r"((?<!\w)'[^']*'(?!\w)|\"[^\"]*\"|\u201c[^\u201d]*\u201d)")
-_EACH = re.compile(_NUMBER)
+_EACH = re.compile(rf"(?P<spread>\u00b1\s*)?(?P<number>{_NUMBER})")
 _FEWEST = 2
 """Digits that a number keeps at least when its unit changes."""
 
@@ -42,8 +42,15 @@ def _prose(text: str, system: UnitSystem, comma: bool) -> str:
 def _in_us_units(found: re.Match[str]) -> str:
     metric = _SPELLED[found["sign"]]
     wanted = COUNTERPARTS[metric]
-    numbers = _EACH.sub(lambda one: _changed(one.group(), metric, wanted), found["numbers"])
+    numbers = _EACH.sub(lambda one: _each(one, metric, wanted), found["numbers"])
     return f"{found['open'] or ''}{numbers}{found['close'] or ''}{found['gap']}{sign(wanted)}"
+
+
+def _each(found: re.Match[str], metric: str, wanted: str) -> str:
+    """One number; of a temperature, what follows "±" is a difference."""
+    if found["spread"] and metric in TEMPERATURES:
+        return found["spread"] + _changed(found["number"], "K", COUNTERPARTS["K"])
+    return (found["spread"] or "") + _changed(found["number"], metric, wanted)
 
 
 def _changed(written: str, metric: str, wanted: str) -> str:

@@ -14,6 +14,7 @@ from tankside.app.work.plan_form import FormFault
 from tankside.app.work.work import WorkState
 from tankside.web.frame import page
 from tankside.web.pages.work import unfinished
+from tankside.web.reader import begun
 from tankside.web.words import N_
 
 router = APIRouter()
@@ -79,7 +80,7 @@ def _taken(request: Request, id: str, name: str, typed: dict[str, str]) -> Respo
     step = first_plan.step_named(name, found)
     if typed.get("act") == "fill":
         filled = next((one for one in recipes(place) if one.name == typed.get("recipe")), None)
-        return _shown(request, draft, name, {**typed, **(filled.answers if filled else {})})
+        return _shown(request, draft, name, {**typed, **begun(filled.answers if filled else {})})
     try:
         made = first_plan.take(place, id, name, typed)
     except FormFault as fault:
@@ -105,7 +106,8 @@ def _shown(
     place = request.app.state.desk.place
     found = place.queue.folder.result(draft.part.id)
     step = first_plan.step_named(name, found)
-    answers = {**first_plan.all_answers(place, draft), **typed}
+    known = first_plan.all_answers(place, draft)
+    answers = {**begun(known), **draft.answers, **typed}
     return page(
         request,
         "first_step.html",

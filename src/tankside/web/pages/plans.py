@@ -8,7 +8,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from tankside.app.work.alternatives import order_alternatives
 from tankside.app.work.compared_plans import Beside, beside
-from tankside.app.work.example import example_answers
+from tankside.app.work.first_defaults import begun_for
 from tankside.app.work.order_plans import add_plan
 from tankside.app.work.plan_fields import GROUPS
 from tankside.app.work.plan_form import FormFault
@@ -16,6 +16,7 @@ from tankside.app.work.work import Work, WorkKind, WorkState
 from tankside.base.errors import BadInput
 from tankside.web.frame import page
 from tankside.web.pages.work import unfinished
+from tankside.web.reader import begun
 
 router = APIRouter()
 
@@ -34,7 +35,7 @@ def form(request: Request, id: str, like: str = "") -> HTMLResponse:
     if like:
         typed = dict(request.app.state.desk.queue.get(like).order.options.get("form", {}))
     else:
-        typed = example_answers(part)
+        typed = begun(begun_for(request.app.state.desk.place, part))
     return _form(request, part, typed, {})
 
 

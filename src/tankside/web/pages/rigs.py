@@ -21,11 +21,12 @@ from tankside.app.rig.keeping import (
     taken_again,
 )
 from tankside.app.rig.scene import meshes_of, view_of_mesh
-from tankside.app.work.example import example_answers
+from tankside.app.work.first_defaults import begun_for
 from tankside.app.work.plan_form import JOB_NAME, FormFault
 from tankside.app.work.work import WorkKind
 from tankside.base.errors import BadInput, Impossible
 from tankside.web.frame import page
+from tankside.web.reader import begun
 
 if TYPE_CHECKING:
     from tankside.app.rig.drawing import RigDrawing  # wakes numba
@@ -53,7 +54,7 @@ def begin(request: Request, id: str) -> Response:
     """Begins a rig for an examined part."""
     desk = desk_of(request)
     part = desk.queue.get(id)
-    rig = rig_of_part(desk, part, example_answers(part))
+    rig = rig_of_part(desk, part, begun(begun_for(request.app.state.desk.place, part)))
     return RedirectResponse(f"/rigs/{rig.id}", status_code=303)
 
 
