@@ -1,7 +1,7 @@
 // Figures of a view as the reader writes them: values, places, the legend and the table.
 
 import { piece, table } from "./pieces";
-import { colourTable, converted, marked, type Reader, rounded, share, ticksFor, told } from "./scale";
+import { colourTable, converted, marked, type Reader, rounded, share, signed, ticksFor, told } from "./scale";
 import type { Place, Quantity, View } from "./view-pack";
 import { capital, type Words } from "./words";
 
@@ -32,7 +32,7 @@ export class Figures {
     const between = this.reader.comma ? "; " : ", ";
     const digits = this.reader.us ? 2 : 1;
     const [, unit] = converted(0, "mm", this.reader);
-    return `${inReader.map((value) => marked(value.toFixed(digits), this.reader)).join(between)} ${unit}`;
+    return `${inReader.map((value) => marked(signed(value.toFixed(digits)), this.reader)).join(between)} ${unit}`;
   }
 
   /** A quantity's value at a place: "Thickness 118 µm at 1.0, 2.0, 3.0 mm". */

@@ -8,9 +8,10 @@ const PLACES = ["at", "middle", "near"];
 export const STEP = 0.005;
 export const SMALL = 0.001;
 
-/** A length [m] as it goes into a field. */
-export function millimetres(value: number): string {
-  return `${Number((1000 * value).toFixed(2)) + 0} mm`;
+/** A length [m] as it goes into a field: in millimetres, or in inches for who reads those. */
+export function fieldLength(value: number, us = false): string {
+  const [number, unit] = us ? [(value / 0.0254).toFixed(3), "in"] : [(1000 * value).toFixed(2), "mm"];
+  return `${Number(number) + 0} ${unit}`;
 }
 
 /** The three fields that hold a thing's place, or null where the form has none. */

@@ -1,7 +1,8 @@
 // Between the rig's form and its picture: reads the fields, asks the server, writes what follows.
 
-import { millimetres, placeKeys, thingOf, toWrite, type Triple } from "./rig-form";
+import { fieldLength, placeKeys, thingOf, toWrite, type Triple } from "./rig-form";
 import type { RigScene } from "./rig-stage";
+import { signed } from "./scale";
 
 interface Reply extends RigScene {
   faults: Record<string, string>;
@@ -96,7 +97,7 @@ export class RigLink {
     keys.forEach((key, k) => {
       if (by[k] === 0) return;
       place[k] = (place[k] as number) + (by[k] as number);
-      this.write(key, millimetres(place[k] as number));
+      this.write(key, fieldLength(place[k] as number, this.view.getAttribute("units") === "US"));
     });
     form.dispatchEvent(new Event("input", { bubbles: true }));
     this.soon();
@@ -150,7 +151,7 @@ export class RigLink {
     this.write("base", reply.base);
     this.places = reply.places;
     for (const cell of this.form?.querySelectorAll<HTMLElement>("[data-of]") ?? []) {
-      cell.textContent = reply.answers[cell.dataset["of"] ?? ""] ?? cell.textContent;
+      cell.textContent = signed(reply.answers[cell.dataset["of"] ?? ""] ?? cell.textContent);
     }
     if (reply.refusal === "") this.say([this.words("good"), ...reply.notes], "read");
     else this.say([reply.refusal], "wrong");

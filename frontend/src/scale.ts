@@ -30,10 +30,15 @@ export function share(value: number, low: number, high: number): number {
   return Math.min(Math.max((value - low) / (high - low), 0), 1);
 }
 
+/** A number with a minus sign in place of a hyphen. */
+export function signed(text: string): string {
+  return text.replace(/^-/, "−");
+}
+
 /** A number to three significant digits, without an exponent where people write none. */
 export function rounded(value: number, digits = 3): string {
   if (!Number.isFinite(value)) return "–";
-  return String(Number(value.toPrecision(digits)));
+  return signed(String(Number(value.toPrecision(digits))));
 }
 
 /** Whose figures are written: units, and the decimal mark. */

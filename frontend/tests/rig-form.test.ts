@@ -1,10 +1,15 @@
 import { describe, expect, it } from "vitest";
-import { millimetres, onLevel, onPart, placeKeys, stepOf, thingOf, toWrite } from "../src/rig-form";
+import { fieldLength, onLevel, onPart, placeKeys, stepOf, thingOf, toWrite } from "../src/rig-form";
 
 describe("the rig's form", () => {
   it("writes lengths in millimetres, without a minus before nothing", () => {
-    expect(millimetres(0.1234567)).toBe("123.46 mm");
-    expect(millimetres(-1e-9)).toBe("0 mm");
+    expect(fieldLength(0.1234567)).toBe("123.46 mm");
+    expect(fieldLength(-1e-9)).toBe("0 mm");
+  });
+
+  it("writes lengths in inches for who reads those", () => {
+    expect(fieldLength(0.0254, true)).toBe("1 in");
+    expect(fieldLength(-0.13, true)).toBe("-5.118 in");
   });
 
   it("finds the fields of a thing's place, whatever they are called", () => {

@@ -32,6 +32,7 @@ describe("numbers", () => {
     [0.06, "0.06"],
     [1234567, "1230000"],
     [0, "0"],
+    [-20, "\u221220"],
     [Number.NaN, "–"],
   ])("%s reads %s", (value, text) => {
     expect(rounded(value)).toBe(text);

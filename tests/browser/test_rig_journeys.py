@@ -7,7 +7,7 @@ from typing import Any
 from tests.browser.test_journeys import PLANNED, take_the_example
 from tests.browser.workshop import window
 
-CAN_BE = "text=This rig can be"
+CAN_BE = "text=Nothing stands in the way of this rig"
 
 
 def hang_the_example(page: Any, address: str) -> None:

@@ -62,7 +62,7 @@ def test_several_in_a_row_and_the_pages_stay_awake(browser: Any, home: Path) -> 
         page.get_by_role("button", name="Stop it").click()
         page.get_by_text("It was stopped").wait_for()
         page.goto(f"{address}parts/{second}")
-        page.get_by_text("left, as it went before").wait_for()
+        page.get_by_text("left.").wait_for()
         other = page.context.new_page()
         for path in ("shelf", "trouble", "baths/new"):
             other.goto(address + path, timeout=30_000)

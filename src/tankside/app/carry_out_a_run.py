@@ -28,7 +28,8 @@ PACE_S = 1.0
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Moment:
     """What a face shows once a second: the state, what flows, what was expected [V], how far it
-    is, alarms newly raised, and a warning or ""."""
+    is, alarms newly raised, a warning or "", and how long the part has hung in the bath without
+    current [s]."""
 
     state: RunState
     reading: Reading
@@ -37,6 +38,7 @@ class Moment:
     progress: Progress
     alarms: tuple[Alarm, ...]
     warning: str
+    unpowered: float = 0.0
 
 
 def _none() -> float | None:
@@ -174,6 +176,7 @@ class LiveRun:
             progress=progress_of(self.recipe, self.state, self.amount, in_setting),
             alarms=alarms,
             warning=unpowered_warning(self.state, now),
+            unpowered=self.state.unpowered_until(now),
         )
 
     def _conditions(self, now: float, seen: Conditions) -> tuple[Alarm, ...]:

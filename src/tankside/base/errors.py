@@ -80,7 +80,18 @@ def _hint(close: tuple[str, ...], known: Iterable[str]) -> str:
             return quoting(
                 "did you mean {one!r} or {other!r} or {third!r}?", one=one, other=other, third=third
             )
-    return quoting("known are {names}.", names=", ".join(map(repr, known)))
+    names = list(known)
+    if len(names) > _MOST_NAMES:
+        return quoting(
+            "known are {names} and {more} more.",
+            names=", ".join(map(repr, names[:_MOST_NAMES])),
+            more=len(names) - _MOST_NAMES,
+        )
+    return quoting("known are {names}.", names=", ".join(map(repr, names)))
+
+
+_MOST_NAMES = 20
+"""That a sentence lists; of more, it says how many there are."""
 
 
 class MeshDefect(BadInput):

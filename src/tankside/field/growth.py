@@ -32,7 +32,7 @@ from tankside.field.deposit import (
 from tankside.field.newton import Accuracy, PreconditionerMemory
 from tankside.field.numbers import area_fraction
 from tankside.field.operators import Operators
-from tankside.field.problem import FieldProblem, FieldSolution
+from tankside.field.problem import FieldProblem, FieldSolution, IdealMetal
 from tankside.field.solve import DEFAULT_ACCURACY, solve
 from tankside.field.stepping import (
     LastStep,
@@ -94,13 +94,15 @@ def grow(
     memory = memory if memory is not None else PreconditionerMemory(operators)
     run = _Run(first, operators, accuracy, control, memory, start, watch, reached)
     whole = sum(segment.duration for segment in recipe)
+    ideal = isinstance(problem.metal, IdealMetal)  # one step; metal that thickens takes many
+    stage = "growing the deposit" if ideal else "growing the deposit over the coat"
     for segment in recipe:
         end = run.time + segment.duration
         run.switched_to(segment.current)
         while run.time < end and not run.done:
-            progress("growing the deposit", run.time / whole)
+            progress(stage, run.far(whole))
             run.step(end)
-    progress("growing the deposit", 1.0)
+    progress(stage, 1.0)
     return run.growth()
 
 
@@ -139,6 +141,11 @@ class _Run:
         if start is not None and _alike(start.problem, problem):
             self._keep(start)
         self.now = self._solved(problem, start)
+
+    def far(self, whole: float) -> float:
+        """The share of the growth that is done, by its time of `whole` [s] or by its goal."""
+        by_goal = 0.0 if self.reached is None else min(self.reached(self.thickness), 1.0)
+        return max(self.time / whole, by_goal)
 
     def switched_to(self, current: float) -> None:
         """Sets the supply and solves the field with the metal as it is."""

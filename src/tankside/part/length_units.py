@@ -75,7 +75,7 @@ def size_words(extents: Floats, unit: str) -> Quantity:
     """Box sizes of numbers in `unit`, as a person reads them."""
     sizes = sizes_in(extents, unit)
     scale = "mm" if sizes.max() < 1.0 else "m"
-    return Quantity(tuple(float(size) for size in sizes), scale, between=" x ")
+    return Quantity(tuple(float(size) for size in sizes), scale, between=" × ")
 
 
 def check_size(extents: Floats, unit: str) -> None:

@@ -32,7 +32,7 @@ def _first(report: PartReport) -> str:
     sizes = tuple(float(size) for size in report.box_sizes)
     return said(
         "The part is {sizes}, {parts} in {bodies}, {state}; all its triangles together are {area}.",
-        sizes=Quantity(sizes, "mm", 4, between=" x "),
+        sizes=Quantity(sizes, "mm", 4, between=" × "),
         parts=_triangles(report.triangles),
         bodies=said_of("{count} body", "{count} bodies", count=len(report.bodies)),
         state=_state(report),

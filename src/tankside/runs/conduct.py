@@ -95,7 +95,8 @@ def unpowered_warning(state: RunState, now: float) -> str:
             time=waited,
         )
     return said(
-        "The part has hung in the acid without current for {time}: its coat dissolves. "
+        "The part has hung in the acid without current for {time}: acid eats its copper "
+        "and loosens a coat. "
         "Switch on, or lift it out and rinse it.",
         time=waited,
     )

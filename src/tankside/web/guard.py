@@ -5,6 +5,7 @@ It wraps pages and API alike. What it refuses it refuses in one plain sentence.
 
 import re
 from collections.abc import Iterable
+from html import escape
 from http import HTTPStatus
 from http.cookies import CookieError, SimpleCookie
 from urllib.parse import parse_qsl, quote
@@ -69,7 +70,7 @@ class Guard:
         role = self._access.role(_peer(scope), _cookie(headers))
         refused = self._refused(scope, headers, role)
         if refused is not None:
-            await _say(send, *refused)
+            await _say(send, *refused, as_page=not scope["path"].startswith("/api/"))
             return
         scope["state"] = {**scope.get("state", {}), "role": role}
         await self._inner(scope, _capped(receive, self._largest), send)
@@ -85,7 +86,10 @@ class Guard:
         if not reads and self._foreign(scope, headers):
             return HTTPStatus.FORBIDDEN, "another site may not do this; open Tankside's own page"
         if role is Role.NOBODY:
-            return HTTPStatus.FORBIDDEN, "scan the code that 'tankside serve --share' shows first"
+            return (
+                HTTPStatus.FORBIDDEN,
+                "scan the code that the machine's own page 'On a phone' shows first",
+            )
         if not reads and role < Role.OPERATE:
             return HTTPStatus.FORBIDDEN, "you may look, not change; ask for the other code"
         if not reads and role < Role.OWN and OWNED.match(scope["path"]):
@@ -125,9 +129,22 @@ async def _welcome(scope: Scope, key: str, send: Send) -> None:
     await _answer(send, HTTPStatus.SEE_OTHER, headers, b"")
 
 
-async def _say(send: Send, status: HTTPStatus, sentence: str) -> None:
-    text = f"{sentence[0].upper()}{sentence[1:]}.\n".encode()
-    await _answer(send, status, [("content-type", "text/plain; charset=utf-8")], text)
+async def _say(send: Send, status: HTTPStatus, sentence: str, *, as_page: bool) -> None:
+    """The sentence alone; as a page that a phone shows in a size that is read, without a style, as
+    who is refused may have none of our files."""
+    text = f"{sentence[0].upper()}{sentence[1:]}.\n"
+    kind = "text/plain"
+    if as_page:
+        kind, text = "text/html", _PAGE.format(sentence=escape(text))
+    await _answer(send, status, [("content-type", f"{kind}; charset=utf-8")], text.encode())
+
+
+_PAGE = (
+    '<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>Tankside</title>'
+    '<meta name="viewport" content="width=device-width, initial-scale=1">'
+    '<meta name="color-scheme" content="light dark"></head>'
+    "<body><main><h1>Tankside</h1><p>{sentence}</p></main></body></html>\n"
+)
 
 
 async def _answer(

@@ -6,7 +6,7 @@ own text cannot do that, so none does where a filter can.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextvars import ContextVar
 from typing import Protocol, SupportsFloat
 
@@ -40,7 +40,16 @@ def between(ends: _Ends, kind: str, digits: int = 2) -> str:
     """An interval [SI] as "0.9 to 1.2 V", or "850 mV to 1.2 V"; one value where both ends read the
     same."""
     low, high = told(ends.low, kind, digits), told(ends.high, kind, digits)
+    if ends.low == 0.0:
+        low = f"0 {high.partition(' ')[2]}"
     return low if low == high else f"{bare_before(low, high)} to {high}"
+
+
+def sides(lengths: Sequence[float]) -> str:
+    """The sides of a box [m], all in the unit of the longest: "10.7 × 11.4 × 9.57 mm"."""
+    unit = units.unit_told(max(lengths), Kind.LENGTH, READER.get().units)
+    numbers = (units.rounded(units.in_unit(one, unit)) for one in lengths)
+    return marked(f"{' × '.join(numbers)} {units.sign(unit)}")
 
 
 def bare_before(low: str, high: str) -> str:
@@ -96,8 +105,8 @@ _AS_THOUSANDS = re.compile(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?!\d)")
 
 def for_a_field(text: str) -> str:
     """The same for an answer that a form begins with, its unit as it is written: a comma that would
-    read as thousands there is a point."""
-    return units.signed(_AS_THOUSANDS.sub(r"\1.\2", marked(text)))
+    read as thousands there is a point. Its minus stays the hyphen that keyboards have."""
+    return units.signed(_AS_THOUSANDS.sub(r"\1.\2", _with_comma(text)))
 
 
 _OF_A_BENCH = re.compile(r"\d\s*(?:mL|mg|g)$")
@@ -123,5 +132,19 @@ def begun(answers: Mapping[str, str]) -> dict[str, str]:
 
 
 def marked(text: str) -> str:
-    """With the reader's decimal mark; for text that holds one number and its unit."""
+    """With the reader's decimal mark, and a minus sign that is one; for text that holds one number
+    and its unit."""
+    return _with_comma(minus(text))
+
+
+def _with_comma(text: str) -> str:
     return text.replace(".", ",") if READER.get().mark is Mark.COMMA else text
+
+
+_HYPHEN = re.compile(r"(?:(?<=[\s(])|^)-(?=[\d.])")
+
+
+def minus(text: str) -> str:
+    """Text whose negative numbers have a minus sign in place of the hyphen; ranges, dates, names
+    and what stands between quotation marks stay."""
+    return _HYPHEN.sub("\N{MINUS SIGN}", text)

@@ -2,6 +2,7 @@
 
 from http import HTTPStatus
 from typing import cast
+from urllib.parse import urlsplit
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -15,7 +16,7 @@ from tankside.web.words import _
 async def refused(request: Request, error: Exception) -> Response:
     """An error of ours."""
     status = HTTPStatus.NOT_FOUND if isinstance(error, UnknownName) else HTTPStatus.BAD_REQUEST
-    return page(request, "refused.html", status=status, said=str(error))
+    return _refusal(request, status=status, said=str(error))
 
 
 async def missing(request: Request, error: Exception) -> Response:
@@ -28,16 +29,30 @@ async def missing(request: Request, error: Exception) -> Response:
         if found.status_code == HTTPStatus.NOT_FOUND
         else str(found.detail)
     )
-    return page(request, "refused.html", status=found.status_code, said=said)
+    return _refusal(request, status=found.status_code, said=said)
 
 
 async def misused(request: Request, error: Exception) -> Response:
     """A request that has not the form that its address takes."""
     said = _("the page sent something that this address does not take; go back and load it anew")
-    return page(request, "refused.html", status=HTTPStatus.BAD_REQUEST, said=said)
+    return _refusal(request, status=HTTPStatus.BAD_REQUEST, said=said)
 
 
 async def cut_short(request: Request, error: Exception) -> Response:
     """Who asked is gone, or sent more than may be and is told so."""
     said = _("not everything came here; send it again, or send a smaller file")
-    return page(request, "refused.html", status=HTTPStatus.BAD_REQUEST, said=said)
+    return _refusal(request, status=HTTPStatus.BAD_REQUEST, said=said)
+
+
+def _refusal(request: Request, *, status: int, said: str) -> Response:
+    return page(request, "refused.html", status=status, said=said, back=_before(request))
+
+
+def _before(request: Request) -> str:
+    """The page of ours that a form was sent from, "" where that is not known or is this one."""
+    if request.method in ("GET", "HEAD"):
+        return ""
+    came = urlsplit(request.headers.get("referer", ""))
+    if came.netloc != request.url.netloc or came.path == request.url.path:
+        return ""
+    return came.path + (f"?{came.query}" if came.query else "")

@@ -13,7 +13,7 @@ from tankside.app.work import languages
 from tankside.app.work.preferences import Mark
 from tankside.base import messages
 from tankside.base.units import UnitSystem, retold
-from tankside.web.reader import READER
+from tankside.web.reader import READER, minus
 
 
 def translations() -> NullTranslations:
@@ -41,7 +41,7 @@ def spoken(text: str, units: UnitSystem | None = None) -> str:
     is not in the catalogue is a person's, or an error's; its quantities are told all the same. With
     `units`, in those."""
     liked, known = READER.get(), translations()
-    return messages.spoken(
+    told = messages.spoken(
         text,
         messages.Reader(
             units=units or liked.units,
@@ -50,6 +50,7 @@ def spoken(text: str, units: UnitSystem | None = None) -> str:
             many=known.ngettext,
         ),
     )
+    return minus(told)
 
 
 def N_(text: str) -> str:

@@ -1,13 +1,17 @@
 """The plan warns of air that stays under a part as it hangs."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from tankside.app import hanging
 from tankside.app.hanging import hanging_warnings
 from tankside.app.job.building import BuiltPart
 from tankside.base.progress import silent
 from tankside.cell.description import PlacedPart
 from tankside.part.mesh import TriangleMesh
+from tankside.part.pockets import pockets
 from tankside.part.read import read_part
 from tankside.part.surface import AnalysisSurface
 from tests.unit.app.test_examine_a_part import cup, stl
@@ -39,6 +43,15 @@ def test_a_cup_upright_carries_bath_and_turned_over_traps_air(
 ) -> None:
     (sentence,) = hanging_warnings((hung(rotation),), 1150.0, silent)
     assert expected in sentence
+
+
+def test_several_hollows_are_told_in_one_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
+    one = pockets(hung((0.0, 0.0, 0.0)).surface.mesh, (0.0, 0.0, 1.0), progress=silent)
+    twice = replace(one, liquid=one.liquid * 2)
+    monkeypatch.setattr(hanging, "pockets", lambda *_, **__: twice)
+    (sentence,) = hanging_warnings((hung((0.0, 0.0, 0.0)),), 1150.0, silent)
+    assert "carries 28 mL of bath out" in sentence
+    assert "in 2 hollows" in sentence
 
 
 def test_on_its_side_the_cup_keeps_nothing() -> None:

@@ -38,6 +38,7 @@ from tankside.base.units import Kind, in_unit, quantity, shown, signed
         ("77 degF", Kind.TEMPERATURE, 298.15),
         ("298.15 K", Kind.TEMPERATURE, 298.15),
         ("-5 degC", Kind.TEMPERATURE, 268.15),
+        ("\u22125 degC", Kind.TEMPERATURE, 268.15),
         ("75 g/L", Kind.MASS_CONCENTRATION, 75.0),
         ("70 mg/L", Kind.MASS_CONCENTRATION, 0.070),
         ("1.16 g/mL", Kind.DENSITY, 1160.0),

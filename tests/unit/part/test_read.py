@@ -64,8 +64,8 @@ def test_a_stated_unit_that_contradicts_the_file_is_said() -> None:
     part = read_part(written(SOLID, "3mf"), "finial.3mf", "in")
     assert part.unit_origin is UnitOrigin.STATED
     assert any(
-        "the file says millimetres (a part of 40 x 50 x 60 mm), but it is read in inches as "
-        "stated (1.02 x 1.27 x 1.52 m)" in note
+        "the file says millimetres (a part of 40 × 50 × 60 mm), but it is read in inches as "
+        "stated (1.02 × 1.27 × 1.52 m)" in note
         for note in part.notes
     )
 
@@ -78,7 +78,7 @@ def test_a_guess_is_shown_with_what_the_other_units_give() -> None:
     part = read_part(binary(SOLID), "finial.stl")
     assert (part.unit, part.unit_origin) == ("mm", UnitOrigin.GUESSED)
     assert "gives no unit" in part.unit_explanation
-    assert "40 x 50 x 60 mm" in part.unit_explanation
+    assert "40 × 50 × 60 mm" in part.unit_explanation
     sizes = {choice.unit: choice.box_sizes for choice in part.unit_alternatives}
     assert set(sizes) == {"um", "cm", "m", "in", "ft"}
     assert sizes["in"] == pytest.approx([1.016, 1.27, 1.524])
@@ -180,7 +180,7 @@ MALFORMED: list[tuple[str, bytes, str | None, type[TanksideError], str]] = [
     ("a.stl", HUGE, None, BadInput, "a part in no known unit"),
     ("a.stl", HUGE, "mm", BadInput, "no known unit makes it a part"),
     ("a.stl", STL, "m", BadInput, "60 m long, and a part is between 100 µm and 10 m; it would be"),
-    ("a.stl", STL, "ft", BadInput, "40 x 50 x 60 mm if in millimetres"),
+    ("a.stl", STL, "ft", BadInput, "40 × 50 × 60 mm if in millimetres"),
     ("a.stl", STL, "um", BadInput, "60 µm long"),
     ("a.stl", STL, "parsec", UnknownName, "unit 'parsec' is not known"),
     ("a.stl", STL, "", UnknownName, "unit '' is not known"),

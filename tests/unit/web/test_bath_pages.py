@@ -67,9 +67,9 @@ def test_a_bottle_is_put_there_by_its_label_and_taken_away(browser: Any) -> None
 @pytest.mark.parametrize(
     ("kind", "typed", "said"),
     [
-        ("shelf", {"name": "x", "substance": "sulphurous acid"}, "substance"),
+        ("shelf", {"name": "x", "substance": "sulphurous acid"}, "Substance on the label: "),
         ("shelf", {**BOTTLE, "density": "1.05 g/mL"}, "density"),
-        ("shelf", {**BOTTLE, "name": " "}, "give it a name"),
+        ("shelf", {**BOTTLE, "name": " "}, "Give it a name"),
         ("shelf", {**BOTTLE, "name": "Battery Acid"}, "already"),
         ("tool", {"name": "spoon", "division": "1", "capacity": "5 g"}, "unit"),
         ("vessel", {"material": "zinc", "diameter": "28 cm", "height": "30 cm"}, "zinc"),

@@ -84,8 +84,8 @@ def test_a_guessed_unit_is_asked_with_every_size(browser: Any, queue: IdleQueue)
     part = handed_in(browser, queue, **GUESSED)
     page = browser.get(f"/first/{part.id}")
     assert page.url.path.endswith("/unit")
-    assert "4 cm × 3 cm × 2 cm" in page.text
-    assert "1.02 m × 76.2 cm × 50.8 cm" in page.text  # 40 by 30 by 20 inches
+    assert "4 × 3 × 2 cm" in page.text
+    assert "1.02 × 0.762 × 0.508 m" in page.text  # 40 by 30 by 20 inches
     assert re.search(r'value="mm" checked', page.text)
     wrong = browser.post(f"/first/{part.id}/unit", data={"unit": "furlong"})
     assert wrong.status_code == 400

@@ -69,6 +69,18 @@ def test_odd_hurries_are_refused(browser: Any, queue: IdleQueue, hurry: str) -> 
     assert "No run yet" in browser.get("/runs").text
 
 
+def test_what_is_refused_leads_back_to_where_it_was_sent_from(
+    browser: Any, queue: IdleQueue
+) -> None:
+    data = {"supply": "simulated", "hurry": "fast"}
+    place = f"/plans/{planned(queue)}/run"
+    home = str(browser.base_url).rstrip("/")
+    answer = browser.post(place, data=data, headers={"referer": f"{home}/plans?x=1"})
+    assert '<a class="button" href="/plans?x=1">' in answer.text
+    foreign = browser.post(place, data=data, headers={"referer": "http://elsewhere.example/plans"})
+    assert "elsewhere" not in foreign.text
+
+
 def test_who_may_look_steers_no_run(tmp_path: Path, queue: IdleQueue) -> None:
     access = Access.shared(["192.0.2.7"])
     with visitor(queue) as owner:

@@ -135,7 +135,7 @@ def tell_the_state(request: StateRequest) -> StateReply:
         whose=read.whose,
         surprises=estimate.gross,
         readings=len(estimate.surprises),
-        learned=tuple(one for one in estimate.learned if _taught(one)),
+        learned=tuple(one for one in estimate.learned if taught(one)),
         notes=read.notes,
     )
 
@@ -150,6 +150,7 @@ def learned_words(name: str) -> str:
     return f"chloride in {product}, as impurity"
 
 
-def _taught(one: Learned) -> bool:
+def taught(one: Learned) -> bool:
+    """Whether the ledger has narrowed it so far that it says something of this shop."""
     before = one.believed.high - one.believed.low
     return (one.learned.high - one.learned.low) < _TAUGHT * before

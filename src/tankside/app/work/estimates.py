@@ -1,8 +1,8 @@
 """How long work will still take, from how long the same stages took before on this machine.
 
 A stage's usual time is the median of its last runs. What is left is what is left of the present
-stage and of those that followed it last time. Without a history there is no estimate: none is made
-up.
+stage and of those that followed it last time. A stage that has taken longer than is usual is judged
+by its own pace alone. Without a history there is no estimate: none is made up.
 """
 
 import json
@@ -37,7 +37,8 @@ class Estimates:
     def left(
         self, kind: WorkKind, past: Mapping[str, float], stage: str, fraction: float
     ) -> float | None:
-        """Time left [s], or None where this kind, or this stage, was never seen to its end.
+        """Time left [s], or None where this kind, or this stage, was never seen to its end, or
+        where it takes longer than ever and does not say how far it is.
 
         past    time spent so far by stage [s], the present one included
         """
@@ -48,8 +49,9 @@ class Estimates:
         order = list(usual)
         ahead = sum(usual[name] for name in order[order.index(stage) + 1 :] if name not in past)
         spent = past.get(stage, 0.0)
-        here = max(usual[stage] * (1.0 - fraction), usual[stage] - spent)
-        return max(here, 0.0) + ahead
+        if spent < usual[stage]:
+            return max(usual[stage] * (1.0 - fraction), usual[stage] - spent) + ahead
+        return None if fraction <= 0.0 else spent * (1.0 - fraction) / fraction + ahead
 
 
 def _usual(runs: Sequence[Stages]) -> dict[str, float]:

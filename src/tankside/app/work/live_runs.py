@@ -232,17 +232,28 @@ class LiveRuns:
     def _followed(self, id: str) -> Watched:
         """The run's thread, started if it has none; BadInput while another has the supply."""
         how = self.how(id)
+        self._let_end()
         with self._lock:
             busy = [name for name, one in self._watched.items() if one.thread.is_alive()]
             if id in busy:
                 return self._watched[id]
             if busy:
-                raise BadInput("{busy} has the supply; end or give that run up first", busy=busy[0])
+                raise BadInput(
+                    "the run of {title} has the supply; end that run, or give it up, and then "
+                    "begin this one",
+                    title=self._orders[busy[0]].title,
+                )
             self._told.pop(id, None)
             thread = threading.Thread(target=self._life, args=(id, how), name=id, daemon=True)
             self._watched[id] = Watched(thread=thread)
             thread.start()
             return self._watched[id]
+
+    def _let_end(self) -> None:
+        """Waits for runs that are over and only have their last lines to write."""
+        for one in tuple(self._watched.values()):
+            if one.live is not None and one.live.state.over:
+                one.thread.join(timeout=_OBEYED_WITHIN_S)
 
     def _life(self, id: str, how: Mapping[str, Any]) -> None:
         try:

@@ -32,6 +32,7 @@ def standing_of_supply(watched: "Watched", order: "Order") -> Standing | None:
         current=shown.current if shown else None,
         expected_voltage=moment.expected_voltage if moment and shown else None,
         warning=moment.warning if moment else "",
+        unpowered=moment.unpowered if moment else None,
     )
 
 

@@ -96,6 +96,8 @@ class Standing:
     expected_voltage: float | None = None
     reading_due: float | None = None
     warning: str = ""
+    unpowered: float | None = None
+    """By its supply's clock, which a hurried run's is not the wall's."""
 
 
 def view_of(
@@ -143,7 +145,7 @@ def view_of(
         cautions=order.cautions,
         by_hand=stands.by_hand,
         immersed=state.immersed,
-        unpowered=state.unpowered_until(now) if state.at else 0.0,
+        unpowered=_unpowered(stands, now),
         rows=_rows(order, state),
         reading_due=stands.reading_due,
         readings=sum(isinstance(one, Read) for one in stands.events),
@@ -151,6 +153,12 @@ def view_of(
         plan=str(how.get("plan", "")),
         kept=str(how.get("kept", "")),
     )
+
+
+def _unpowered(stands: Standing, now: float) -> float:
+    if stands.unpowered is not None:
+        return stands.unpowered
+    return stands.state.unpowered_until(now) if stands.state.at else 0.0
 
 
 def _rows(order: "Order", state: "RunState") -> tuple[RecipeRow, ...]:

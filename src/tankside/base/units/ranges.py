@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
-from tankside.base.units.reading import NUMBER, number
+from tankside.base.units.reading import NUMBER, SIGN, number
 
-_UNSIGNED = NUMBER.removeprefix("[+-]?")
+_UNSIGNED = NUMBER.removeprefix(SIGN)
 _WHOLE = rf"({NUMBER})(?![eE][+-]?\d)"
 _PLUS_MINUS = re.compile(
     rf"^{_WHOLE}\s*(?P<unit>[^\d±+]*?)\s*(?:±|\+/-|\+-)\s*({_UNSIGNED})\s*(.*)$"

@@ -15,12 +15,15 @@ from tankside.base.units.kinds import Kind
 from tankside.base.units.spellings import definitions, spelled
 from tankside.base.wording import quoting, term
 
-NUMBER = r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?"
+SIGN = r"[+\-\u2212]?"
+"""A sign as it is typed, or as it is printed and copied from there."""
+
+NUMBER = SIGN + r"(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?"
 """A number as people write it: point or comma marks the decimals."""
 
 _NUMBER_THEN_UNIT = re.compile(rf"^\s*({NUMBER})\s*(.*?)\s*$")
 _LARGEST = 1e60
-_THOUSANDS = re.compile(r"^[+-]?[1-9]\d{0,2},\d{3}$")
+_THOUSANDS = re.compile(rf"^{SIGN}[1-9]\d{{0,2}},\d{{3}}$")
 _BARE_DEGREE = re.compile(r"^[CF]$")
 _SHARE = re.compile(r"\bpp[mb]\b|%|\bpercent\b", re.IGNORECASE)
 
@@ -71,7 +74,7 @@ def number(written: str, text: str, *, where: str) -> float:
             plain=text.replace(",", ""),
             where=where,
         )
-    value = float(written.replace(",", "."))
+    value = float(written.replace(",", ".").replace("\u2212", "-"))
     if not abs(value) < _LARGEST:
         raise BadInput(
             "{text!r} is not a finite number of any size met here", text=text, where=where

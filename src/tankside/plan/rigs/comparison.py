@@ -216,7 +216,7 @@ def _body(name: str, shape: Shape, before: Shape | None) -> Iterator[str]:
     size = getattr(shape, "size", None)
     if isinstance(shape, Rod):
         size = (shape.diameter, shape.length)
-    words = Quantity(tuple(size or ()), "cm", between=" x ")
+    words = Quantity(tuple(size or ()), "cm", between=" × ")
     at: Vector = getattr(shape, "at", (0.0, 0.0, 0.0))
     place = _place(np.array(at))
     if before is None:

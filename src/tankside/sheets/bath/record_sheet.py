@@ -3,6 +3,7 @@
 from datetime import UTC, datetime
 from typing import Any
 
+from tankside.app.bath.tell_the_state import learned_words, taught
 from tankside.app.bath_sheet_port import Record
 from tankside.app.ports import SheetRequest
 from tankside.base.errors import BadInput
@@ -10,15 +11,18 @@ from tankside.base.intervals import Interval
 from tankside.base.units import Kind
 from tankside.bath.inventory import BathEstimate, Event
 from tankside.bath.inventory import events as ev
-from tankside.sheets.bath.answer_sheet import quantity_name, within
+from tankside.sheets.bath.answer_sheet import quantity_name
 from tankside.sheets.bath.picture_course import course_picture, day
 from tankside.sheets.typeset import typeset
 from tankside.sheets.wording import (
     amount,
+    between,
     for_its_reader,
     listed,
     marked,
-    reading,
+    measured,
+    plain,
+    span,
     spoken,
     worded,
     worded_of,
@@ -70,8 +74,12 @@ def record_words(record: Record, how: SheetRequest) -> dict[str, Any]:
         "state": [_state(now, name, record.windows.get(name)) for name in _UNITS],
         "chart": worded("Copper, acid, chloride and volume over time.") if len(course) > 1 else "",
         "learned": [
-            [spoken(one.name), _between(one.believed, one.unit), _between(one.learned, one.unit)]
+            [
+                spoken(learned_words(one.name)),
+                *(_rate(e, one.unit) for e in (one.believed, one.learned)),
+            ]
             for one in now.learned
+            if taught(one)
         ],
         "events": [_event(one) for one in ledger],
         "notes": [spoken(one) for one in now.notes],
@@ -80,13 +88,16 @@ def record_words(record: Record, how: SheetRequest) -> dict[str, Any]:
 
 def _state(now: BathEstimate, name: str, window: tuple[float, float] | None) -> list[str]:
     unit = _UNITS[name]
-    value = now.interval(name)
-    told = within((value.low, value.high), unit)
-    row = [quantity_name(name), reading(now.best(name), unit), told]
+    row = [
+        quantity_name(name),
+        measured(now.best(name), unit),
+        between(now.interval(name), unit, 3),
+    ]
     if window is None:
         return [*row, "", ""]
     inside = now.probability_inside(name, *window)
-    return [*row, within(window, unit), worded("{chance} inside", chance=_chance(inside))]
+    wanted = between(Interval(window[0], window[0], window[1]), unit, 3)
+    return [*row, wanted, worded("{chance} inside", chance=_chance(inside))]
 
 
 def _chance(share: float) -> str:
@@ -150,10 +161,18 @@ def _found(quantity: str, value: float) -> str:
     unit = units.get(quantity, "g/L")
     if quantity == "pH":
         return marked(f"pH {value:.2f}")
-    return f"{quantity_name(quantity)} {reading(value, unit)}"
+    return f"{quantity_name(quantity)} {measured(value, unit)}"
 
 
-def _between(value: Interval, unit: str) -> str:
-    low, high = (marked(f"{end:.3g}") for end in (value.low, value.high))
-    sign = "" if unit == "1" else f" {unit}"
-    return f"{worded('{low} to {high}', low=low, high=high)}{sign}"
+def _rate(value: Interval, unit: str) -> str:
+    """A learned number from its low to its high end, in a unit that tells it in few digits."""
+    factor, sign = {
+        "1/day": (100.0, worded("% a day")),
+        "m": (1e6, "µm"),
+        "kg/(m2 s)": (1e6 * 86400 / 100, worded("mg/dm² a day")),
+        "m3/C": (3.6e6, worded("L/Ah")),
+        "kg/kg": (1e6, "mg/kg"),
+        "kg/m3": (1e-3, "g/mL"),
+    }.get(unit, (1.0, "" if unit == "1" else unit))
+    low, high = (plain(factor * end, 3) for end in (value.low, value.high))
+    return f"{span(low, high)} {sign}".rstrip()

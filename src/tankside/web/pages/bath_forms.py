@@ -27,7 +27,7 @@ from tankside.app.work.readers import how_liked
 from tankside.app.work.workplace import Workplace
 from tankside.base.errors import TanksideError
 from tankside.web.frame import page, sentence_alone
-from tankside.web.reader import READER, for_a_field, marked
+from tankside.web.reader import READER, example, marked
 
 router = APIRouter()
 GO = "go"
@@ -58,7 +58,7 @@ def bath_of(request: Request, id: str) -> tuple[Kept[BathRecord], LedgerAsked]:
 def _begun(field: Asked, text: str) -> str:
     """An answer to begin with, in the reader's decimal mark where it is a number; names and choices
     stay as they are."""
-    return text if field.read is no_reading or field.choices else for_a_field(text)
+    return text if field.read is no_reading or field.choices else example(text, of_a_bench=True)
 
 
 def bath_after(id: str, noted: NoteReply) -> str:

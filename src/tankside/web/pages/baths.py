@@ -32,6 +32,7 @@ from tankside.base.errors import BadInput, TanksideError
 from tankside.web.frame import page
 from tankside.web.history_chart import history_charts
 from tankside.web.pages.bath_forms import bath_after, how, pdf
+from tankside.web.reader import example
 
 router = APIRouter()
 
@@ -75,7 +76,9 @@ async def take_over(request: Request) -> Response:
 @router.get("/baths/new")
 def new(request: Request) -> HTMLResponse:
     """What a new bath is to be."""
-    return _making(request, {"family": "conventional", "volume": "10 L", "start": "20 °C"})
+    return _making(
+        request, {"family": "conventional", "volume": example("10 L"), "start": example("20 °C")}
+    )
 
 
 @router.post("/baths/new")

@@ -25,8 +25,8 @@ from tankside.app.work.first_defaults import begun_for
 from tankside.app.work.plan_form import JOB_NAME, FormFault
 from tankside.app.work.work import WorkKind
 from tankside.base.errors import BadInput, Impossible
-from tankside.web.frame import page
-from tankside.web.reader import begun
+from tankside.web.frame import page, sentence
+from tankside.web.reader import begun, example
 
 if TYPE_CHECKING:
     from tankside.app.rig.drawing import RigDrawing  # wakes numba
@@ -92,7 +92,14 @@ def check(
     """The form's answers as a scene; what is wrong, by field; and the answers that follow."""
     desk = desk_of(request)
     found = desk.store.jobs.find(id)
-    return JSONResponse(desk.checked(found, answers.get("base") or found.value.text, answers))
+    base = answers.get("base") or found.value.text
+    reply = desk.checked(found, base, _as_kept(desk, found, base, answers))
+    if "answers" in reply:
+        reply["answers"] = {key: example(text) for key, text in reply["answers"].items()}
+    for told in ("faults", "refusal", "notes"):
+        if told in reply:
+            reply[told] = _spoken(reply[told])
+    return JSONResponse(reply)
 
 
 @router.get("/rigs/{id}/job.toml")
@@ -189,6 +196,25 @@ def whole(text: str) -> int:
     return int(text)
 
 
+def _as_kept(desk: RigDesk, rig: Rig, base: str, typed: Mapping[str, str]) -> dict[str, str]:
+    """The answers, those as the job has them that the reader left as they were shown: what was told
+    in another unit is not rounded by that."""
+    known = {one.key: one.value for group in desk.groups(rig, base) for one in group.fields}
+    return {
+        key: known[key] if key in known and text.strip() == example(known[key]) else text
+        for key, text in typed.items()
+    }
+
+
+def _spoken(told: Any) -> Any:
+    """What the core says, by the reader's words and units: one sentence, a list, or by field."""
+    if isinstance(told, str):
+        return sentence(told)
+    if isinstance(told, Mapping):
+        return {key: sentence(text) for key, text in told.items()}
+    return [sentence(text) for text in told]
+
+
 def spot_of(typed: Mapping[str, str]) -> tuple[float, float, float] | None:
     """Where the surface was clicked [m], or None where it was not."""
     found = [typed.get(f"spot_{k}", "") for k in range(3)]
@@ -206,6 +232,7 @@ def _changed(request: Request, id: str, typed: Mapping[str, str]) -> Response:
     found = desk.store.jobs.find(id, whole(typed.get("version", "")))
     base, act = typed.get("base") or found.value.text, typed.get("act", "keep")
     try:
+        typed = _as_kept(desk, found, base, typed)
         if act.partition(":")[0] in ("add", "copy", "remove", "tank"):
             part = whole(typed.get("spot_part") or "1")
             text = desk.acted(found, base, typed, act, spot_of(typed), part)

@@ -34,7 +34,7 @@ def settings(request: Request, kept: bool = False) -> HTMLResponse:
         marks=MARKS,
         papers=PAPERS,
         languages=languages(),
-        where={"home": str(place.home), "store": place.store.where},
+        where={"home": str(place.home.resolve()), "store": place.store.where},
     )
 
 

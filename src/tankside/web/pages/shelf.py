@@ -11,13 +11,32 @@ from tankside.app.bath.choices import grade_names, substance_names
 from tankside.app.bath.kept_shelf import LISTED, KeptShelf
 from tankside.app.bath.show_the_shelf import statements
 from tankside.base.errors import BadInput
+from tankside.base.wording import quoting
 from tankside.web.frame import page
+from tankside.web.words import N_, _
 
 router = APIRouter()
 
 BOTTLE = ("name", "grade", "substance", "strength", "density", "package", "price", "stock")
 TOOL = ("name", "division", "capacity", "accuracy")
 VESSEL = ("material", "diameter", "height")
+FIELD_WORDS = {
+    "name": N_("Your name for it"),
+    "grade": N_("Sold as"),
+    "substance": N_("Substance on the label"),
+    "strength": N_("Strength on the label"),
+    "density": N_("Density on the label"),
+    "stock": N_("How much there is"),
+    "package": N_("Package"),
+    "price": N_("Price of a package"),
+    "division": N_("Reads to"),
+    "capacity": N_("Holds at most"),
+    "accuracy": N_("Accuracy"),
+    "material": N_("Made of"),
+    "diameter": N_("Diameter inside"),
+    "height": N_("Height inside"),
+}
+"""What the form calls each answer."""
 
 
 @router.get("/shelf")
@@ -45,8 +64,16 @@ def _added(request: Request, kind: str, typed: dict[str, str]) -> Response:
             keys = TOOL if kind == "tool" else BOTTLE
             kept.add(kind, {key: typed.get(key, "") for key in keys})
     except BadInput as error:
-        return _shown(request, kind=kind, typed=typed, fault=str(error))
+        return _shown(request, kind=kind, typed=typed, fault=_at_its_field(error))
     return RedirectResponse("/shelf", status_code=303)
+
+
+def _at_its_field(error: BadInput) -> str:
+    """The sentence after the name of the field that it speaks of, as the form has it."""
+    words = FIELD_WORDS.get(error.where.rpartition(" ")[2])
+    if words is None:
+        return error.message
+    return quoting("{field}: {sentence}", field=_(words), sentence=error.message)
 
 
 @router.post("/shelf/{kind}/away")

@@ -31,8 +31,14 @@ def test_the_median_run_is_the_usual_one(taught: Estimates) -> None:
 def test_time_runs_down_by_clock_and_by_fraction(taught: Estimates) -> None:
     past = {"reading": 2.0, "solving": 4.0}
     assert taught.left(WorkKind.PLAN, past, "solving", 0.0) == pytest.approx(14.0)
-    past = {"reading": 2.0, "solving": 10.0}
+    past = {"reading": 2.0, "solving": 8.0}
     assert taught.left(WorkKind.PLAN, past, "solving", 0.5) == pytest.approx(9.0)
+
+
+def test_what_takes_longer_than_ever_is_judged_by_its_own_pace(taught: Estimates) -> None:
+    past = {"reading": 2.0, "solving": 100.0}  # ten times the usual, and a fifth of it done
+    assert taught.left(WorkKind.PLAN, past, "solving", 0.2) == pytest.approx(400.0 + 4.0)
+    assert taught.left(WorkKind.PLAN, past, "solving", 0.0) is None
 
 
 def test_it_never_falls_below_zero(taught: Estimates) -> None:

@@ -298,8 +298,17 @@ def test_a_growth_ends_where_it_has_reached_its_goal(
         return float(np.average(thickness[part], weights=areas)) / 5e-6
 
     recipe = [Segment(duration=1e6, current=tank_problem.total_current)]
+    told: list[tuple[str, float]] = []
     for problem in (tank_problem, coated(tank_problem, 1.0)):
-        growth = grow(problem, recipe, tank_operators, control=FIRST, reached=reached)
+        told.clear()
+        growth = grow(
+            problem,
+            recipe,
+            tank_operators,
+            lambda stage, share: told.append((stage, share)),
+            control=FIRST,
+            reached=reached,
+        )
         assert reached(growth.thickness) == pytest.approx(1.0, rel=1e-9)
         assert growth.duration == pytest.approx(
             5e-6 / 200.0 / 3.6753e-11, rel=0.01
@@ -307,6 +316,11 @@ def test_a_growth_ends_where_it_has_reached_its_goal(
         assert growth.charge == pytest.approx(
             growth.duration * tank_problem.total_current, rel=1e-6
         )
+    # told by the goal: by the recipe's million seconds it would stand near nought until its end
+    shares = [share for _, share in told]
+    assert shares == sorted(shares)
+    assert 0.3 < shares[-2] < shares[-1] == 1.0
+    assert {stage for stage, _ in told} == {"growing the deposit over the coat"}
 
 
 def test_nothing_dissolves_off_a_coat(

@@ -58,9 +58,9 @@ def test_every_change_is_told_once(block_rig: Rig) -> None:
     for words in (
         "Turn part 1 to [0, 0, 45] degrees",
         "Hang the middle of part 1 at (2.0, 0.0, 7.0) cm",
-        "Hang anode 2, cut to 4 x 8 cm, at",
-        "Add anode 3, a rod of 0.4 x 5 cm",
-        "Add shield 1, a sheet of 2 x 3 cm",
+        "Hang anode 2, cut to 4 × 8 cm, at",
+        "Add anode 3, a rod of 0.4 × 5 cm",
+        "Add shield 1, a sheet of 2 × 3 cm",
         "Add thief 1, a rod",
         "After 50 % of the time, turn the part by 180 degrees",
         "Set 80 % of the highest current",

@@ -8,6 +8,7 @@ from xml.etree import ElementTree
 import pytest
 from pypdf import PdfReader
 
+from tankside.app.bath.tell_the_state import taught
 from tankside.app.bath_sheet_port import Analysis, Record, TankLabel
 from tankside.app.ports import SheetRequest
 from tankside.base.errors import BadInput, UnknownName
@@ -176,6 +177,9 @@ def test_a_record_tells_state_history_and_what_was_set_aside(
     assert len(words["events"]) == len(ledger)
     assert [row[0] for row in words["state"]][:3] == ["copper", "sulfuric acid", "chloride"]
     assert len(words["warnings"]) == len(course[-1].gross) > 0
+    learned = [row[0] for row in words["learned"]]
+    assert len(learned) == sum(map(taught, course[-1].learned)) < len(course[-1].learned)
+    assert not any("_" in name for name in learned)
     text = text_of(record_sheet(record, TODAY))
     assert "was set aside; repeat it" in text
     with pytest.raises(BadInput, match="at least one estimate"):
