@@ -10,10 +10,8 @@ from tankside.app.forms import ends
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.bath.inventory.bath_estimate import QUANTITIES, Learned, Surprise
-from tankside.bath.inventory.priors import LEARNED, known_prior
-
-_TAUGHT = 0.85
-"""Share of the believed width below which a parameter counts as learned [-]: our choice."""
+from tankside.bath.inventory.taught import learned_words as learned_words  # also the cli's
+from tankside.bath.inventory.taught import taught
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,19 +136,3 @@ def tell_the_state(request: StateRequest) -> StateReply:
         learned=tuple(one for one in estimate.learned if taught(one)),
         notes=read.notes,
     )
-
-
-def learned_words(name: str) -> str:
-    """What a learned parameter is, in words; that of a product names the product."""
-    if name in LEARNED:
-        return known_prior(name).name
-    kind, _, product = name.partition(" of ")
-    if kind == "strength":
-        return f"strength of {product} over its label's, relative error"
-    return f"chloride in {product}, as impurity"
-
-
-def taught(one: Learned) -> bool:
-    """Whether the ledger has narrowed it so far that it says something of this shop."""
-    before = one.believed.high - one.believed.low
-    return (one.learned.high - one.learned.low) < _TAUGHT * before

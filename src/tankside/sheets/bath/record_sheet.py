@@ -3,7 +3,6 @@
 from datetime import UTC, datetime
 from typing import Any
 
-from tankside.app.bath.tell_the_state import learned_words, taught
 from tankside.app.bath_sheet_port import Record
 from tankside.app.ports import SheetRequest
 from tankside.base.errors import BadInput
@@ -11,6 +10,7 @@ from tankside.base.intervals import Interval
 from tankside.base.units import Kind
 from tankside.bath.inventory import BathEstimate, Event
 from tankside.bath.inventory import events as ev
+from tankside.bath.inventory.taught import learned_words, taught
 from tankside.sheets.bath.answer_sheet import quantity_name
 from tankside.sheets.bath.picture_course import course_picture, day
 from tankside.sheets.typeset import typeset

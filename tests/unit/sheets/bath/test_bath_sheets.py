@@ -8,7 +8,6 @@ from xml.etree import ElementTree
 import pytest
 from pypdf import PdfReader
 
-from tankside.app.bath.tell_the_state import taught
 from tankside.app.bath_sheet_port import Analysis, Record, TankLabel
 from tankside.app.ports import SheetRequest
 from tankside.base.errors import BadInput, UnknownName
@@ -23,6 +22,7 @@ from tankside.bath.analysis.titrants import bought
 from tankside.bath.analysis.titration import titrated, titration
 from tankside.bath.composition import Composition
 from tankside.bath.inventory import BathEstimate, Ledger, estimated, ordered
+from tankside.bath.inventory.taught import taught
 from tankside.bath.makeup import MakeUpPlan, made_up
 from tankside.safety.labels import Label, bath_contents, label
 from tankside.sheets.bath.analysis_sheet import STEPS_OF_TABLE, analysis_sheet, analysis_words
