@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tankside.base.constants import ZERO_CELSIUS_K
-from tankside.base.messages import said
+from tankside.base.messages import Quantity, said
 from tankside.bath.families import families_of
 from tankside.bath.speciation.equilibrium import TRUSTED_IONIC_STRENGTH, Speciation
 from tankside.bath.speciation.recipe import WeakAcidRecipe
@@ -38,7 +38,7 @@ def _sentences(family: str, answer: Speciation, ph_error: float) -> Iterator[str
             "enough to plate.",
             ph=f"{answer.pH:.2g}",
             ph_error=f"{ph_error:g}",
-            free=f"{100 * free:.2g}",
+            free=Quantity(100 * free, digits=2),
         )
     )
     if answer.beyond_trust:

@@ -16,6 +16,7 @@ from tankside.cell.contacts import Place, snapped
 from tankside.cell.description import CellDescription, ContactSpec, PanelBudget
 from tankside.cell.gaps import LEAST_GAP, check_gaps, gaps
 from tankside.cell.hanging import notes
+from tankside.cell.held import check_all_held
 from tankside.cell.nearness import Nearness
 from tankside.cell.pieces import check_pieces
 from tankside.cell.polyhedra import footprint, tank_height, vessel_facets
@@ -62,6 +63,7 @@ def assembled(
     wires, contacts = _wired(description.contacts, bodies, level)
     check_hangs(len(description.parts), {contact.part for contact in contacts})
     standing = (*bodies, *wires)
+    check_all_held(bodies, contacts)
     check_in_tank(wires, vessel, floor, rim)
     check_overlaps(standing)
     progress("measuring gaps", 0.4)

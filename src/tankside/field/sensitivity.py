@@ -4,9 +4,11 @@ For each uncertain number p the equations R(x; p) = 0 give J dx = -(dR/dp) d ln 
 J of the last Newton step: one linear solve each, on the operators at hand. dR/dp is a central
 difference of the electrodes' laws at fixed load, so that any number a problem holds can be varied.
 
-Intervals combine the numbers as independent: the changes up, and those down, add in quadrature.
-First order holds while the change of a current is proportional to the current; for wide intervals
-ask for `sampled`, which solves the field at both ends of each.
+Intervals combine the numbers as independent: the changes up, and those down, add in quadrature,
+of a thickness those of its logarithm, as a thickness is never below nought. To first order each
+panel's logarithm moves in proportion, and all are scaled so that the mean moves as its own
+derivative says: a given charge is shared out otherwise, not grown. For wide intervals ask for
+`sampled`, which solves the field at both ends of each.
 """
 
 from collections.abc import Sequence
@@ -209,9 +211,15 @@ def _first_order(solution: FieldSolution, derivative: Sensitivity, where: Bools)
     areas = solution.problem.panels.areas[where]
     resolved = copper > _RESOLVED * float(np.average(copper, weights=areas))
     relative = np.where(resolved, slope / np.where(resolved, copper, 1.0), 0.0)
+    mean = float(np.average(copper, weights=areas))
+    mean_relative = float(np.average(slope, weights=areas)) / mean if mean > 0 else 0.0
 
     def at(change: float) -> tuple[AreaStatistics, float]:
         moved = np.where(resolved, copper * np.exp(change * relative), copper + change * slope)
+        moved = np.maximum(moved, np.minimum(copper, 0.0))
+        reached = float(np.average(moved, weights=areas))
+        if mean > 0 and reached > 0:  # a charge that is given is shared out otherwise, not grown
+            moved = moved * (mean * np.exp(change * mean_relative) / reached)
         voltage = solution.cell_voltage + change * derivative.cell_voltage
         return area_statistics(moved, areas), voltage
 
@@ -272,21 +280,34 @@ def _combined(
         for variation, (low, high) in zip(variations, ends, strict=True)
     )
 
-    def interval(name: str, middle: float) -> Interval:
-        changes = np.array([getattr(item, name) for item in contributions]).reshape(-1, 2)
-        up = np.maximum(changes.max(axis=1), 0.0)
-        down = np.minimum(changes.min(axis=1), 0.0)
-        return Interval(
-            middle - float(np.sqrt((down**2).sum())), middle, middle + float(np.sqrt((up**2).sum()))
-        )
+    def changes(name: str) -> Floats:
+        return np.array([getattr(item, name) for item in contributions]).reshape(-1, 2)
+
+    def thickness(name: str) -> Interval:
+        """By logarithms where there is copper, so that no interval reaches below nought."""
+        if not float(getattr(best, name)) > 0:
+            return _in_quadrature(changes(name), 1.0)
+        with np.errstate(divide="ignore"):
+            logarithms = np.log(np.maximum(1.0 + changes(name), 0.0))
+        found = _in_quadrature(logarithms, 0.0)
+        return Interval(float(np.exp(found.low)), 1.0, float(np.exp(found.high)))
 
     return Uncertainty(
-        mean=interval("mean", 1.0),
-        smallest=interval("smallest", 1.0),
-        percent_5=interval("percent_5", 1.0),
-        largest=interval("largest", 1.0),
-        cell_voltage=interval("cell_voltage", solution.cell_voltage),
+        mean=thickness("mean"),
+        smallest=thickness("smallest"),
+        percent_5=thickness("percent_5"),
+        largest=thickness("largest"),
+        cell_voltage=_in_quadrature(changes("cell_voltage"), solution.cell_voltage),
         contributions=contributions,
+    )
+
+
+def _in_quadrature(changes: Floats, middle: float) -> Interval:
+    """The interval about `middle` of independent changes (n, 2), those up and those down apart."""
+    up = np.maximum(changes.max(axis=1, initial=0.0), 0.0)
+    down = np.minimum(changes.min(axis=1, initial=0.0), 0.0)
+    return Interval(
+        middle - float(np.sqrt((down**2).sum())), middle, middle + float(np.sqrt((up**2).sum()))
     )
 
 

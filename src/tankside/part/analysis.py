@@ -9,6 +9,8 @@ distance to the original, measured both ways.
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, MeshDefect
@@ -36,6 +38,9 @@ COUNT_MET = 0.15
 
 SHARP_ANGLE = np.radians(20.0)
 """Smallest angle below which a triangle is poor [rad]."""
+
+FEWEST_OF_BODY = 12
+"""Triangles that a body takes at least [-]."""
 
 CLEARANCES = (0.3, 0.1, 0.03)
 """Slack over the width of gaps and walls in the first and later attempts at remeshing [-]."""
@@ -127,6 +132,7 @@ def _remeshed(skin: Skin, wish: _Wish, progress: Progress) -> TriangleMesh | Bro
     plain = simplified(skin, wish.tolerance / 10)
     if isinstance(plain, Broken):
         return plain
+    _check_bodies(plain, wish)
     crossed = 0
     for clearance in CLEARANCES:
         shape = remeshed(
@@ -146,6 +152,23 @@ def _remeshed(skin: Skin, wish: _Wish, progress: Progress) -> TriangleMesh | Bro
             "has {crossed} pairs of triangles that pass through each other", crossed=crossed
         )
     )
+
+
+def _check_bodies(skin: Skin, wish: _Wish) -> None:
+    """Refuses what falls into far more bodies than the wished triangles can follow."""
+    a, b, c = skin.triangles.T
+    ends = np.concatenate([a, b]), np.concatenate([b, c])
+    size = len(skin.vertices)
+    graph = coo_array((np.ones(2 * len(a)), ends), shape=(size, size))
+    label = connected_components(graph, directed=False)[1][a]
+    bodies = len(np.unique(label))
+    if bodies * FEWEST_OF_BODY > 2 * wish.triangles:
+        raise MeshDefect(
+            "the mesh falls into {bodies:,} bodies that stand apart, more than {triangles:,} "
+            "triangles can follow; keep those that are to be plated, or ask for more triangles",
+            bodies=bodies,
+            triangles=wish.triangles,
+        )
 
 
 def _judged(

@@ -12,10 +12,18 @@ from enum import Enum
 import numpy as np
 
 from tankside.base.arrays import Floats, Ints, frozen_floats
+from tankside.part.box_pairs import overlapping_pairs
 from tankside.part.mesh import TriangleMesh
 from tankside.part.topology import Edges, bodies_of, edges_by_body
 
 _PROBES = 12
+"""Triangles of a body that are asked for [-]."""
+
+_ROUND = 0.05
+"""How far from a whole number a winding number may be to be believed [-]."""
+
+_WORTH_A_TREE = 2_000_000
+"""Points times triangles from which winding numbers are summed over a tree [-]."""
 
 
 class BodyKind(Enum):
@@ -127,19 +135,35 @@ def _containers(
     around: list[list[int]] = [[] for _ in low]
     overlapping: list[tuple[int, int]] = []
     triangles_of = _grouped(body, len(low))
-    for outer in np.flatnonzero(solid) if len(low) > 1 else ():
-        near = (low < high[outer]).all(axis=1) & (high > low[outer]).all(axis=1)
-        near[outer] = False
-        for inner in np.flatnonzero(near).tolist():
-            share = _share_inside(mesh, triangles_of[outer], triangles_of[inner])
-            if (
-                share == 1.0
-                and (low[inner] >= low[outer]).all() & (high[inner] <= high[outer]).all()
-            ):
-                around[inner].append(int(outer))
-            elif 0.0 < share:
-                overlapping.append((int(outer) + 1, inner + 1))
+    outers, inners = _near_pairs(solid, low, high)
+    for chosen in np.split(np.arange(len(outers)), np.flatnonzero(np.diff(outers)) + 1):
+        if not len(chosen):
+            continue
+        outer, within = int(outers[chosen[0]]), inners[chosen]
+        shares = _shares_inside(
+            mesh, triangles_of[outer], [triangles_of[inner] for inner in within]
+        )
+        boxed = (low[within] >= low[outer]).all(axis=1) & (high[within] <= high[outer]).all(axis=1)
+        for inner in within[(shares == 1.0) & boxed].tolist():
+            around[inner].append(outer)
+        for inner in within[(shares > 0.0) & ~((shares == 1.0) & boxed)].tolist():
+            overlapping.append((outer + 1, inner + 1))
     return around, tuple(sorted({(min(pair), max(pair)) for pair in overlapping}))
+
+
+def _near_pairs(
+    solid: np.ndarray[tuple[int], np.dtype[np.bool_]], low: Floats, high: Floats
+) -> tuple[Ints, Ints]:
+    """(outer, inner) of bodies whose boxes overlap by more than a face, the outer one solid; in
+    order of the outer ones. Bodies are many in dust, so that not every pair is looked at."""
+    nothing = np.zeros(0, np.int64)
+    pairs = [(nothing, nothing), *overlapping_pairs(low, high)]
+    first, second = (np.concatenate([pair[side] for pair in pairs]) for side in (0, 1))
+    outer, inner = np.concatenate([first, second]), np.concatenate([second, first])
+    deep = (low[inner] < high[outer]).all(axis=1) & (high[inner] > low[outer]).all(axis=1)
+    outer, inner = outer[solid[outer] & deep], inner[solid[outer] & deep]
+    order = np.lexsort((inner, outer))
+    return outer[order], inner[order]
 
 
 def _grouped(labels: Ints, count: int) -> list[Ints]:
@@ -147,18 +171,27 @@ def _grouped(labels: Ints, count: int) -> list[Ints]:
     return np.split(order, np.searchsorted(labels[order], np.arange(1, count)))
 
 
-def _share_inside(mesh: TriangleMesh, outer: Ints, inner: Ints) -> float:
-    """Share of some points on body `inner` that lie inside body `outer`; points on its very
-    surface count for neither."""
+def _shares_inside(mesh: TriangleMesh, outer: Ints, inners: list[Ints]) -> Floats:
+    """Share of some points on each of the bodies `inners` that lie inside body `outer`; points on
+    its very surface count for neither."""
     import igl
 
-    spread = np.unique(np.linspace(0, len(inner) - 1, _PROBES).astype(np.int64))
-    points = np.concatenate(
-        [mesh.centroids[inner[spread]], mesh.corners[inner[spread]].reshape(-1, 3)]
-    )
-    winding = np.abs(igl.winding_number(mesh.vertices, mesh.triangles[outer], points))
-    away = np.abs(winding - np.round(winding)) < 0.05
-    return float((winding[away] > 0.5).mean()) if away.any() else 0.0
+    probes = [
+        inner[np.unique(np.linspace(0, len(inner) - 1, _PROBES).astype(np.int64))]
+        for inner in inners
+    ]
+    chosen = np.concatenate(probes)
+    points = np.concatenate([mesh.centroids[chosen][:, None], mesh.corners[chosen]], axis=1)
+    points = np.ascontiguousarray(points.reshape(-1, 3))
+    shell = np.ascontiguousarray(mesh.corners[outer].reshape(-1, 3))
+    quick = len(points) * len(outer) > _WORTH_A_TREE
+    ask = igl.fast_winding_number if quick else igl.winding_number
+    winding = np.abs(ask(shell, np.arange(len(shell)).reshape(-1, 3), points))
+    away = np.abs(winding - np.round(winding)) < _ROUND
+    of = np.repeat(np.arange(len(inners)), [4 * len(probe) for probe in probes])
+    counted = np.bincount(of[away], minlength=len(inners))
+    within = np.bincount(of[away & (winding > 0.5)], minlength=len(inners))
+    return np.asarray(within / np.maximum(counted, 1))
 
 
 def _kinds(

@@ -8,9 +8,12 @@ inside is not certain.
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
 
 from tankside.base.arrays import Floats, Ints
 from tankside.base.messages import said
+from tankside.part.box_pairs import overlapping_pairs
 from tankside.part.direct_shells import Broken, Shell, closed_shells
 from tankside.part.mesh import TriangleMesh
 from tankside.part.remesh_crossings import crossings
@@ -50,7 +53,10 @@ def outer_skin(mesh: TriangleMesh) -> Skin | Broken:
         skin = _united(bodies, (low + high) / 2, size)
     if isinstance(skin, Broken) or len(shells) == len(bodies):
         return skin
-    note = said("{shells} sheets without volume were left out.", shells=len(shells) - len(bodies))
+    note = said(
+        "{shells} sheets or crumbs of next to no volume were left out.",
+        shells=len(shells) - len(bodies),
+    )
     return Skin(vertices=skin.vertices, triangles=skin.triangles, notes=(note, *skin.notes))
 
 
@@ -67,29 +73,53 @@ def _united(bodies: list[Shell], centre: Floats, size: float) -> Skin | Broken:
                 reason=said("is refused by the solid modeller ({status})", status=solid.status())
             )
         solids.append(solid)
-    whole = Manifold.batch_boolean(solids, OpType.Add)
-    parts = whole.decompose()
+    parts = []
+    for group in _groups(bodies):
+        if len(group) == 1:
+            parts.append(solids[group[0]])
+        else:
+            near = [solids[number] for number in group]
+            parts += Manifold.batch_boolean(near, OpType.Add).decompose()
     outside = [part for part in parts if part.volume() > FLAT]
-    notes = []
-    if len(solids) > len(outside):
-        notes.append(
-            said(
-                "{solids} shells overlap, touch or lie within each other; the outer skin has "
-                "{outside}, and what it encloses was left out, as no current reaches it.",
-                solids=len(solids),
-                outside=len(outside),
-            )
-        )
-    if any(part.volume() < -FLAT for part in parts):
-        notes.append(
-            said("Hollows sealed between bodies were left out, as no current reaches them.")
-        )
     result = Manifold.compose(outside).to_mesh64()
     return Skin(
         vertices=np.asarray(result.vert_properties, dtype=np.float64)[:, :3] * size + centre,
         triangles=np.asarray(result.tri_verts).astype(np.int64),
-        notes=tuple(notes),
+        notes=_union_notes(len(solids), len(outside), any(one.volume() < -FLAT for one in parts)),
     )
+
+
+def _union_notes(shells: int, outside: int, hollows: bool) -> tuple[str, ...]:
+    notes = []
+    if shells > outside:
+        notes.append(
+            said(
+                "{solids} shells overlap, touch or lie within each other; the outer skin has "
+                "{outside}, and what it encloses was left out, as no current reaches it.",
+                solids=shells,
+                outside=outside,
+            )
+        )
+    if hollows:
+        notes.append(
+            said("Hollows sealed between bodies were left out, as no current reaches them.")
+        )
+    return tuple(notes)
+
+
+def _groups(bodies: list[Shell]) -> list[Ints]:
+    """The bodies in groups such that bodies of different groups are apart by their boxes; only
+    within a group must they be united, which takes the longer the more there are."""
+    low = np.array([body.vertices.min(axis=0) for body in bodies])
+    high = np.array([body.vertices.max(axis=0) for body in bodies])
+    nothing = np.zeros(0, np.int64)
+    pairs = [(nothing, nothing), *overlapping_pairs(low, high)]
+    one, two = (np.concatenate([pair[side] for pair in pairs]) for side in (0, 1))
+    size = len(bodies)
+    graph = coo_array((np.ones(len(one)), (one, two)), shape=(size, size))
+    number, label = connected_components(graph, directed=False)
+    order = np.argsort(label, kind="stable")
+    return np.split(order, np.cumsum(np.bincount(label, minlength=number))[:-1])
 
 
 def simplified(skin: Skin, tolerance: float) -> Skin | Broken:

@@ -200,7 +200,8 @@ def _separated(vertices: Floats, triangles: Ints, edges: _Edges) -> list[Shell] 
     number, label = connected_components(graph, directed=False)
     order = np.argsort(label, kind="stable")
     pieces = np.split(order, np.cumsum(np.bincount(label, minlength=number))[:-1])
-    return [_outward(vertices[old], corners[piece]) for piece in pieces]
+    places = vertices[old]
+    return [_outward(places, corners[piece]) for piece in pieces]
 
 
 def _pairs_around(

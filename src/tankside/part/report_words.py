@@ -72,7 +72,7 @@ def _openings(report: PartReport) -> Iterable[str]:
     if report.non_manifold_edges:
         yield (
             said(
-                "{non_manifold_edges} have three triangles or more: walls meet there, or "
+                "Three triangles or more meet at {non_manifold_edges}: walls meet there, or "
                 "bodies touch.",
                 non_manifold_edges=_edges(report.non_manifold_edges),
             )
@@ -187,7 +187,7 @@ def _walls(report: PartReport) -> Iterable[str]:
             "area has a wall under {thin_limit}, and half of it is over {median}.",
             thinnest=Quantity(walls.thinnest, "mm"),
             where=_place(walls.where),
-            thin_area_fraction=f"{100 * walls.thin_area_fraction:.2g}",
+            thin_area_fraction=Quantity(100 * walls.thin_area_fraction, digits=2),
             thin_limit=Quantity(walls.thin_limit, "mm"),
             median=Quantity(walls.median, "mm"),
         )

@@ -14,16 +14,12 @@ def united(mesh: TriangleMesh, found: Bodies) -> TriangleMesh | None:
     """The union of all bodies of a mesh, or None where the library refuses one of them."""
     import manifold3d
 
+    order = np.argsort(found.body_of_triangle, kind="stable")
+    starts = np.searchsorted(found.body_of_triangle[order], np.arange(1, len(found.bodies)))
+    triangles_of = np.split(order, starts)
     solids = []
-    for body in found.bodies:
-        if body.inside:
-            continue
-        members = [
-            one.number
-            for one in found.bodies
-            if one.number == body.number or _belongs(found, one.number, body.number)
-        ]
-        own = np.isin(found.body_of_triangle, np.array(members) - 1)
+    for members in _members(found):
+        own = np.concatenate([triangles_of[number - 1] for number in members])
         used, place = np.unique(mesh.triangles[own], return_inverse=True)
         solid = manifold3d.Manifold(
             manifold3d.Mesh64(mesh.vertices[used], place.reshape(-1, 3).astype(np.uint64))
@@ -39,11 +35,14 @@ def united(mesh: TriangleMesh, found: Bodies) -> TriangleMesh | None:
     )
 
 
-def _belongs(found: Bodies, inner: int, outer: int) -> bool:
-    """Whether body `inner` is a cavity, or loose in a cavity, of the outermost body `outer`."""
-    body = found.bodies[inner - 1]
-    if body.kind not in (BodyKind.CAVITY, BodyKind.LOOSE_IN_CAVITY):
-        return False
-    while body.inside:
-        body = found.bodies[body.inside - 1]
-    return body.number == outer
+def _members(found: Bodies) -> list[list[int]]:
+    """For each outermost body its own number, and those of the cavities, and of what lies loose in
+    cavities, that belong to it."""
+    members = {body.number: [body.number] for body in found.bodies if not body.inside}
+    for body in found.bodies:
+        if body.kind in (BodyKind.CAVITY, BodyKind.LOOSE_IN_CAVITY):
+            around = body
+            while around.inside:
+                around = found.bodies[around.inside - 1]
+            members[around.number].append(body.number)
+    return list(members.values())

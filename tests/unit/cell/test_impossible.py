@@ -286,3 +286,34 @@ def test_a_millimetre_is_enough() -> None:
     )
     assert cell.gap("anode 1", "the tank's wall") == pytest.approx(0.001, abs=1e-8)
     assert cell.gap("shield 1", "part 1") == pytest.approx(0.001, abs=1e-12)
+
+
+def _with_neighbour(gap: float) -> TriangleMesh:
+    """Two blocks of 2 cm beside each other along x, the second one with no wire of its own."""
+    one = block((0.02, 0.02, 0.02))
+    beside = one.vertices + np.array([0.02 + gap, 0.0, 0.0])
+    return TriangleMesh(
+        vertices=np.concatenate([one.vertices, beside]),
+        triangles=np.concatenate([one.triangles, one.triangles + len(one.vertices)]),
+    )
+
+
+def test_a_body_of_a_part_that_no_wire_holds_is_named() -> None:
+    described = replace(
+        with_part(surface=_with_neighbour(0.02)), contacts=(replace(TOP, near=(0, 0, 0.15)),)
+    )
+    with pytest.raises(Impossible) as refused:
+        assembled(described, panels=FEW)
+    message = str(refused.value)
+    assert "part 1 falls into 2 bodies that stand apart" in message
+    assert "the one about [40 mm, 0 mm, 14 cm]: it is 20 mm from what hangs on a wire" in message
+
+
+def test_bodies_that_a_print_joins_or_wires_hold_are_one_part() -> None:
+    joined = replace(
+        with_part(surface=_with_neighbour(1e-4)), contacts=(replace(TOP, near=(0, 0, 0.15)),)
+    )
+    assert len(assembled(joined, panels=FEW).contacts) == 1
+    both = (replace(TOP, near=(0, 0, 0.15)), replace(TOP, near=(0.04, 0, 0.15)))
+    held = replace(with_part(surface=_with_neighbour(0.02)), contacts=both)
+    assert len(assembled(held, panels=FEW).contacts) == 2

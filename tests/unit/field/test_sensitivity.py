@@ -114,6 +114,24 @@ def test_first_order_agrees_with_both_ends_solved(
         assert abs(one.high - other.high) <= 0.1 * width
 
 
+def test_wide_intervals_share_the_charge_out_and_end_above_nought(
+    solution: FieldSolution, tank_operators: Operators
+) -> None:
+    """A given charge lays a mean that hardly moves, however unsure the kinetics are, and no end of
+    an interval is below nought, however many unsure numbers lower the thinnest place."""
+    wide = (
+        of_copper("exchange_current_density", Interval(0.02, 20.0, 20_000.0), name="i0"),
+        of_copper("cathodic_transfer", Interval(0.05, 0.5, 5.0), name="alpha_c"),
+        *[of_conductivity(Interval(2.5, 50.0, 1000.0))] * 40,
+    )
+    part = solution.problem.panels.group == 1
+    found = uncertainty(solution, tank_operators, wide, where=part)
+    assert found.mean.low == pytest.approx(1, abs=0.02)
+    assert found.mean.high == pytest.approx(1, abs=0.02)
+    for interval in (found.smallest, found.percent_5):
+        assert 0 < interval.low < 0.5
+
+
 def test_area_alone_moves_the_mean(solution: FieldSolution, tank_operators: Operators) -> None:
     """5 % more area, 5 % less thickness; conductivity moves no mean at a held current."""
     part = solution.problem.panels.group == 1

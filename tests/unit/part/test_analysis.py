@@ -303,6 +303,13 @@ def test_what_has_no_inside_is_refused(mesh: TriangleMesh, words: str) -> None:
         analysis_surface(mesh, triangles=2000)
 
 
+def test_more_bodies_than_triangles_can_follow_are_refused() -> None:
+    grid = np.stack(np.meshgrid(*[np.arange(5)] * 3), axis=-1).reshape(-1, 3) * 0.01
+    beads = merged(*[box((0.005, 0.005, 0.005), tuple(place)) for place in grid])
+    with pytest.raises(MeshDefect, match="125 bodies that stand apart, more than 500 triangles"):
+        analysis_surface(beads, triangles=500)
+
+
 @pytest.mark.parametrize(
     ("wish", "words"),
     [

@@ -133,6 +133,20 @@ def test_boxes_that_share_an_edge_or_a_face_stay_two_bodies(at: tuple[float, ...
     assert not report.sound
 
 
+def test_dust_in_and_around_a_body_is_told_apart() -> None:
+    """Hundreds of crumbs: those within the body, those beside it, and one that sticks out of it."""
+    grid = np.stack(np.meshgrid(*[np.arange(7)] * 3), axis=-1).reshape(-1, 3) * 0.002 - 0.006
+    crumbs = [box((2e-4, 2e-4, 2e-4), tuple(place)) for place in grid]
+    astride = box((2e-4, 2e-4, 2e-4), (0.005, 0.0007, 0.0003))
+    report = examined(merged(box(), *crumbs, astride))
+    inside = (np.abs(grid) < 0.005).all(axis=1)
+    within = [kind is BodyKind.SOLID_IN_SOLID for kind in kinds(report)]
+    assert within[1:-1] == inside.tolist()
+    assert {body.inside for body in report.bodies if body.kind is BodyKind.SOLID_IN_SOLID} == {1}
+    assert report.overlapping_bodies == ((1, len(report.bodies)),)
+    assert inside.sum() == 125
+
+
 def test_an_inner_wall_makes_one_body_that_is_not_manifold() -> None:
     cube = box()
     wall = [[0, 1, 7], [0, 7, 6]]
@@ -196,6 +210,11 @@ def test_walls_are_found_at_every_size(size: float) -> None:
     assert walls is not None
     assert walls.measured_area_fraction > 0.99
     assert walls.thinnest == pytest.approx(size, rel=0.01)
+
+
+def test_a_part_that_is_thin_all_over_says_a_hundred_percent() -> None:
+    words = "\n".join(examined(box((0.02, 0.02, 0.00003))).sentences)
+    assert "; 100 % of the area has a wall under 1 mm" in words
 
 
 def test_a_sharp_edge_is_no_thin_wall() -> None:

@@ -145,7 +145,7 @@ def _differences(rig: RigNumbers, own: RigNumbers) -> Iterator[str]:
     if rig.burning_area_fraction > own.burning_area_fraction + 1e-3:
         yield said(
             "Costs burning on {share} % of the area.",
-            share=f"{100 * rig.burning_area_fraction:.2g}",
+            share=Quantity(100 * rig.burning_area_fraction, digits=2),
         )
 
 

@@ -113,8 +113,8 @@ def rules_confronted(
             mean=Quantity(1e-6 * mean, "um"),
             thin=Quantity(1e-6 * thin, "um"),
             more=f"{100 * (thin / promised - 1):+.0f}",
-            burning_fraction=f"{100 * figures.burning_fraction:.2g}",
-            rough_fraction=f"{100 * figures.rough_fraction:.2g}",
+            burning_fraction=Quantity(100 * figures.burning_fraction, digits=2),
+            rough_fraction=Quantity(100 * figures.rough_fraction, digits=2),
         )
     found.append(
         RuleSaid(
