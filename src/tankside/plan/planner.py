@@ -43,6 +43,7 @@ from tankside.plan.remarks import Remarks, remarks_of
 from tankside.plan.seeded import is_coated, seeded_growth
 from tankside.plan.spread import plan_uncertainty
 from tankside.plan.start import SeedStart, start_sentences
+from tankside.plan.thin_places import thin_places
 from tankside.plan.wires import wires_of
 
 
@@ -209,7 +210,7 @@ def _told(
         cautions=remarks.cautions,
         assumptions=remarks.assumptions,
         sources=remarks.sources,
-        warnings=(*task.warnings, *growth.warnings),
+        warnings=(*task.warnings, *growth.warnings, *thin_places(outcome, thickness)),
     )
 
 

@@ -3,9 +3,10 @@
 from importlib import resources
 
 import numpy as np
+import pytest
 import trimesh
 
-from tankside.app.job.building import parts_of
+from tankside.app.job.building import parts_of, tallest
 from tankside.app.job.reading import read_job
 from tankside.base.progress import silent
 from tests.unit.app.test_examine_a_part import Held, stl
@@ -29,3 +30,14 @@ def test_the_skin_is_finer_at_a_contact() -> None:
 
     # turned by 90 degrees about y, the top of the hanging block is the file's -x face
     assert mean_area_around([-0.02, 0.0, 0.0]) < 0.7 * mean_area_around([0.02, 0.0, 0.0])
+
+
+def test_a_part_that_lies_flat_counts_by_its_area_over_its_rim() -> None:
+    """A leaf of 0.2 mm has no height to speak of; hung upright, its height counts."""
+    leaf = Held(finial_stl=stl(trimesh.creation.box((80.0, 40.0, 0.2))))
+    heights = []
+    for turn in ("[0, 0, 0]", "[0, 90, 0]"):
+        text = EXAMPLE.replace("rotate = [180, 0, 0]", f"rotate = {turn}")
+        job = read_job(text + "\n[detail]\npart_panels = 2000\n", name="job.toml")
+        heights.append(tallest(parts_of(job, leaf, silent)))
+    assert heights == pytest.approx([80e-3 * 40e-3 / 240e-3, 80e-3], rel=1e-3)

@@ -7,7 +7,11 @@ import pytest
 
 from tankside.base.errors import Impossible
 from tankside.base.intervals import Interval
+from tankside.bath.acid_sulfate import acid_sulfate
+from tankside.bath.composition import Composition
+from tankside.cell.assembling import assembled
 from tankside.cell.bodies import Role
+from tankside.cell.description import PanelBudget, Plate
 from tankside.plan.current import ROUGH_AREA_ALLOWED, ROUGH_FROM
 from tankside.plan.plan import MeasuredAt, Plan, Supply
 from tankside.plan.planner import PlanTask, planned
@@ -151,3 +155,20 @@ def test_the_sheet_has_cautions_assumptions_and_sources(plan: Plan) -> None:
     assert any("drain" in caution for caution in plan.cautions)
     assert any("Roughness and adhesion" in text for text in plan.assumptions)
     assert "newman2004" in plan.sources
+
+
+def test_a_face_that_current_hardly_reaches_is_warned_of(task: PlanTask, plan: Plan) -> None:
+    """In a bath of little acid, a sheet of plastic stands before the face that no anode is left to face."""
+    assert not [text for text in plan.warnings if "third of the mean" in text]
+    description = task.cell.description
+    sheet = Plate(size=(0.06, 0.06), thickness=0.002, at=(0.0175, 0.0, 0.07), facing=(1, 0, 0))
+    hidden = assembled(
+        replace(description, anodes=description.anodes[:1], shields=(sheet,)),
+        panels=PanelBudget(vessel=500, anodes=500, wires=200, others=400),
+    )
+    weak = Composition(copper_sulfate_pentahydrate=75.0, sulfuric_acid=20.0, chloride=0.07)
+    bath = acid_sulfate(weak, 298.15, "gentle air")
+    (warning,) = planned(replace(task, cell=hidden, electrolyte=bath)).warnings
+    share = float(warning.split(" %")[0])
+    assert 5 < share < 100 / 6
+    assert "the least about (1.5, " in warning

@@ -219,10 +219,12 @@ def _closed_mesh(shape: bodies.MeshBody, files: Files, where: str) -> TriangleMe
 
 
 def tallest(parts: tuple[BuiltPart, ...]) -> float:
-    """Height of the tallest part as it hangs [m], for free convection along it."""
+    """Height of the tallest part as it hangs [m], for free convection along it. One that lies flat
+    counts with its outline's area over its rim, as is usual for level plates."""
     heights = []
     for part in parts:
         turned = Rotation.from_euler("xyz", part.placed.rotation, degrees=True)
-        upward = part.surface.mesh.vertices @ turned.as_matrix()[2]
-        heights.append(float(upward.max() - upward.min()))
+        sides = np.ptp(part.surface.mesh.vertices @ turned.as_matrix().T, axis=0)
+        level = sides[0] * sides[1] / (2 * (sides[0] + sides[1]))
+        heights.append(float(max(sides[2], level)))
     return max(heights)
