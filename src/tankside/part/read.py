@@ -5,6 +5,7 @@ necessary. A stated unit wins over the file's and over the guess, and where it c
 the notes say so. What cannot be a part is refused in one sentence that names the file.
 """
 
+from codecs import BOM_UTF8
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
@@ -91,6 +92,7 @@ def read_part(data: bytes, file_name: str, unit: str | None = None) -> LoadedPar
     own or a guess. BadInput, MeshDefect or UnknownName (with the file's name) where it is none."""
     try:
         stated = None if unit is None else unit_named(unit)
+        data = data.removeprefix(BOM_UTF8)  # some programs begin every text with this mark
         file_format = recognised(data, file_name)
         return _in_metres(_READERS[file_format](data), file_name, file_format, stated)
     except UnknownName:

@@ -1,6 +1,7 @@
 """STL: what is read, and each way in which a file can be none."""
 
 import struct
+from collections.abc import Callable
 
 import numpy as np
 import pytest
@@ -8,6 +9,7 @@ import pytest
 from tankside.base.errors import BadInput, MeshDefect
 from tankside.part.formats.stl import read_stl
 from tankside.part.mesh import TriangleMesh
+from tankside.part.read import read_part
 from tests.unit.part.solids import box
 
 
@@ -110,7 +112,7 @@ def test_text_blocks_join_without_a_seam(monkeypatch: pytest.MonkeyPatch) -> Non
         (b"solid a\nfacet normal 0 0 1\n", BadInput, "of 1 facets 0 are closed"),
         (b"solid a\nfacet\nendfacet\nendsolid\n", BadInput, "of 1 facets 1 are closed, with 0"),
         (text(UNIT)[:-200], BadInput, "of 12 facets 11 are closed, with 33"),
-        (text(UNIT).replace(b"5.0", b"5,0", 1), BadInput, "a corner that is no number"),
+        (text(UNIT).replace(b"5.0", b"5,0", 1), BadInput, "line 4 of the text STL has '-5,0000"),
         (text(UNIT).replace(b"5.000000000e+00", b"nan", 1), MeshDefect, "triangle 1 has a corner"),
         (binary(UNIT)[:146] + struct.pack("<f", np.inf) + binary(UNIT)[150:], MeshDefect,
          "triangle 2 has a corner that is not a finite number"),
@@ -119,3 +121,32 @@ def test_text_blocks_join_without_a_seam(monkeypatch: pytest.MonkeyPatch) -> Non
 def test_what_is_no_stl_is_refused(data: bytes, kind: type[BadInput], words: str) -> None:
     with pytest.raises(kind, match=words):
         read_stl(data)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda data: data.replace(b"\n", b"\r"),
+        lambda data: data.replace(b"\n", b" "),
+        lambda data: data.replace(b"\n", b"\r\n").replace(b"vertex", b"VERTEX \t"),
+        lambda data: data.replace(b"e+0", b"D+0").replace(b"e-0", b"d-00"),
+    ],
+    ids=["lines of an old Mac", "one line", "tabs and capitals", "Fortran's exponents"],
+)
+def test_text_in_other_hands_is_read_alike(change: Callable[[bytes], bytes]) -> None:
+    data = change(text(UNIT, "finial facet 2"))
+    assert data != text(UNIT, "finial facet 2")
+    read = read_stl(data)
+    mesh = TriangleMesh(vertices=read.vertices, triangles=read.triangles)
+    assert mesh.signed_volume == pytest.approx(6000.0, rel=1e-12)
+    assert len(read.vertices) == 8
+    assert "endsolid" not in " ".join(read.notes)
+
+
+def test_a_mark_before_the_text_is_passed_over() -> None:
+    assert len(read_part(b"\xef\xbb\xbf" + text(UNIT), "finial.stl").mesh.triangles) == 12
+
+
+def test_a_decimal_comma_is_named_with_its_line() -> None:
+    with pytest.raises(BadInput, match=r"line 4 of the text STL has '-5,0.*a point, not a comma"):
+        read_stl(text(UNIT).replace(b".000000000", b",000000000"))

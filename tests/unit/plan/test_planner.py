@@ -158,7 +158,7 @@ def test_the_sheet_has_cautions_assumptions_and_sources(plan: Plan) -> None:
 
 
 def test_a_face_that_current_hardly_reaches_is_warned_of(task: PlanTask, plan: Plan) -> None:
-    """In a bath of little acid, a sheet of plastic stands before the face that no anode is left to face."""
+    """In a bath of little acid, a sheet of plastic stands before the face that no anode faces."""
     assert not [text for text in plan.warnings if "third of the mean" in text]
     description = task.cell.description
     sheet = Plate(size=(0.06, 0.06), thickness=0.002, at=(0.0175, 0.0, 0.07), facing=(1, 0, 0))

@@ -2,7 +2,8 @@
 
 As the format cannot say that two triangles share a corner, corners at exactly the same place are
 one corner here, and the notes say so. Normals in the file are not used: the order of the corners
-says which side is out, and a note tells where the two disagree.
+says which side is out, and a note tells where the two disagree. Text may end its lines as any
+system does, or have none, and write exponents with a D as Fortran does.
 """
 
 import re
@@ -21,6 +22,7 @@ _UNSET_COUNTS = (0, 0xFFFFFFFF)
 _BLOCK = 4_000_000
 _SOLID_WORD = re.compile(rb"solid")
 _CORNER = re.compile(rb"vertex\s+(\S+\s+\S+\s+\S+)")
+_LINE_STARTS = re.compile(rb"\b(facet\s+normal|endsolid)\b", re.IGNORECASE)
 
 
 def read_stl(data: bytes) -> FileMesh:
@@ -105,6 +107,9 @@ def _against_stored_normals(corners: Floats, normals: Floats) -> int:
 
 
 def _read_text(data: bytes) -> FileMesh:
+    data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+    if b"\n" not in data.strip():
+        data = _LINE_STARTS.sub(rb"\n\1", data)
     names, pieces = _solids(data)
     places: dict[bytes, int] = {}
     blocks = [_corners_of(piece, places) for piece in pieces]
@@ -113,7 +118,7 @@ def _read_text(data: bytes) -> FileMesh:
         raise _no_facets(data)
     checked_count(sum(counts))
     corners = np.concatenate(blocks)
-    points = _numbers(places)
+    points = _numbers(places, data)
     finite = np.isfinite(points)[corners].all(axis=(1, 2))
     if not finite.all():
         raise MeshDefect(
@@ -180,14 +185,27 @@ def _corners_of_block(text: bytes, places: dict[bytes, int]) -> Ints:
     return np.array(numbers, dtype=np.int64).reshape(-1, 3)
 
 
-def _numbers(places: dict[bytes, int]) -> Floats:
+def _numbers(places: dict[bytes, int], data: bytes) -> Floats:
     """Positions (n, 3) of the places, each of which stands in the text many times."""
     words = b" ".join(places).split()
     try:
         return np.fromiter(map(float, words), np.float64, len(words)).reshape(-1, 3)
+    except ValueError:
+        numbers = [_number(word, data) for word in words]
+        return np.array(numbers, dtype=np.float64).reshape(-1, 3)
+
+
+def _number(word: bytes, data: bytes) -> float:
+    """A number that may have a D before its exponent; BadInput, with its line, where it is none."""
+    try:
+        return float(word.replace(b"d", b"e"))
     except ValueError as error:
+        line = data[: data.lower().find(word)].count(b"\n") + 1
         raise BadInput(
-            "the text STL holds a corner that is no number: {error}", error=error
+            "line {line} of the text STL has {word!r} where a number should be; numbers have a "
+            "point, not a comma, as their decimal mark",
+            line=line,
+            word=word[:40].decode("utf-8", "replace"),
         ) from error
 
 
