@@ -1,5 +1,8 @@
 // What a run's chart shows, from what the server sends.
 
+import { marked, PLAIN_READER, type Reader } from "./scale";
+import { Words } from "./words";
+
 export interface Chart {
   time_h: number[];
   voltage_V: number[];
@@ -37,12 +40,16 @@ export function columnsOf(chart: Chart): Columns {
 }
 
 /** The last sample in words, for who cannot see the curves. */
-export function lastInWords(chart: Chart): string {
+export function lastInWords(chart: Chart, words = new Words(), reader: Reader = PLAIN_READER): string {
   const last = chart.time_h.length - 1;
-  if (last < 0) return "No sample yet.";
-  const at = (values: number[]): string => String(Number(Number((values[last] as number).toPrecision(3)).toFixed(3)));
-  return (
-    `After ${(chart.time_h[last] as number).toFixed(2)} h: ${at(chart.voltage_V)} V (${at(chart.expected_voltage_V)} V ` +
-    `expected), ${at(chart.current_A)} A, ${at(chart.charge_Ah)} Ah.`
-  );
+  if (last < 0) return words.say("No sample yet.");
+  const at = (values: number[]): string =>
+    marked(String(Number(Number((values[last] as number).toPrecision(3)).toFixed(3))), reader);
+  return words.say("After %(hours)s h: %(volts)s V (%(expected)s V expected), %(amps)s A, %(charge)s Ah.", {
+    hours: marked((chart.time_h[last] as number).toFixed(2), reader),
+    volts: at(chart.voltage_V),
+    expected: at(chart.expected_voltage_V),
+    amps: at(chart.current_A),
+    charge: at(chart.charge_Ah),
+  });
 }

@@ -104,6 +104,7 @@ class PartView extends HTMLElement implements Member {
   look(place: readonly [number, number, number], said: string): void {
     const seen = this.stage?.look(place) ?? false;
     this.tip.textContent = seen ? said : `${said}. ${this.words.say("It lies hidden: cut the part to see it.")}`;
+    if (this.tip.getBoundingClientRect().top < 0) this.tip.parentElement?.scrollIntoView({ block: "start" });
   }
 
   show(role: string, shown: boolean): void {

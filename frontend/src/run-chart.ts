@@ -2,6 +2,8 @@
 
 import uPlot from "uplot";
 import { type Chart, columnsOf, lastInWords } from "./chart-data";
+import { marked, type Reader } from "./scale";
+import { Words } from "./words";
 
 const EVERY_MS = 5000;
 const HEIGHT = 300;
@@ -16,7 +18,9 @@ class RunChart extends HTMLElement {
   private readonly watcher = new ResizeObserver(() => this.fit());
   private readonly dark = window.matchMedia("(prefers-color-scheme: dark)");
   private readonly stage = document.createElement("div");
-  private readonly words = document.createElement("p");
+  private readonly said = document.createElement("p");
+  private words = new Words();
+  private reader: Reader = { us: false, comma: false };
   private readonly repaint = (): void => this.draw(true);
   private readonly print = (event: Event): void => {
     this.printing = event.type === "beforeprint";
@@ -25,7 +29,9 @@ class RunChart extends HTMLElement {
 
   connectedCallback(): void {
     this.stage.setAttribute("aria-hidden", "true");
-    this.words.className = "quiet small";
+    this.said.className = "quiet small";
+    this.words = Words.of(this);
+    this.reader = { us: false, comma: this.getAttribute("mark") === "," };
     this.dark.addEventListener("change", this.repaint);
     window.addEventListener("beforeprint", this.print);
     window.addEventListener("afterprint", this.print);
@@ -54,17 +60,18 @@ class RunChart extends HTMLElement {
       this.draw(false);
     } catch (error) {
       // The page's banner tells of a cut; the curves stay as they were.
-      this.words.textContent = error instanceof Error ? `Not up to date: ${error.message}.` : "";
+      const why = error instanceof Error ? error.message : String(error);
+      this.said.textContent = this.words.say("Not up to date: %(why)s.", { why });
     }
   }
 
   private draw(anew: boolean): void {
     if (this.latest === null) return;
     const columns = columnsOf(this.latest);
-    this.words.textContent = lastInWords(this.latest);
+    this.said.textContent = lastInWords(this.latest, this.words, this.reader);
     if (anew || this.plot === null) {
       this.plot?.destroy();
-      this.replaceChildren(legend(), this.stage, this.words);
+      this.replaceChildren(legend(this.words), this.stage, this.said);
       this.plot = new uPlot(this.options(), columns, this.stage);
     } else {
       this.plot.setData(columns);
@@ -79,7 +86,10 @@ class RunChart extends HTMLElement {
     const style = getComputedStyle(this);
     const colour = (name: string): string =>
       style.getPropertyValue(this.printing ? `--paper-${name}` : `--${name}`).trim();
-    const axis = { stroke: colour("quiet"), grid: { stroke: colour("line"), width: 1 } };
+    const numbers = (_plot: uPlot, ticks: number[]): string[] =>
+      ticks.map((tick) => marked(String(Number(tick.toPrecision(6))), this.reader));
+    const axis = { stroke: colour("quiet"), grid: { stroke: colour("line"), width: 1 }, values: numbers };
+    const side = { ...axis, labelSize: 20, size: roomFor };
     return {
       width: this.printing ? PAPER : this.clientWidth,
       height: HEIGHT,
@@ -87,9 +97,9 @@ class RunChart extends HTMLElement {
       cursor: { show: false },
       scales: { x: { time: false }, V: { range: fromZero(1.15) }, A: { range: fromZero(1.6) } },
       axes: [
-        { ...axis, label: "hours", labelSize: 20 },
-        { ...axis, scale: "V", label: "volts", labelSize: 20 },
-        { ...axis, scale: "A", side: 1, label: "amps", labelSize: 20, grid: { show: false } },
+        { ...axis, label: this.words.say("hours"), labelSize: 20 },
+        { ...side, scale: "V", label: this.words.say("volts") },
+        { ...side, scale: "A", side: 1, label: this.words.say("amps"), grid: { show: false } },
       ],
       series: [
         {},
@@ -101,22 +111,28 @@ class RunChart extends HTMLElement {
   }
 }
 
+/** As wide as the longest number beside it [CSS pixels], so that the axis' name lies on none. */
+function roomFor(_plot: uPlot, numbers: string[] | null): number {
+  const longest = Math.max(0, ...(numbers ?? []).map(({ length }) => length));
+  return 24 + 7 * longest;
+}
+
 /** A scale from zero to some way above the highest value, so that two curves stand apart. */
 function fromZero(room: number): uPlot.Range.Function {
   return (_plot, _low, high) => [0, room * Math.max(high ?? 0, 0.1)];
 }
 
-function legend(): HTMLElement {
+function legend(words: Words): HTMLElement {
   const made = document.createElement("div");
   made.className = "rc-legend";
-  for (const [name, words] of [
-    ["volts", "volts"],
-    ["expected", "volts expected"],
-    ["amps", "amps"],
+  for (const [name, text] of [
+    ["volts", words.say("volts")],
+    ["expected", words.say("volts expected")],
+    ["amps", words.say("amps")],
   ] as const) {
     const one = document.createElement("span");
     one.className = name;
-    one.textContent = words;
+    one.textContent = text;
     made.append(one);
   }
   return made;

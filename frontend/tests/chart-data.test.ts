@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { type Chart, columnsOf, lastInWords } from "../src/chart-data";
+import { Words } from "../src/words";
 
 const chart: Chart = {
   time_h: [0, 1.5],
@@ -32,5 +33,8 @@ describe("a run's chart", () => {
     expect(lastInWords(chart)).toBe("After 1.50 h: 0.3 V (0.31 V expected), 2 A, 3 Ah.");
     const none = { time_h: [], voltage_V: [], current_A: [], expected_voltage_V: [], charge_Ah: [] };
     expect(lastInWords(none)).toBe("No sample yet.");
+    const words = new Words({ "No sample yet.": "Noch keine Messung." });
+    expect(lastInWords(none, words)).toBe("Noch keine Messung.");
+    expect(lastInWords(chart, words, { us: false, comma: true })).toContain("0,31 V");
   });
 });

@@ -1,4 +1,4 @@
-"""The words that a part's picture says, handed to its script in the reader's language.
+"""The words that a part's picture and a run's curves say, handed to its script in the reader's language.
 
 The English stands in frontend/src, where it is used; a test holds that every text of the script is
 here. Numbered things keep their number: "contact %(number)s".
@@ -45,6 +45,14 @@ TEXTS = (
     N_("Current density"),
     N_("Share of the limit"),
     N_("Covered by copper after"),
+    # the curves of a run
+    N_("hours"),
+    N_("volts"),
+    N_("volts expected"),
+    N_("amps"),
+    N_("No sample yet."),
+    N_("After %(hours)s h: %(volts)s V (%(expected)s V expected), %(amps)s A, %(charge)s Ah."),
+    N_("Not up to date: %(why)s."),
     # bodies, contacts and places, as the pack names them
     N_("part %(number)s"),
     N_("wire %(number)s"),

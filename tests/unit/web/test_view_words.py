@@ -23,7 +23,13 @@ CHOSEN = re.compile(r'say\(which === "least" \? "([^"]*)" : "([^"]*)"\)')
 
 def of_the_scripts() -> set[str]:
     found = set()
-    for name in ("part-view.ts", "part-controls.ts", "part-figures.ts"):
+    for name in (
+        "part-view.ts",
+        "part-controls.ts",
+        "part-figures.ts",
+        "run-chart.ts",
+        "chart-data.ts",
+    ):
         text = (SCRIPTS / name).read_text("utf-8")
         found |= set(SAID.findall(text)) | set(CONSTANT.findall(text))
         found |= {word for pair in CHOSEN.findall(text) for word in pair}
@@ -33,6 +39,7 @@ def of_the_scripts() -> set[str]:
 def test_every_text_of_the_script_is_handed_over() -> None:
     said = of_the_scripts()
     assert len(said) > 20
+    assert {"volts expected", "No sample yet."} < said
     assert said <= set(TEXTS)
 
 
