@@ -40,11 +40,14 @@ FAULTS = """() => {
   const found = [], shown = (one) => one.checkVisibility({ contentVisibilityAuto: true });
   const root = document.documentElement;
   if (root.scrollWidth > root.clientWidth) found.push(`wider than the paper: ${root.scrollWidth}`);
-  for (const one of document.querySelectorAll("nav, button, input[type=file], .sticky"))
+  for (const one of document.querySelectorAll("nav, button, a.button, input[type=file], .sticky"))
     if (shown(one)) found.push(`printed: ${one.outerHTML.slice(0, 80)}`);
   for (const one of document.querySelectorAll("details:not(.unprinted, .noted) > :not(summary)"))
     if (one.textContent.trim() && !one.closest(".unprinted, .noted, form, .row") && !shown(one))
       found.push(`shut: ${one.outerHTML.slice(0, 80)}`);
+  for (const stage of document.querySelectorAll(".pv-stage"))
+    if ([...stage.querySelectorAll("canvas")].filter(shown).length > 1)
+      found.push("the picture is there twice");
   return found;
 }"""
 

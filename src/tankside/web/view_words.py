@@ -1,4 +1,5 @@
-"""The words that a part's picture and a run's curves say, handed to its script in the reader's language.
+"""The words that a part's picture and a run's curves say, handed to their scripts in the reader's
+language.
 
 The English stands in frontend/src, where it is used; a test holds that every text of the script is
 here. Numbered things keep their number: "contact %(number)s".

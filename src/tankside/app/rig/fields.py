@@ -7,7 +7,9 @@ its file's origin, and its surface as one choice.
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any
 
+from tankside.app.work.plan_fields import COATED, COMPUTED, FIELDS
 from tankside.base.units import Kind
 
 
@@ -21,7 +23,8 @@ class Spec:
     choices    pairs of value and words
     signed     may be below zero
     optional   may be left empty
-    help       one sentence
+    help       one sentence: why, or how it is meant
+    source     where that stands; "" where it tells nothing of the world
     """
 
     path: str
@@ -31,15 +34,25 @@ class Spec:
     signed: bool = False
     optional: bool = False
     help: str = ""
+    source: str = ""
 
 
 _LENGTH, _ANGLE = Kind.LENGTH, Kind.ANGLE
+_ALONG = "0 is the tank's middle; to the left it is below zero."
+_ACROSS = "0 is the tank's middle; towards the front it is below zero."
+
+
+def _as_asked(path: str, key: str, **more: Any) -> Spec:
+    """A field that the plan's form asks too, with its words, kind, help and source."""
+    asked = FIELDS[key]
+    told = {"words": asked.words, "kind": asked.kind, "help": asked.help, "source": asked.source}
+    return Spec(path=path, **{**told, **more})
 
 
 def _at(what: str) -> tuple[Spec, ...]:
     return (
-        Spec(path=f"{what}.0", words="Middle, along the tank", signed=True),
-        Spec(path=f"{what}.1", words="Middle, across the tank", signed=True),
+        Spec(path=f"{what}.0", words="Middle, along the tank", signed=True, help=_ALONG),
+        Spec(path=f"{what}.1", words="Middle, across the tank", signed=True, help=_ACROSS),
         Spec(path=f"{what}.2", words="Middle, above the floor", signed=True),
     )
 
@@ -53,16 +66,27 @@ def _turned(what: str, words: str) -> tuple[Spec, ...]:
             signed=True,
             help="Seen from above, anticlockwise from the tank's length.",
         ),
-        Spec(path=f"{what}.tilt", words="Tilted up", kind=_ANGLE, signed=True),
+        Spec(
+            path=f"{what}.tilt",
+            words="Tilted up",
+            kind=_ANGLE,
+            signed=True,
+            help="From level; 90 deg points straight up.",
+        ),
     )
 
 
 PLATE = (
     Spec(path="size.0", words="Width"),
     Spec(path="size.1", words="Height"),
-    Spec(path="thickness", words="Thickness", optional=True),
+    Spec(
+        path="thickness",
+        words="Thickness",
+        optional=True,
+        help="Left empty, 3 mm.",
+    ),
     *_at("at"),
-    *_turned("facing", "Faces"),
+    *_turned("facing", "Turned to face"),
 )
 ROD = (
     Spec(path="diameter", words="Diameter"),
@@ -75,7 +99,7 @@ BASKET = (
     Spec(path="size.1", words="Width"),
     Spec(path="size.2", words="Height"),
     *_at("at"),
-    *_turned("facing", "Faces"),
+    *_turned("facing", "Turned to face"),
 )
 _ROTATE = tuple(
     Spec(path=f"rotate.{k}", words=f"Turned about {axis}", kind=_ANGLE, signed=True)
@@ -114,6 +138,8 @@ _SURFACE = Spec(
     words="Surface",
     kind=None,
     choices=(("metal", "metal all over"), ("coat", "a conductive coat")),
+    help=FIELDS["surface"].help,
+    source=FIELDS["surface"].source,
 )
 _COAT = Spec(
     path="seed.sheet_resistance",
@@ -131,38 +157,42 @@ _BARE = Spec(
     words="The wire is",
     kind=None,
     choices=(("no", "bare: it takes copper too"), ("yes", "insulated")),
+    help="Bare wire in the bath is plated and takes its share of the current.",
+    source=COMPUTED,
 )
 CONTACT = (
-    Spec(path="near.0", words="Touches, along the tank", signed=True),
-    Spec(path="near.1", words="Touches, across the tank", signed=True),
-    Spec(path="near.2", words="Touches, above the floor", signed=True),
+    Spec(path="near.0", words="Touches, along the tank", signed=True, help=_ALONG),
+    Spec(path="near.1", words="Touches, across the tank", signed=True, help=_ACROSS),
+    Spec(
+        path="near.2",
+        words="Touches, above the floor",
+        signed=True,
+        help="The nearest place of the part's surface is taken; a coat is covered from there.",
+        source=COATED,
+    ),
     Spec(path="wire", words="Wire's diameter"),
     _BARE,
 )
 
 BATH = (
-    Spec(
-        path="copper_sulfate_pentahydrate",
-        words="Copper sulfate pentahydrate",
-        kind=Kind.MASS_CONCENTRATION,
-    ),
-    Spec(path="sulfuric_acid", words="Sulfuric acid", kind=Kind.MASS_CONCENTRATION),
-    Spec(path="chloride", words="Chloride", kind=Kind.MASS_CONCENTRATION),
-    Spec(path="temperature", words="Temperature", kind=Kind.TEMPERATURE),
+    _as_asked("copper_sulfate_pentahydrate", "copper_sulfate"),
+    _as_asked("sulfuric_acid", "sulfuric_acid"),
+    _as_asked("chloride", "chloride"),
+    _as_asked("temperature", "temperature"),
 )
 """Of these, the ones that the file has: a bath of another family keeps its own keys."""
 
 SUPPLY = (
-    Spec(path="current_limit", words="Most amps", kind=Kind.CURRENT),
-    Spec(path="voltage_limit", words="Most volts", kind=Kind.VOLTAGE),
+    _as_asked("current_limit", "current_limit"),
+    _as_asked("voltage_limit", "voltage_limit"),
 )
 
 GOAL = (
-    Spec(path="thickness", words="Copper thickness"),
-    Spec(
-        path="measured_at",
+    _as_asked("thickness", "thickness"),
+    _as_asked(
+        "measured_at",
+        "measured_at",
         words="Measured at",
-        kind=None,
         choices=(("mean", "the mean"), ("thinnest 5 percent", "the thinnest places")),
     ),
     Spec(
