@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from statistics import median
 
-from tankside.app.work.work import WorkKind
+from tankside.app.work.work import Order
 
 KEPT_RUNS = 12
 """Runs of a kind that the medians are taken from."""
@@ -19,30 +19,37 @@ Stages = Sequence[tuple[str, float]]
 """Stages in their order with their times [s]."""
 
 
+def alike(order: Order) -> str:
+    """The name of the work that takes about as long: its kind; a plan over a coat has one of its
+    own, as copper that creeps is computed step by step."""
+    coated = order.options.get("form", {}).get("surface") == "coat"
+    return f"{order.kind.value} over a coat" if coated else order.kind.value
+
+
 class Estimates:
-    """Times of stages by kind of work, in one small file."""
+    """Times of stages by the name of alike work, in one small file."""
 
     def __init__(self, path: Path) -> None:
         self._path = path
         self._runs: dict[str, list[list[tuple[str, float]]]] = _read(path)
 
-    def learn(self, kind: WorkKind, stages: Stages) -> None:
+    def learn(self, kind: str, stages: Stages) -> None:
         """Takes in one finished run."""
-        runs = self._runs.setdefault(kind.value, [])
+        runs = self._runs.setdefault(kind, [])
         runs.append(list(stages))
         del runs[:-KEPT_RUNS]
         self._path.parent.mkdir(parents=True, exist_ok=True)
         self._path.write_text(json.dumps(self._runs), "utf-8")
 
     def left(
-        self, kind: WorkKind, past: Mapping[str, float], stage: str, fraction: float
+        self, kind: str, past: Mapping[str, float], stage: str, fraction: float
     ) -> float | None:
         """Time left [s], or None where this kind, or this stage, was never seen to its end, or
         where it takes longer than ever and does not say how far it is.
 
         past    time spent so far by stage [s], the present one included
         """
-        runs = self._runs.get(kind.value, [])
+        runs = self._runs.get(kind, [])
         usual = _usual(runs)
         if not stage or stage not in usual:
             return sum(usual.values()) if usual and not stage else None

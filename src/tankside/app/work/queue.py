@@ -16,7 +16,7 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import TYPE_CHECKING, Any
 
-from tankside.app.work.estimates import Estimates
+from tankside.app.work.estimates import Estimates, alike
 from tankside.app.work.folder import WorkFolder
 from tankside.app.work.work import Fault, Order, Standing, Work, WorkKind, WorkState
 from tankside.app.work.worker import start_deaf, worked
@@ -152,7 +152,7 @@ class WorkQueue:
             if busy is None or busy.order.id != id:
                 return None
             fraction = self._works[id].standing.fraction
-            return self._estimates.left(busy.order.kind, busy.spent(), busy.stage, fraction)
+            return self._estimates.left(alike(busy.order), busy.spent(), busy.stage, fraction)
 
     def ahead(self, id: str) -> int:
         """How many orders come before a waiting one."""
@@ -241,7 +241,7 @@ class WorkQueue:
             busy = self._busy
             if busy is not None and state is WorkState.DONE:
                 busy.turn("")
-                self._estimates.learn(order.kind, list(busy.past.items()))
+                self._estimates.learn(alike(order), list(busy.past.items()))
             self._busy = None
             self._stand(order.id, state=state, fault=fault, error=error, ended=time.time())
 

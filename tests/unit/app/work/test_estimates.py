@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from tankside.app.work.estimates import KEPT_RUNS, Estimates
-from tankside.app.work.work import WorkKind
+from tankside.app.work.estimates import KEPT_RUNS, Estimates, alike
+from tankside.app.work.work import Order, WorkKind
 
 RUN = [("reading", 2.0), ("solving", 10.0), ("drawing", 4.0)]
 
@@ -39,6 +39,17 @@ def test_what_takes_longer_than_ever_is_judged_by_its_own_pace(taught: Estimates
     past = {"reading": 2.0, "solving": 100.0}  # ten times the usual, and a fifth of it done
     assert taught.left(WorkKind.PLAN, past, "solving", 0.2) == pytest.approx(400.0 + 4.0)
     assert taught.left(WorkKind.PLAN, past, "solving", 0.0) is None
+
+
+def test_a_plan_over_a_coat_is_alike_to_its_own(tmp_path: Path) -> None:
+    metal, coated = (
+        Order(id="x", kind=WorkKind.PLAN, title="x", created=1.0, options={"form": form})
+        for form in ({"surface": "metal"}, {"surface": "coat"})
+    )
+    estimates = Estimates(tmp_path / "times.json")
+    estimates.learn(alike(metal), RUN)
+    assert estimates.left(alike(metal), {}, "", 0.0) == 16.0
+    assert estimates.left(alike(coated), {}, "", 0.0) is None
 
 
 def test_it_never_falls_below_zero(taught: Estimates) -> None:
