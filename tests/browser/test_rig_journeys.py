@@ -53,7 +53,7 @@ def test_contacts_are_placed_and_a_rig_that_cannot_be_is_mended(browser: Any, be
         page.mouse.click(*on_the_part(page))
         page.wait_for_selector('tr[data-thing="contact.2"]')
         touched = rows.nth(2).get_by_role("cell").all_text_contents()
-        assert all(re.match(r"^-?[\d.]+ mm$", text) for text in touched)
+        assert all(re.match(r"^−?[\d.]+ mm$", text) for text in touched)
         page.wait_for_selector(CAN_BE)
 
         page.locator('[data-group="anode.0"] summary').click()
