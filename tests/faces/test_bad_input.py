@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+import trimesh
 
 from tankside.main import run
 
@@ -35,6 +36,14 @@ def bomb() -> bytes:
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr("3D/3dmodel.model", b" " * (600 * 2**20))
     return packed.getvalue()
+
+
+def two_blocks(folder: Path) -> None:
+    """The block, and beside it another one of its own."""
+    block = trimesh.load_mesh(folder / "block.stl")
+    beside = block.copy()
+    beside.apply_translation((0.0, -60.0, 0.0))
+    trimesh.util.concatenate([block, beside]).export(folder / "block.stl")
 
 
 NEAR = 'near = ["0 cm", "0 cm", "12 cm"]'
@@ -81,6 +90,8 @@ TABLE = [
     Bad("frozen bath", 2, ("-20 °C",), '"25 degC"', '"-20 degC"'),
     Bad("two currents", 2, ("[goal]", "both"), '"mean"', '"mean"\ncurrent = "1 A"\ncurrent_density = "1 A/dm^2"'),
     Bad("too few panels", 2, ("part_panels", "2000"), "part_panels = 2000", "part_panels = 20"),
+    Bad("centimetres for micrometres", 2, ("[goal] thickness", "500 mm", "unit"), '"50 um"', '"50 cm"'),
+    Bad("wire as thick as an arm", 2, ("contact 1", "wire", "80 mm"), 'wire = "0.8 mm"', 'wire = "8 cm"'),
     # meshes
     Bad("no mesh file", 2, ("gone.stl",), "block.stl", "gone.stl"),
     Bad("mesh is a folder", 2, ("folder",), 'file = "block.stl"', 'file = "."'),
@@ -105,6 +116,7 @@ TABLE = [
     Bad("anode in the air", 3, ("anode 1", "liquid"), ANODE, 'at = ["-13 cm", "0 cm", "40 cm"]'),
     Bad("contact far off", 3, ("contact 1", "part 1"), NEAR, 'near = ["0 cm", "9 cm", "18 cm"]'),
     Bad("contact of no part", 2, ("contact 1", "part"), NEAR, NEAR + "\npart = 3"),
+    Bad("a body no wire holds", 3, ("part 1 falls into 2 bodies", "no contact holds", "from what hangs on a wire"), prepare=two_blocks),
     Bad("shield through part", 3, ("shield 1", "part 1"), "[supply]", SHIELD.format(x=1) + "[supply]"),
     Bad("overfull", 3, ("liquid_depth",), 'liquid_depth = "20 cm"', 'liquid_depth = "40 cm"'),
     Bad("footprint that crosses itself", 2, ("footprint",), 'shape = "box"\ninside = ["30 cm", "20 cm", "25 cm"]', 'shape = "prism"\nheight = "25 cm"\nfootprint = [["0 cm","0 cm"],["30 cm","20 cm"],["30 cm","0 cm"],["0 cm","20 cm"]]'),

@@ -82,6 +82,7 @@ def _planned(job: schema.Job, request: PlanRequest, progress: Progress) -> Plan:
         temperature=job.bath.temperature,
         voltage_limit=job.supply.voltage_limit,
     )
+    goal = goal_of(job)
     early = electrolyte_of(job.bath, height=DEFAULT_HEIGHT)  # refuses a bad bath before long work
     if job.shop is not None:
         from tankside.app.know_a_shop import know_a_shop
@@ -97,7 +98,7 @@ def _planned(job: schema.Job, request: PlanRequest, progress: Progress) -> Plan:
     task = PlanTask(
         cell=cell,
         electrolyte=electrolyte,
-        goal=goal_of(job),
+        goal=goal,
         supply=supply_of(job),
         surroundings=surroundings_of(job),
         sulfuric_acid=job.bath.sulfuric_acid,

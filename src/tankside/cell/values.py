@@ -12,7 +12,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, Impossible
-from tankside.base.messages import said, said_of
+from tankside.base.messages import Quantity, said, said_of
 from tankside.cell.coating import SeedCoat
 from tankside.cell.description import (
     Basket,
@@ -34,6 +34,9 @@ from tankside.cell.description import (
 )
 from tankside.cell.polyhedra import tank_height
 from tankside.cell.wording import length
+
+THICKEST_WIRE_M = 0.01
+"""Diameter from which a contact's wire is a slip of its unit [m]: our choice."""
 
 
 def check_values(description: CellDescription, panels: PanelBudget) -> None:
@@ -205,6 +208,14 @@ def _check_coat(coat: SeedCoat, name: str) -> None:
 def _check_contact(contact: ContactSpec, parts: int, name: str) -> None:
     _finite(contact.near, 3, f"{name}, near")
     _positive(contact.wire_diameter, f"{name}, wire_diameter")
+    if contact.wire_diameter > THICKEST_WIRE_M:
+        raise BadInput(
+            "a wire of {diameter} is thicker than {thickest}, and no wire to hang a part on: is "
+            "the unit right?",
+            diameter=Quantity(contact.wire_diameter, "mm"),
+            thickest=Quantity(THICKEST_WIRE_M, "mm"),
+            where=f"{name}, wire_diameter",
+        )
     for number, point in enumerate(contact.via, 1):
         _finite(point, 3, f"{name}, via point {number}")
     if len(contact.via) > 1:

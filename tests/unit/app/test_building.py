@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from tankside.app.job.building import parts_of, tallest
+from tankside.app.job.building import panels_of_each, parts_of, tallest
 from tankside.app.job.reading import read_job
 from tankside.base.progress import silent
 from tests.unit.app.test_examine_a_part import Held, stl
@@ -41,3 +41,10 @@ def test_a_part_that_lies_flat_counts_by_its_area_over_its_rim() -> None:
         job = read_job(text + "\n[detail]\npart_panels = 2000\n", name="job.toml")
         heights.append(tallest(parts_of(job, leaf, silent)))
     assert heights == pytest.approx([80e-3 * 40e-3 / 240e-3, 80e-3], rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("parts", "each"), [(1, 12_000), (4, 3000), (8, 2000), (15, 2000), (30, 1000), (90, 500)]
+)
+def test_many_small_parts_share_what_can_be_solved(parts: int, each: int) -> None:
+    assert panels_of_each(12_000, parts) == each

@@ -11,6 +11,7 @@ from tankside.app.ports import Files
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, MeshDefect, UnknownName
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity
 from tankside.base.progress import Progress, silent
 from tankside.cell.description import (
     Basket,
@@ -26,7 +27,7 @@ from tankside.cell.description import (
     Shape,
     Tank,
 )
-from tankside.part.analysis import analysis_surface
+from tankside.part.analysis import FEWEST, analysis_surface
 from tankside.part.floating import print_mass
 from tankside.part.mesh import TriangleMesh
 from tankside.part.read import LoadedPart, UnitOrigin, read_part
@@ -36,6 +37,13 @@ from tankside.plan.plan import Goal, MeasuredAt, Supply, Surroundings
 LEADS = Interval(0.0, 0.01, 0.05)
 """Resistance of a bench supply's leads and clips where none is given [ohm]: our guess, half a metre
 of 1.5 mm² each way and two clips."""
+
+MOST_COPPER_M = 0.01
+"""Thickness from which a goal is a slip of its unit [m]: our choice, thicker than electroformers
+grow."""
+
+MANY_PARTS = 30_000
+"""Panels that many parts get together where each would get few [-]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,7 +68,15 @@ def supply_of(job: schema.Job) -> Supply:
 
 
 def goal_of(job: schema.Job) -> Goal:
-    """What is wanted."""
+    """What is wanted; BadInput for more copper than anybody plates."""
+    if job.goal.thickness > MOST_COPPER_M:
+        raise BadInput(
+            "{thickness} of copper is more than {most}, and months of work: is the unit right? "
+            "Plating takes micrometres, as '120 um'",
+            thickness=Quantity(job.goal.thickness, "mm"),
+            most=Quantity(MOST_COPPER_M, "mm"),
+            where="[goal] thickness",
+        )
     return Goal(
         thickness=job.goal.thickness,
         measured_at=MeasuredAt(job.goal.measured_at),
@@ -80,11 +96,17 @@ def surroundings_of(job: schema.Job) -> Surroundings:
 
 def parts_of(job: schema.Job, files: Files, progress: Progress) -> tuple[BuiltPart, ...]:
     """Every part, read and given its analysis surface; parts of one file share its reading."""
-    share = max(2000, job.detail.part_panels // len(job.parts))
+    share = panels_of_each(job.detail.part_panels, len(job.parts))
     return tuple(
         _built(job, number, part, files, share, progress)
         for number, part in enumerate(job.parts, start=1)
     )
+
+
+def panels_of_each(panels: int, parts: int) -> int:
+    """Panels of each of several parts that share `panels`: 2000 at least while they are few, and
+    fewer where they are many, so that a rig of small parts can still be solved."""
+    return max(panels // parts, min(2000, MANY_PARTS // parts), FEWEST)
 
 
 def _built(
