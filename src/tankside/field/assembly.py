@@ -16,12 +16,12 @@ from tankside.base.progress import Progress
 from tankside.field.checks import check_panels
 from tankside.field.clusters import Clusters, far_and_near, leaves_within
 from tankside.field.compression import compressed
+from tankside.field.corrections import Corrections, near_corrections
 from tankside.field.discretisation import REACH
-from tankside.field.moments import near_moments
 from tankside.field.panels import Panels
-from tankside.field.pieces import FarPiece, MomentPiece, NearPiece, Stored
+from tankside.field.pieces import CorrectionPiece, FarPiece, NearPiece, Stored
 from tankside.field.products import fill_near
-from tankside.field.reconstruction import reconstruction
+from tankside.field.reconstruction import Reconstruction, reconstruction
 from tankside.field.threads import in_threads
 
 _Result = TypeVar("_Result")
@@ -33,7 +33,7 @@ _CODES = 1 << 22
 """Codes that one far piece has room for: more than three times the largest block."""
 
 _USUAL_RANK = 12
-_MOMENT_SHARE = 8
+_CORRECTED_SHARE = 8
 """Of this many pairs of panels in leaves within reach, about one is itself within reach."""
 
 
@@ -44,16 +44,18 @@ def assembled(
     mirrored = panels.mirror_level is not None
     far, near = far_and_near(clusters)
     far_parts, whole = _far_pieces(geometry, mirrored, clusters, far, tolerance, progress)
+    corrections = _corrections(
+        geometry,
+        clusters,
+        panels.mirror_level,
+        reconstruction(geometry, panels.group[clusters.order]),
+        progress,
+    )
     near_blocks = np.concatenate([_bounds(clusters, near), whole])
-    near_parts = _near_pieces(geometry, mirrored, near_blocks, progress)
+    near_parts = list(_near_pieces(geometry, mirrored, near_blocks, corrections, progress))
     return Stored(
         order=clusters.order,
-        reconstruction=reconstruction(geometry, panels.group[clusters.order]),
-        pieces=(
-            *far_parts,
-            *near_parts,
-            *_moment_pieces(geometry, clusters, panels.mirror_level, progress),
-        ),
+        pieces=(*far_parts, *near_parts, CorrectionPiece(corrections=corrections.kept())),
     )
 
 
@@ -119,23 +121,30 @@ def _compressed_run(
 
 
 def _near_pieces(
-    geometry: Floats, mirrored: bool, blocks: Ints, progress: Progress
+    geometry: Floats, mirrored: bool, blocks: Ints, corrections: Corrections, progress: Progress
 ) -> Iterator[NearPiece]:
+    """The near blocks in full, with the corrections that they take up and make zero."""
     sizes = 2 * (blocks[:, 1] - blocks[:, 0]) * (blocks[:, 3] - blocks[:, 2])
+    rows = corrections.row, corrections.panel, corrections.weight
 
     def work(run: slice) -> NearPiece:
         part = blocks[run]
         codes = np.zeros(int(sizes[run].sum()), dtype=np.int16)
         steps = np.zeros(2 * int((part[:, 1] - part[:, 0]).sum()), dtype=np.float32)
-        fill_near(geometry, mirrored, part, codes, steps)
+        fill_near(geometry, mirrored, part, *rows, codes, steps)
         return NearPiece(blocks=part, codes=codes, steps=steps)
 
     return _told(work, _cut(blocks, sizes, _PIECE), "integrating near panels", progress)
 
 
-def _moment_pieces(
-    geometry: Floats, clusters: Clusters, level: float | None, progress: Progress
-) -> Iterator[MomentPiece]:
+def _corrections(
+    geometry: Floats,
+    clusters: Clusters,
+    level: float | None,
+    found: Reconstruction,
+    progress: Progress,
+) -> Corrections:
+    """All rows of what the reconstruction adds."""
     pairs = [leaves_within(clusters, REACH)]
     if level is not None:
         pairs.append(leaves_within(clusters, REACH, level))
@@ -143,15 +152,16 @@ def _moment_pieces(
     image = np.repeat([False, True][: len(pairs)], [len(part) for part in pairs])
     order = np.argsort(blocks[:, 0], kind="stable")
     blocks, image = blocks[order], image[order]
-    sizes = (blocks[:, 1] - blocks[:, 0]) * (blocks[:, 3] - blocks[:, 2]) // _MOMENT_SHARE
+    sizes = (blocks[:, 1] - blocks[:, 0]) * (blocks[:, 3] - blocks[:, 2]) // _CORRECTED_SHARE
 
-    def work(run: slice) -> list[MomentPiece]:
-        rows = near_moments(geometry, blocks[run], image[run])
-        return [MomentPiece(moments=moments) for moments in rows]
+    def work(run: slice) -> list[Corrections]:
+        return near_corrections(geometry, blocks[run], image[run], found)
 
     runs = _cut(blocks, sizes, _PIECE // 4, whole_targets=True)
-    for pieces in _told(work, runs, "integrating slopes", progress):
-        yield from pieces
+    pieces = [
+        piece for part in _told(work, runs, "integrating slopes", progress) for piece in part
+    ]
+    return Corrections.joined(pieces)
 
 
 def _bounds(clusters: Clusters, pairs: Ints) -> Ints:

@@ -91,7 +91,7 @@ def dense_operators(panels: Panels, *, closed: bool = True) -> DenseOperators:
             largest_dense=LARGEST_DENSE,
             panels=len(panels),
         )
-    rise, pieces = rises(panels), _pieces(panels)
+    rise = rises(panels)
     single, double = (np.zeros((len(panels), len(panels))) for _ in range(2))
     for start in range(0, len(panels), _ROWS):
         rows = slice(start, min(start + _ROWS, len(panels)))
@@ -103,7 +103,7 @@ def dense_operators(panels: Panels, *, closed: bool = True) -> DenseOperators:
                 # A panel in the liquid's surface: its image is its own back.
                 k[own & (np.abs(points[:, None] - panels.centroids).max(axis=2) == 0)] = -0.5
             single[rows] += s
-            double[rows] += k + _corner_moments(panels, pieces, points) @ rise
+            double[rows] += k + corner_moments_of(panels, points) @ rise
     defect = 0.5 - double.sum(axis=1)
     if closed:
         double[np.diag_indices_from(double)] += defect
@@ -170,9 +170,10 @@ def _pieces(panels: Panels) -> Panels:
     )
 
 
-def _corner_moments(panels: Panels, pieces: Panels, points: Floats) -> Floats:
+def corner_moments_of(panels: Panels, points: Floats) -> Floats:
     """Double layer (t, 3 n) at points of the functions that are 1 at one corner of a panel, 0 at
     the others and at the centroid, and linear on its pieces; 0 beyond REACH."""
+    pieces = _pieces(panels)
     _, double, moment = _layers(pieces, points)
     turned = np.cross(pieces.normals[:, None], np.roll(pieces.corners, 1, axis=1))
     slope = turned - np.roll(turned, -2, axis=1)  # n x (the side opposite each corner)

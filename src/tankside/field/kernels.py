@@ -28,9 +28,10 @@ KERNEL_MODULES = (
     "checks",
     "truncation",
     "compression",
-    "products",
     "reconstruction",
     "moments",
+    "corrections",
+    "products",
     "preconditioner_kernels",
 )
 """Every module of this room that compiles something on its first import."""

@@ -1,72 +1,23 @@
-"""Moments of the double layer of near panels, in closed form: what corners add at a target.
+"""Moments of a panel's double layer in closed form: what the potential at its corners adds to K.
 
 M_jc = integral over panel j of f_c d/dn 1 / (4 pi r), with f_c 1 at corner c, 0 at the centroid and
 at the other corners, and linear on the three pieces between. K phi gains the sum over c of M_jc
-(phi at c - phi of j) at targets within REACH sizes of j (`reconstruction.py`). A target in the
-panel's plane gains nothing. Kept as sparse rows, in pieces.
+(phi at c - phi of j) at targets within REACH sizes of j (`corrections.py`). A target in the
+panel's plane gains nothing.
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from tankside.field.discretisation import IN_PLANE, REACH
+from tankside.field.discretisation import IN_PLANE
 from tankside.field.integrals import edge_logarithm
 from tankside.field.kernels import kernel
-from tankside.field.middle_distance import GATHERED, gather, quadrature_moments
 
 _Real = npt.NDArray[np.float64]
-_Index = npt.NDArray[np.int64]
-_Short = npt.NDArray[np.float32]
 
 _PER_SPHERE = 1.0 / (4.0 * math.pi)
-_NEGLIGIBLE = 1e-6
-_CLOSE = 2.0
-"""Closed forms are used up to this many longest edges from the centroid [-]; beyond, points give
-the moments to a hundredth of the largest at that distance, and soon much better."""
-
-_ROOM = 1 << 20
-"""Entries of one piece of the correction, at first."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class NearMoments:
-    """Moments at the targets start..stop, in compressed rows: target i adds moment[k] .
-    rise[panel[k]] to K phi, over the run k = row[i - start] .. row[i - start + 1].
-
-    row (stop - start + 1,); panel (row[-1],) int32; moment (row[-1], 3) float32 [-]
-    """
-
-    start: int
-    stop: int
-    row: _Index
-    panel: npt.NDArray[np.int32]
-    moment: _Short
-
-
-def near_moments(
-    geometry: _Real, blocks: _Index, image: npt.NDArray[np.bool_]
-) -> list[NearMoments]:
-    """The moments at the targets in `blocks` (first and last target, first and last source), sorted
-    by target; where `image`, the targets' images stand in for them."""
-    pieces: list[NearMoments] = []
-    begin, room = 0, _ROOM
-    while begin < len(blocks):
-        start = int(blocks[begin, 0])
-        row = np.zeros(int(blocks[-1, 1]) - start + 1, dtype=np.int64)
-        panel, moment = np.zeros(room, dtype=np.int32), np.zeros((room, 3), dtype=np.float32)
-        reached = fill_moments(geometry, blocks, image, begin, row, panel, moment)
-        if reached == begin:
-            room *= 2  # not even the first leaf's rows fit
-            continue
-        begin = reached
-        stop = int(blocks[begin - 1, 1])
-        row = row[: stop - start + 1].copy()
-        panel, moment = panel[: row[-1]].copy(), moment[: row[-1]].copy()
-        pieces.append(NearMoments(start=start, stop=stop, row=row, panel=panel, moment=moment))
-    return pieces
 
 
 @kernel("float64(float64, float64, float64, float64, float64)")
@@ -164,67 +115,3 @@ def corner_moments(
         mx, my, mz, rm, cx, cy, cz, rc, ax, ay, az, ra, nx, ny, nz, height, area, to_c, to_a, per
     )
     return ab[0] + ca[1], ab[1] + bc[0], bc[1] + ca[0]
-
-
-@kernel(
-    "int64(float64[:, ::1], int64[:, ::1], boolean[::1], int64, int64[::1], int32[::1],"
-    " float32[:, ::1])"
-)
-def fill_moments(
-    geometry: _Real,
-    blocks: _Index,
-    image: npt.NDArray[np.bool_],
-    begin: int,
-    row: _Index,
-    panel: npt.NDArray[np.int32],
-    moment: _Short,
-) -> int:
-    """Fill compressed rows from blocks[begin:] on until panel and moment are full; the first block
-    that is left over. All blocks of one target follow one another, and stay together."""
-    g = geometry
-    start, filled = blocks[begin, 0], 0
-    widest, width = 0, 0
-    for b in range(begin, len(blocks)):
-        fresh = b == begin or blocks[b, 0] != blocks[b - 1, 0]
-        width = blocks[b, 3] - blocks[b, 2] + (0 if fresh else width)
-        widest = max(widest, width)
-    work, found = np.zeros((GATHERED, widest)), np.zeros((3, widest))
-    at_a, at_b, at_c = found[0], found[1], found[2]
-    chosen = np.zeros(widest, dtype=np.int64)
-    while begin < len(blocks):
-        end = begin
-        while end < len(blocks) and blocks[end, 0] == blocks[begin, 0]:
-            end += 1
-        for i in range(blocks[begin, 0], blocks[begin, 1]):
-            clear, last = 0, widest  # clear ones from the front, others from the back
-            for b in range(begin, end):
-                x, y, z = g[0, i], g[1, i], -g[2, i] if image[b] else g[2, i]
-                for j in range(blocks[b, 2], blocks[b, 3]):
-                    dx, dy, dz = x - g[0, j], y - g[1, j], z - g[2, j]
-                    size = g[25, j]
-                    height = dx * g[21, j] + dy * g[22, j] + dz * g[23, j]
-                    square = dx * dx + dy * dy + dz * dz
-                    if abs(height) < IN_PLANE * size or square >= REACH * REACH * size * size:
-                        continue
-                    if square < _CLOSE * _CLOSE * size * size:
-                        last -= 1
-                        chosen[last] = j
-                        at_a[last], at_b[last], at_c[last] = corner_moments(g, j, x, y, z)
-                    else:
-                        chosen[clear] = j
-                        gather(g, j, x, y, z, work, clear)
-                        clear += 1
-            quadrature_moments(work, clear, at_a, at_b, at_c)
-            if filled + clear + widest - last > len(panel):
-                return begin
-            for k in range(widest):
-                if clear <= k < last:
-                    continue
-                ma, mb, mc = at_a[k], at_b[k], at_c[k]
-                if ma * ma + mb * mb + mc * mc >= _NEGLIGIBLE * _NEGLIGIBLE:
-                    panel[filled] = chosen[k]
-                    moment[filled, 0], moment[filled, 1], moment[filled, 2] = ma, mb, mc
-                    filled += 1
-            row[i - start + 1] = filled
-        begin = end
-    return begin

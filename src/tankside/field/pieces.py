@@ -1,11 +1,10 @@
-"""The stored operators in pieces: near blocks, coded far blocks, and moments of near panels.
+"""The stored operators in pieces: near blocks, coded far blocks, and what corrections are left.
 
 A piece covers a run of targets and gives its share of S flux - K potential there. The shares are
 worked out by a few threads and added in the pieces' order, so that sums come out the same whatever
 the number of threads.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -14,23 +13,18 @@ import numpy.typing as npt
 
 from tankside.base.arrays import Floats, Ints
 from tankside.field import products
-from tankside.field.moments import NearMoments
-from tankside.field.reconstruction import Reconstruction
+from tankside.field.corrections import Corrections
 from tankside.field.threads import in_threads
 
 _Short = npt.NDArray[np.float32]
 
-_RUN = 8192
-
 
 @dataclass(frozen=True, kw_only=True)
 class Fields:
-    """What the operators are applied to, in the clusters' order: flux (n,), potential (n,), and the
-    potential at the panels' corners over that at their centroids (n, 3)."""
+    """What the operators are applied to, in the clusters' order: flux (n,), potential (n,)."""
 
     flux: _Short
     potential: _Short
-    rise: _Short
 
 
 class Piece(Protocol):
@@ -111,42 +105,41 @@ class FarPiece:
 
 
 @dataclass(frozen=True, kw_only=True)
-class MomentPiece:
-    """Moments of near panels, for the reconstruction between centroids and corners."""
+class CorrectionPiece:
+    """Corrections outside the near blocks."""
 
-    moments: NearMoments
+    corrections: Corrections
 
     @property
     def targets(self) -> slice:
-        return slice(self.moments.start, self.moments.stop)
+        return slice(self.corrections.start, self.corrections.stop)
 
     @property
     def nbytes(self) -> int:
-        return self.moments.moment.nbytes + self.moments.panel.nbytes + self.moments.row.nbytes
+        return self.corrections.nbytes
 
     def add(self, fields: Fields, result: _Short) -> None:
-        m = self.moments
-        products.subtract_moments(m.row, m.panel, m.moment, fields.rise, result)
+        c = self.corrections
+        products.subtract_rows(c.row, c.panel, c.weight, fields.potential, result)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Stored:
-    """All pieces, with the panels' order (n,) in them and what gives the corners' potentials."""
+    """All pieces, with the panels' order (n,) in them."""
 
     order: Ints
-    reconstruction: Reconstruction
     pieces: tuple[Piece, ...]
 
     @property
     def nbytes(self) -> int:
         """Memory of it all [B]."""
-        return sum(piece.nbytes for piece in self.pieces) + self.reconstruction.nbytes
+        return sum(piece.nbytes for piece in self.pieces)
 
     def applied(self, flux: Floats, potential: Floats) -> Floats:
         """S flux - K potential (n,), in the panels' given order like its arguments."""
-        phi = potential[self.order].astype(np.float32)
         fields = Fields(
-            flux=flux[self.order].astype(np.float32), potential=phi, rise=self.rise(phi)
+            flux=flux[self.order].astype(np.float32),
+            potential=potential[self.order].astype(np.float32),
         )
 
         def share(piece: Piece) -> _Short:
@@ -160,40 +153,6 @@ class Stored:
         product = np.zeros(len(total))
         product[self.order] = total
         return product
-
-    def rise(self, potential: _Short) -> _Short:
-        """From each panel's potential to that at its corners (n, 3), in the stored order."""
-        s, c = self.reconstruction.slopes, self.reconstruction.corners
-        count, corners = len(potential), len(c.start) - 1
-        gradient = np.zeros((count, 2), dtype=np.float32)
-        at_corner = np.zeros(corners, dtype=np.float32)
-        rise = np.zeros((count, 3), dtype=np.float32)
-        _in_runs(
-            count,
-            lambda a, b: products.set_gradients(
-                s.start, s.count, s.panel, s.weight, potential, a, b, gradient
-            ),
-        )
-        _in_runs(
-            corners,
-            lambda a, b: products.set_corners(
-                c.start, c.panel, c.weight, potential, gradient, a, b, at_corner
-            ),
-        )
-        _in_runs(
-            count,
-            lambda a, b: products.set_rises(
-                c.number, c.part, at_corner, potential, gradient, a, b, rise
-            ),
-        )
-        return rise
-
-
-def _in_runs(count: int, work: Callable[[int, int], None]) -> None:
-    """work(first, last) over runs that together are `count` long."""
-    starts = range(0, count, _RUN)
-    for _ in in_threads(lambda first: work(first, min(first + _RUN, count)), starts):
-        pass
 
 
 def _span(blocks: Ints) -> slice:

@@ -3,9 +3,8 @@
 A near block is kept as codes, a row (2 n,) for each target: the single layer of its sources, then
 their double layer with its sign turned, each with the value of one step, so that two sums give
 S q - K phi. Products wait for memory, and codes are half of it: their error is a 1/65534 of the
-largest entry of the row. Far blocks are the coded terms that `compression.py` writes; rises and
-moments are those of `reconstruction.py`. Sums run in float32 within a block of a row; a piece's
-results are added in float64.
+largest entry of the row. Far blocks are the coded terms that `compression.py` writes. Sums run in
+float32 within a block of a row; a piece's results are added in float64.
 """
 
 import numpy as np
@@ -20,32 +19,66 @@ _Short = npt.NDArray[np.float32]
 _Index = npt.NDArray[np.int64]
 
 
-@kernel("void(float64[:, ::1], boolean, int64[:, ::1], int16[::1], float32[::1])")
+@kernel(
+    "void(float64[:, ::1], boolean, int64[:, ::1], int64[::1], int32[::1], float32[::1],"
+    " int16[::1], float32[::1])"
+)
 def fill_near(
     geometry: _Real,
     mirrored: bool,
     blocks: _Index,
+    row: _Index,
+    panel: npt.NDArray[np.int32],
+    weight: _Short,
     codes: npt.NDArray[np.int16],
     steps: _Short,
 ) -> None:
     """Set codes to the rows of blocks (first and last target, first and last source), in order, and
-    steps to the two values of one step of each row."""
+    steps to the two values of one step of each row.
+
+    The double layer takes up what `Corrections` (row, panel, weight) hold at a block's sources, and
+    those weights become zero.
+    """
     longest = 1
     for b in range(len(blocks)):
         longest = max(longest, blocks[b, 3] - blocks[b, 2])
-    row, work = np.zeros((2, longest)), np.zeros((WORK, longest))
+    layers, work = np.zeros((2, longest)), np.zeros((WORK, longest))
     chosen = np.zeros(longest, dtype=np.int64)
-    at, place = 0, 0
-    for b in range(len(blocks)):
-        first, last = blocks[b, 2], blocks[b, 3]
-        n = last - first
-        single, double = row[0][:n], row[1][:n]
-        for target in range(blocks[b, 0], blocks[b, 1]):
-            near_row(geometry, target, mirrored, first, last, single, double, work, chosen)
-            steps[place] = coded(single, 0, n, codes, at)
-            steps[place + 1] = -coded(double, 0, n, codes, at + n)
-            at += 2 * n
-            place += 2
+    correction = np.zeros(geometry.shape[1])
+    at, place, begin = 0, 0, 0
+    while begin < len(blocks):
+        end = begin + 1
+        while end < len(blocks) and blocks[end, 0] == blocks[begin, 0]:
+            if blocks[end, 1] != blocks[begin, 1]:
+                break
+            end += 1
+        first_target, last_target = blocks[begin, 0], blocks[begin, 1]
+        targets = last_target - first_target
+        for target in range(first_target, last_target):
+            for k in range(row[target], row[target + 1]):
+                correction[panel[k]] = weight[k]
+            code = at
+            step = place + 2 * (target - first_target)
+            for b in range(begin, end):
+                first, last = blocks[b, 2], blocks[b, 3]
+                n = last - first
+                single, double = layers[0][:n], layers[1][:n]
+                near_row(geometry, target, mirrored, first, last, single, double, work, chosen)
+                for j in range(n):
+                    double[j] += correction[first + j]
+                    correction[first + j] = 0.0
+                here = code + 2 * n * (target - first_target)
+                steps[step] = coded(single, 0, n, codes, here)
+                steps[step + 1] = -coded(double, 0, n, codes, here + n)
+                code += 2 * n * targets
+                step += 2 * targets
+            for k in range(row[target], row[target + 1]):
+                weight[k] = correction[panel[k]]
+                correction[panel[k]] = 0.0
+        for b in range(begin, end):
+            at += 2 * (blocks[b, 3] - blocks[b, 2]) * targets
+        place += 2 * targets * (end - begin)
+        begin = end
 
 
 @kernel(
@@ -114,92 +147,14 @@ def add_far(
         term += 2 * rank
 
 
-@kernel(
-    "void(int64[::1], int64[::1], int32[::1], float32[:, ::1], float32[::1], int64, int64,"
-    " float32[:, ::1])"
-)
-def set_gradients(
-    starts: _Index,
-    counts: _Index,
-    panel: npt.NDArray[np.int32],
-    weight: _Short,
-    potential: _Short,
-    first: int,
-    last: int,
-    gradient: _Short,
+@kernel("void(int64[::1], int32[::1], float32[::1], float32[::1], float32[::1])")
+def subtract_rows(
+    row: _Index, panel: npt.NDArray[np.int32], weight: _Short, potential: _Short, result: _Short
 ) -> None:
-    """Set gradient[first:last] (n, 2) by the weights of `reconstruction.Slopes`."""
-    for i in range(first, last):
-        along, across = np.float32(0.0), np.float32(0.0)
-        for k in range(starts[i], starts[i] + counts[i]):
-            step = potential[panel[k]] - potential[i]
-            along += weight[k, 0] * step
-            across += weight[k, 1] * step
-        gradient[i, 0], gradient[i, 1] = along, across
-
-
-@kernel(
-    "void(int64[::1], int32[::1], float32[:, ::1], float32[::1], float32[:, ::1], int64, int64,"
-    " float32[::1])"
-)
-def set_corners(
-    starts: _Index,
-    panel: npt.NDArray[np.int32],
-    weight: _Short,
-    potential: _Short,
-    gradient: _Short,
-    first: int,
-    last: int,
-    at_corner: _Short,
-) -> None:
-    """Set at_corner[first:last] to the potentials there (`reconstruction.Corners`)."""
-    for c in range(first, last):
-        total = np.float32(0.0)
-        for k in range(starts[c], starts[c + 1]):
-            j = panel[k]
-            total += weight[k, 0] * potential[j]
-            total += weight[k, 1] * gradient[j, 0] + weight[k, 2] * gradient[j, 1]
-        at_corner[c] = total
-
-
-@kernel(
-    "void(int32[:, ::1], float32[:, :, ::1], float32[::1], float32[::1], float32[:, ::1], int64,"
-    " int64, float32[:, ::1])"
-)
-def set_rises(
-    number: npt.NDArray[np.int32],
-    part: npt.NDArray[np.float32],
-    at_corner: _Short,
-    potential: _Short,
-    gradient: _Short,
-    first: int,
-    last: int,
-    rise: _Short,
-) -> None:
-    """Set rise[first:last] (n, 3): the potential at each corner of a panel over its own."""
-    for i in range(first, last):
-        for side in range(3):
-            step = part[i, side, 0] * (at_corner[number[i, side]] - potential[i])
-            step += part[i, side, 1] * gradient[i, 0] + part[i, side, 2] * gradient[i, 1]
-            rise[i, side] = step
-
-
-@kernel("void(int64[::1], int32[::1], float32[:, ::1], float32[:, ::1], float32[::1])")
-def subtract_moments(
-    row: _Index,
-    panel: npt.NDArray[np.int32],
-    moment: _Short,
-    rise: _Short,
-    result: _Short,
-) -> None:
-    """Subtract from result the moments' products with the rises (see `NearMoments`)."""
+    """Subtract from result the products of compressed rows (`Corrections`) with the potential."""
     for i in range(len(result)):
-        places, moments = panel[row[i] : row[i + 1]], moment[row[i] : row[i + 1]]
-        # Three sums side by side, and places without a sign: both let the loop be vectorised.
-        a, b, c = np.float32(0.0), np.float32(0.0), np.float32(0.0)
-        for k in range(len(places)):
-            j = np.uint32(places[k])
-            a += moments[k, 0] * rise[j, 0]
-            b += moments[k, 1] * rise[j, 1]
-            c += moments[k, 2] * rise[j, 2]
-        result[i] -= a + b + c
+        places, weights = panel[row[i] : row[i + 1]], weight[row[i] : row[i + 1]]
+        total = np.float32(0.0)
+        for k in range(len(places)):  # places without a sign let the loop be vectorised
+            total += weights[k] * potential[np.uint32(places[k])]
+        result[i] -= total

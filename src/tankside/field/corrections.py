@@ -1,0 +1,327 @@
+"""What the reconstruction adds to the double layer of near panels, as rows over the panels.
+
+Between centroid and corners the potential rises on a panel (`reconstruction.py`), and the moments
+of its double layer (`moments.py`) tell what a rise counts at a near target. Rises are sums over the
+potentials of the panels around, so both together are one sparse matrix C over the potentials:
+K phi gains C phi. It is worked out row by row, and then taken up in what is stored anyway, the near
+blocks (`products.fill_near`); only what lies outside of them is kept as it is.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from tankside.field.discretisation import IN_PLANE, REACH
+from tankside.field.kernels import kernel
+from tankside.field.middle_distance import GATHERED, gather, quadrature_moments
+from tankside.field.moments import corner_moments
+from tankside.field.reconstruction import Reconstruction
+
+_Real = npt.NDArray[np.float64]
+_Index = npt.NDArray[np.int64]
+_Short = npt.NDArray[np.float32]
+_Places = npt.NDArray[np.int32]
+_Cube = npt.NDArray[np.float32]
+_Marks = npt.NDArray[np.bool_]
+
+_NEGLIGIBLE = 1e-6
+_CLOSE = 2.0
+"""Closed forms are used up to this many longest edges from the centroid [-]; beyond, points give
+the moments to a hundredth of the largest at that distance, and soon much better."""
+
+_ROOM = 1 << 18
+"""Entries of one piece of the rows, at first."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Corrections:
+    """Rows of C at the targets start..stop: row i holds weight[k] at panel[k] for the run
+    k = row[i - start] .. row[i - start + 1].
+
+    row (stop - start + 1,); panel (row[-1],) int32; weight (row[-1],) float32 [-]
+    """
+
+    start: int
+    stop: int
+    row: _Index
+    panel: _Places
+    weight: _Short
+
+    @property
+    def nbytes(self) -> int:
+        """Memory [B]."""
+        return self.row.nbytes + self.panel.nbytes + self.weight.nbytes
+
+    @classmethod
+    def joined(cls, pieces: "list[Corrections]") -> "Corrections":
+        """Pieces that follow one another, in one."""
+        ends = np.cumsum([0, *(piece.row[-1] for piece in pieces)])
+        rows = [piece.row[1:] + before for piece, before in zip(pieces, ends, strict=False)]
+        return cls(
+            start=pieces[0].start,
+            stop=pieces[-1].stop,
+            row=np.concatenate([[0], *rows]),
+            panel=np.concatenate([piece.panel for piece in pieces]),
+            weight=np.concatenate([piece.weight for piece in pieces]),
+        )
+
+    def kept(self) -> "Corrections":
+        """Without the entries that are zero."""
+        held = self.weight != 0.0
+        return Corrections(
+            start=self.start,
+            stop=self.stop,
+            row=np.concatenate([[0], np.cumsum(held)])[self.row],
+            panel=self.panel[held],
+            weight=self.weight[held],
+        )
+
+
+def near_corrections(
+    geometry: _Real, blocks: _Index, image: _Marks, reconstruction: Reconstruction
+) -> list[Corrections]:
+    """The rows of C at the targets in `blocks` (first and last target, first and last source),
+    sorted by target; where `image`, the targets' images stand in for them."""
+    pieces: list[Corrections] = []
+    slopes, corners = reconstruction.slopes, reconstruction.corners
+    begin, room = 0, _ROOM
+    while begin < len(blocks):
+        start = int(blocks[begin, 0])
+        row = np.zeros(int(blocks[-1, 1]) - start + 1, dtype=np.int64)
+        panel, weight = np.zeros(room, dtype=np.int32), np.zeros(room, dtype=np.float32)
+        reached = fill_corrections(
+            geometry,
+            blocks,
+            image,
+            begin,
+            slopes.start,
+            slopes.count,
+            slopes.panel,
+            slopes.weight,
+            corners.number,
+            corners.part,
+            corners.start,
+            corners.panel,
+            corners.weight,
+            row,
+            panel,
+            weight,
+        )
+        if reached == begin:
+            room *= 2  # not even the first leaf's rows fit
+            continue
+        begin = reached
+        stop = int(blocks[begin - 1, 1])
+        row = row[: stop - start + 1].copy()
+        panel, weight = panel[: row[-1]].copy(), weight[: row[-1]].copy()
+        pieces.append(Corrections(start=start, stop=stop, row=row, panel=panel, weight=weight))
+    return pieces
+
+
+@kernel("int64(int64, int64[::1], int64[::1], int64)")
+def slotted(item: int, slot: _Index, items: _Index, count: int) -> int:
+    """Give `item` the next slot, `count`, if it has none yet; how many have one now."""
+    if slot[item] >= 0:
+        return count
+    slot[item] = count
+    items[count] = item
+    return count + 1
+
+
+@kernel("void(float32, float32[::1], float32[::1])")
+def add_times(factor: float, vector: _Short, result: _Short) -> None:
+    """Add factor times vector to result."""
+    for t in range(result.size):
+        result[t] += factor * vector[t]
+
+
+@kernel(
+    "int64(int64[::1], int64[::1], int32[::1], float32[:, ::1], int32[:, ::1], float32[:, :, ::1],"
+    " int64[::1], int32[::1], float32[:, ::1], int64, float32[:, :, ::1], float32[:, :, ::1],"
+    " float32[:, ::1], int64[::1], int64[::1], int64[::1], int64[::1])"
+)
+def spread(
+    slope_start: _Index,
+    slope_count: _Index,
+    slope_panel: _Places,
+    slope_weight: _Short,
+    number: _Places,
+    part: _Cube,
+    corner_start: _Index,
+    corner_panel: _Places,
+    corner_weight: _Short,
+    count: int,
+    moments: _Cube,
+    sums: _Cube,
+    at_corner: _Short,
+    slot: _Index,
+    items: _Index,
+    corner_slot: _Index,
+    corner_items: _Index,
+) -> int:
+    """Turn moments[:, :count] (3, panels, targets) of the rises at the corners of the panels
+    items[:count] into weights of the panels' potentials: sums[0, :k] (k, targets) for the panels
+    items[:k], whose number k is returned.
+
+    First come the panels' own gradients (sums[1:]) and their corners, then what panels the corners
+    are means of, then what panels the gradients are fitted to. slot (n,) and corner_slot say where
+    in `items` a panel stands, -1 for nowhere; the latter are -1 again afterwards.
+    """
+    panels, corners = count, 0
+    for k in range(count):
+        sums[:, k] = 0.0
+        j = items[k]
+        for side in range(3):
+            c = number[j, side]
+            now = slotted(c, corner_slot, corner_items, corners)
+            if now > corners:
+                at_corner[corners] = 0.0
+                corners = now
+            moment = moments[side, k]
+            add_times(part[j, side, 0], moment, at_corner[corner_slot[c]])
+            add_times(-part[j, side, 0], moment, sums[0, k])
+            if part[j, side, 0] != 1.0:
+                add_times(part[j, side, 1], moment, sums[1, k])
+                add_times(part[j, side, 2], moment, sums[2, k])
+    for k in range(corners):
+        c = corner_items[k]
+        corner_slot[c] = -1
+        for at in range(corner_start[c], corner_start[c + 1]):
+            j = corner_panel[at]
+            now = slotted(j, slot, items, panels)
+            if now > panels:
+                sums[:, panels] = 0.0
+                panels = now
+            for row in range(3):
+                add_times(corner_weight[at, row], at_corner[k], sums[row, slot[j]])
+    for k in range(panels):  # those that the list gains meanwhile have no gradient's share
+        j = items[k]
+        along, across, here = sums[1, k], sums[2, k], sums[0, k]
+        for at in range(slope_start[j], slope_start[j] + slope_count[j]):
+            other = slope_panel[at]
+            now = slotted(other, slot, items, panels)
+            if now > panels:
+                sums[:, panels] = 0.0
+                panels = now
+            there = sums[0, slot[other]]
+            by_along, by_across = slope_weight[at, 0], slope_weight[at, 1]
+            for t in range(there.size):
+                share = by_along * along[t] + by_across * across[t]
+                there[t] += share
+                here[t] -= share
+    return panels
+
+
+@kernel(
+    "int64(float64[:, ::1], int64[:, ::1], boolean[::1], int64, int64[::1], int64[::1],"
+    " int32[::1], float32[:, ::1], int32[:, ::1], float32[:, :, ::1], int64[::1], int32[::1],"
+    " float32[:, ::1], int64[::1], int32[::1], float32[::1])"
+)
+def fill_corrections(
+    geometry: _Real,
+    blocks: _Index,
+    image: _Marks,
+    begin: int,
+    slope_start: _Index,
+    slope_count: _Index,
+    slope_panel: _Places,
+    slope_weight: _Short,
+    number: _Places,
+    part: _Cube,
+    corner_start: _Index,
+    corner_panel: _Places,
+    corner_weight: _Short,
+    row: _Index,
+    panel: _Places,
+    weight: _Short,
+) -> int:
+    """Fill compressed rows from blocks[begin:] on until panel and weight are full; the first block
+    that is left over. All blocks of one target follow one another, and stay together."""
+    g = geometry
+    start, filled = blocks[begin, 0], 0
+    widest, width, targets = 0, 0, 0
+    for b in range(begin, len(blocks)):
+        fresh = b == begin or blocks[b, 0] != blocks[b - 1, 0]
+        width = blocks[b, 3] - blocks[b, 2] + (0 if fresh else width)
+        widest = max(widest, width)
+        targets = max(targets, blocks[b, 1] - blocks[b, 0])
+    work, found = np.zeros((GATHERED, widest)), np.zeros((3, widest))
+    at_a, at_b, at_c = found[0], found[1], found[2]
+    chosen = np.zeros(widest, dtype=np.int64)
+    n, corners = g.shape[1], len(corner_start) - 1
+    moments = np.zeros((3, widest, targets), dtype=np.float32)
+    sums = np.empty((3, n, targets), dtype=np.float32)
+    at_corner = np.empty((corners, targets), dtype=np.float32)
+    slot, items = np.full(n, -1), np.zeros(n, dtype=np.int64)
+    corner_slot, corner_items = np.full(corners, -1), np.zeros(corners, dtype=np.int64)
+    while begin < len(blocks):
+        end = begin
+        while end < len(blocks) and blocks[end, 0] == blocks[begin, 0]:
+            end += 1
+        panels = 0
+        for i in range(blocks[begin, 0], blocks[begin, 1]):
+            t = i - blocks[begin, 0]
+            clear, last = 0, widest  # clear ones from the front, others from the back
+            for b in range(begin, end):
+                x, y, z = g[0, i], g[1, i], -g[2, i] if image[b] else g[2, i]
+                for j in range(blocks[b, 2], blocks[b, 3]):
+                    dx, dy, dz = x - g[0, j], y - g[1, j], z - g[2, j]
+                    size = g[25, j]
+                    square = dx * dx + dy * dy + dz * dz
+                    if square >= REACH * REACH * size * size:
+                        continue
+                    height = dx * g[21, j] + dy * g[22, j] + dz * g[23, j]
+                    if abs(height) < IN_PLANE * size:
+                        continue
+                    if square < _CLOSE * _CLOSE * size * size:
+                        last -= 1
+                        chosen[last] = j
+                        at_a[last], at_b[last], at_c[last] = corner_moments(g, j, x, y, z)
+                    else:
+                        chosen[clear] = j
+                        gather(g, j, x, y, z, work, clear)
+                        clear += 1
+            quadrature_moments(work, clear, at_a, at_b, at_c)
+            for k in range(widest):
+                if clear <= k < last:
+                    continue
+                j = chosen[k]
+                now = slotted(j, slot, items, panels)
+                if now > panels:
+                    moments[:, panels] = 0.0
+                    panels = now
+                for side in range(3):
+                    moments[side, slot[j], t] += found[side, k]
+        panels = spread(
+            slope_start,
+            slope_count,
+            slope_panel,
+            slope_weight,
+            number,
+            part,
+            corner_start,
+            corner_panel,
+            corner_weight,
+            panels,
+            moments,
+            sums,
+            at_corner,
+            slot,
+            items,
+            corner_slot,
+            corner_items,
+        )
+        for k in range(panels):
+            slot[items[k]] = -1
+        for i in range(blocks[begin, 0], blocks[begin, 1]):
+            t = i - blocks[begin, 0]
+            if filled + panels > len(panel):
+                return begin
+            for k in range(panels):
+                if abs(sums[0, k, t]) >= _NEGLIGIBLE:
+                    panel[filled], weight[filled] = items[k], sums[0, k, t]
+                    filled += 1
+            row[i - start + 1] = filled
+        begin = end
+    return begin
