@@ -34,7 +34,7 @@ from tankside.field.kinetics import (
     Hydrogen,
 )
 from tankside.field.panels import Panels
-from tankside.field.pieces import FarPiece, MomentPiece, NearPiece
+from tankside.field.pieces import CorrectionPiece, FarPiece, NearPiece
 from tankside.field.problem import Electrode, FieldProblem
 from tankside.field.solve import solve
 from tankside.field.threads import thread_count
@@ -113,7 +113,7 @@ def measured(cuts: int) -> dict[str, float]:
     build, build_cpu = time.perf_counter() - started, time.process_time() - cpu
     size = {
         kind: sum(piece.nbytes for piece in operators.stored.pieces if isinstance(piece, kind))
-        for kind in (FarPiece, NearPiece, MomentPiece)
+        for kind in (FarPiece, NearPiece, CorrectionPiece)
     }
     # The first preconditioner integrates the local blocks too, later ones only factor them.
     started = time.perf_counter()
@@ -131,7 +131,7 @@ def measured(cuts: int) -> dict[str, float]:
         "build_cpu": build_cpu,
         "far": size[FarPiece] / 2**20,
         "near": size[NearPiece] / 2**20,
-        "slopes": size[MomentPiece] / 2**20,
+        "slopes": size[CorrectionPiece] / 2**20,
         "stored": operators.nbytes,
         "product": 1e3 * _seconds(lambda: operators.applied(flux, ones), 10),
         "local": local,

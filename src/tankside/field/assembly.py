@@ -27,7 +27,13 @@ from tankside.field.threads import in_threads
 _Result = TypeVar("_Result")
 
 _PIECE = 1 << 21
-"""Entries of a piece, roughly."""
+"""Entries of a piece, roughly, at most."""
+
+_PIECES = 12
+"""Pieces that a stage is cut in at least, so that a few threads end at about the same time."""
+
+_SMALLEST_PIECE = 1 << 14
+"""Entries of a piece, roughly, below which handing it out costs more than it saves."""
 
 _CODES = 1 << 22
 """Codes that one far piece has room for: more than three times the largest block."""
@@ -81,7 +87,7 @@ def _far_pieces(
         return _compressed_run(geometry, mirrored, blocks[run], checks, scales[run], tolerance)
 
     sizes = _USUAL_RANK * (blocks[:, 1] - blocks[:, 0] + 2 * (blocks[:, 3] - blocks[:, 2]))
-    results = list(_told(work, _cut(blocks, sizes, _PIECE), "compressing far panels", progress))
+    results = list(_told(work, _cut(blocks, sizes), "compressing far panels", progress))
     pieces = [piece for part, _ in results for piece in part]
     return pieces, np.concatenate([blocks[:0], *(whole for _, whole in results)])
 
@@ -134,7 +140,7 @@ def _near_pieces(
         fill_near(geometry, mirrored, part, *rows, codes, steps)
         return NearPiece(blocks=part, codes=codes, steps=steps)
 
-    return _told(work, _cut(blocks, sizes, _PIECE), "integrating near panels", progress)
+    return _told(work, _cut(blocks, sizes), "integrating near panels", progress)
 
 
 def _corrections(
@@ -157,7 +163,7 @@ def _corrections(
     def work(run: slice) -> list[Corrections]:
         return near_corrections(geometry, blocks[run], image[run], found)
 
-    runs = _cut(blocks, sizes, _PIECE // 4, whole_targets=True)
+    runs = _cut(blocks, sizes, whole_targets=True)
     pieces = [
         piece for part in _told(work, runs, "integrating slopes", progress) for piece in part
     ]
@@ -171,9 +177,10 @@ def _bounds(clusters: Clusters, pairs: Ints) -> Ints:
     return np.stack([first[target], last[target], first[source], last[source]], axis=-1)
 
 
-def _cut(blocks: Ints, sizes: Ints, most: int, whole_targets: bool = False) -> list[slice]:
-    """Runs of blocks of about `most` in size; with whole_targets, all of a target in one run."""
-    part = np.cumsum(sizes) // most
+def _cut(blocks: Ints, sizes: Ints, whole_targets: bool = False) -> list[slice]:
+    """Runs of blocks of about the same size; with whole_targets, all of a target in one run."""
+    size = min(max(int(sizes.sum()) // _PIECES, _SMALLEST_PIECE), _PIECE)
+    part = np.cumsum(sizes) // size
     if whole_targets and len(blocks):
         first = np.diff(blocks[:, 0], prepend=blocks[0, 0] - 1) != 0
         part = part[np.maximum.accumulate(np.where(first, np.arange(len(blocks)), 0))]

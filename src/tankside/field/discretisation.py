@@ -1,6 +1,6 @@
 """The numbers that define the discrete boundary operators, dense and hierarchical alike."""
 
-REACH = 4.0
+REACH = 3.1
 """Targets within this many longest edges of a panel's centroid see the potential rise on it [-]."""
 
 ALIKE = 0.8

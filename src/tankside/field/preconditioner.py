@@ -16,18 +16,18 @@ from scipy.spatial import cKDTree
 
 from tankside.base.arrays import Floats, Ints
 from tankside.field.clusters import Clusters
-from tankside.field.preconditioner_kernels import fill_local, invert_cores
+from tankside.field.preconditioner_kernels import fill_local
 from tankside.field.threads import in_threads
 
 _Short = npt.NDArray[np.float32]
 
-CORE = 64
+CORE = 32
 """Panels of a block's core, at most."""
 
-OVERLAP = 64
+OVERLAP = 32
 """Panels around a full core."""
 
-_BATCH = 32
+_BATCH = 8
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -169,11 +169,17 @@ def _with_overlap(clusters: Clusters, geometry: Floats, nodes: Ints) -> Ints:
 
 def _factor(local: LocalBlocks, a: Floats, b: Floats, blocks: Ints, inverse: _Short) -> None:
     """Set inverse[blocks] to the cores' rows of the inverses for the weights a and b."""
+    core, m = inverse.shape[1:]
+    first = np.eye(m, core, dtype=np.float32)
+
+    def work(batch: Ints) -> None:
+        of_potential, of_flux = (w[batch, None].astype(np.float32) for w in (a, b))
+        matrices = local.half_less_double[batch] * of_potential + local.single[batch] * of_flux
+        # Rows of an inverse solve the transposed system.
+        inverse[batch] = np.linalg.solve(matrices.mT, first).mT
+
     batches = [blocks[at : at + _BATCH] for at in range(0, len(blocks), _BATCH)]
-    for _ in in_threads(
-        lambda batch: invert_cores(local.half_less_double, local.single, a, b, batch, inverse),
-        batches,
-    ):
+    for _ in in_threads(work, batches):
         pass
 
 

@@ -73,7 +73,9 @@ def fill_near(
                 code += 2 * n * targets
                 step += 2 * targets
             for k in range(row[target], row[target + 1]):
-                weight[k] = correction[panel[k]]
+                # Other threads may take up other weights of this row meanwhile: those stay as is.
+                if correction[panel[k]] == 0.0:
+                    weight[k] = 0.0
                 correction[panel[k]] = 0.0
         for b in range(begin, end):
             at += 2 * (blocks[b, 3] - blocks[b, 2]) * targets

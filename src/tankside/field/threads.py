@@ -5,10 +5,12 @@ into parts that do not depend on the number of threads, and results come back in
 """
 
 import os
+import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
-from typing import TypeVar
+from functools import cache
+from typing import Generic, TypeVar, cast
 
 from threadpoolctl import threadpool_limits
 
@@ -43,8 +45,63 @@ def in_threads(
     if count <= 1:
         yield from map(work, parts)
         return
-    pool = ThreadPoolExecutor(count, thread_name_prefix="field")
+    shared = _Shared(work, parts)
+    others = [_pool().submit(shared.drain) for _ in range(count - 1)]
     try:
-        yield from pool.map(work, parts)
+        for number in range(len(parts)):
+            # The thread that waits for a result works on another meanwhile, if one is left.
+            while not shared.done[number].is_set() and shared.one_more():
+                pass
+            yield shared.result(number)
     finally:
-        pool.shutdown(wait=True, cancel_futures=True)
+        shared.stopped = True
+        for other in others:
+            if not other.cancel():
+                other.result()
+
+
+class _Shared(Generic[_Part, _Result]):
+    """Parts that several threads take one after the other until none is left."""
+
+    def __init__(self, work: Callable[[_Part], _Result], parts: Sequence[_Part]) -> None:
+        self.work, self.parts = work, parts
+        self.numbers = iter(range(len(parts)))  # taking the next is one step of the interpreter
+        self.done = [threading.Event() for _ in parts]
+        self.results: list[_Result | None] = [None] * len(parts)
+        self.errors: dict[int, BaseException] = {}
+        self.stopped = False
+
+    def drain(self) -> None:
+        """Works until no part is left."""
+        while self.one_more():
+            pass
+
+    def one_more(self) -> bool:
+        """Works on the next part; False where there is none."""
+        number = None if self.stopped else next(self.numbers, None)
+        if number is None:
+            return False
+        try:
+            self.results[number] = self.work(self.parts[number])
+        except BaseException as error:  # raised again where its result is asked for
+            self.errors[number] = error
+            self.stopped = True
+        self.done[number].set()
+        return True
+
+    def result(self, number: int) -> _Result:
+        """Of a part, once it is there; the first error instead."""
+        self.done[number].wait()
+        if number in self.errors:
+            raise self.errors[number]
+        return cast(_Result, self.results[number])
+
+
+@cache
+def _pool() -> ThreadPoolExecutor:
+    """The threads that help, kept: starting them takes longer than many a product."""
+    return ThreadPoolExecutor(MOST_THREADS - 1, thread_name_prefix="field")
+
+
+if hasattr(os, "register_at_fork"):  # a child has none of its parent's threads
+    os.register_at_fork(after_in_child=_pool.cache_clear)
