@@ -164,9 +164,7 @@ def _corrections(
         return near_corrections(geometry, blocks[run], image[run], found)
 
     runs = _cut(blocks, sizes, whole_targets=True)
-    pieces = [
-        piece for part in _told(work, runs, "integrating slopes", progress) for piece in part
-    ]
+    pieces = [piece for part in _told(work, runs, "integrating slopes", progress) for piece in part]
     return Corrections.joined(pieces)
 
 

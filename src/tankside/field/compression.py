@@ -8,7 +8,7 @@ others and the sources lie, where the double layer is zero but for them. So each
 seems done, is checked at the panels of `checks.py`, rows first, then columns of the double layer;
 whatever fails is taken up as the next cross, until all pass. What is left is cut to the fewest
 terms and coded (`truncation.py`). All tolerances are by the worst row and not by the block's norm:
-one bad row is one bad panel.
+one bad row is one bad panel. Single precision will do: its steps are a thousandth of the tolerance.
 
 `crossed` is longer than functions here should be: its loop is one thought, and kernels that call
 kernels are compiled twice.
@@ -19,11 +19,13 @@ import math
 import numpy as np
 import numpy.typing as npt
 
-from tankside.field.integrals import add_quadrature_row, quadrature_column
+from tankside.field.integrals import ROWS
 from tankside.field.kernels import kernel
+from tankside.field.near_panels import add_by_points, add_column_by_points, localised
 from tankside.field.truncation import coded, truncated
 
 _Real = npt.NDArray[np.float64]
+_Short = npt.NDArray[np.float32]
 _Index = npt.NDArray[np.int64]
 
 LARGEST_RANK = 96
@@ -33,32 +35,65 @@ _COLUMN_MARGIN = 3.0
 """A checked column may be off by this many tolerances at its worst entry [-]."""
 
 
+@kernel("UniTuple(float64, 4)(float64[:, ::1], int64, int64)")
+def middle_and_span(geometry: _Real, first: int, last: int) -> tuple[float, float, float, float]:
+    """Middle of the box of the centroids of the panels first..last, and its diagonal squared."""
+    middle, square = np.zeros(3), 0.0
+    for k in range(3):
+        low, high = geometry[k, first], geometry[k, first]
+        for i in range(first, last):
+            low, high = min(low, geometry[k, i]), max(high, geometry[k, i])
+        middle[k] = 0.5 * (low + high)
+        square += (high - low) * (high - low)
+    return middle[0], middle[1], middle[2], square
+
+
+@kernel("void(float64[:, ::1], int64[::1], float32[:, ::1], float32[:, ::1], int64[::1])")
+def set_local(
+    geometry: _Real, block: _Index, sources: _Short, targets: _Short, panels: _Index
+) -> None:
+    """Set the columns of `sources` to a block's sources, and those of `targets` to its targets'
+    centroids and their images' height (4 rows), all about the middle of the smaller of the two."""
+    x, y, z, span = middle_and_span(geometry, block[0], block[1])
+    others = middle_and_span(geometry, block[2], block[3])
+    if others[3] < span:
+        x, y, z = others[0], others[1], others[2]
+    n = block[3] - block[2]
+    for j in range(n):
+        panels[j] = block[2] + j
+    localised(geometry, panels, n, x, y, z, sources)
+    for i in range(block[1] - block[0]):
+        target = block[0] + i
+        targets[0, i] = geometry[0, target] - x
+        targets[1, i] = geometry[1, target] - y
+        targets[2, i] = geometry[2, target] - z
+        targets[3, i] = -geometry[2, target] - z
+
+
 @kernel(
-    "float64(float64[:, ::1], int64[::1], boolean, float64, int64, int64, float64[:, ::1],"
-    " float64[:, ::1])"
+    "float64(float32[:, ::1], float32[:, ::1], int64, boolean, float32, int64, int64,"
+    " float32[:, ::1], float32[:, ::1])"
 )
 def residual_row(
-    geometry: _Real,
-    block: _Index,
+    sources: _Short,
+    targets: _Short,
+    count: int,
     mirrored: bool,
     scale: float,
     row: int,
     rank: int,
-    u: _Real,
-    w: _Real,
+    u: _Short,
+    w: _Short,
 ) -> float:
     """Set w[rank] to one row of the block less the terms so far; the whole row's square norm."""
-    first, last = block[2], block[3]
-    count = last - first
-    target = block[0] + row
-    x, y, z = geometry[0, target], geometry[1, target], geometry[2, target]
+    x, y = targets[0, row], targets[1, row]
     r = w[rank][: 2 * count]
     single, double = r[:count], r[count:]
     for j in range(2 * count):
-        r[j] = 0.0
+        r[j] = np.float32(0.0)
     for image in range(2 if mirrored else 1):
-        add_quadrature_row(geometry, x, y, z - 2.0 * image * z, first, last, single, double)
-    square = 0.0
+        add_by_points(sources, count, x, y, targets[2 + image, row], single, double)
+    square = np.float32(0.0)
     for j in range(count):
         double[j] *= scale
         square += single[j] * single[j] + double[j] * double[j]
@@ -71,58 +106,65 @@ def residual_row(
 
 
 @kernel(
-    "void(float64[:, ::1], int64[::1], boolean, float64, int64, int64, float64[:, ::1],"
-    " float64[:, ::1], float64[::1])"
+    "void(float32[:, ::1], float32[:, ::1], int64, int64, boolean, float32, int64,"
+    " float32[:, ::1], float32[:, ::1], float32[::1])"
 )
 def residual_column(
-    geometry: _Real,
-    block: _Index,
+    sources: _Short,
+    targets: _Short,
+    count: int,
+    column: int,
     mirrored: bool,
     scale: float,
-    column: int,
     rank: int,
-    u: _Real,
-    w: _Real,
-    values: _Real,
+    u: _Short,
+    w: _Short,
+    values: _Short,
 ) -> None:
     """Set values (m,) to one column, single or double layer, less the terms so far."""
-    first, last = block[0], block[1]
-    sources = block[3] - block[2]
-    double_layer = column >= sources
-    source = block[2] + (column - sources if double_layer else column)
-    c = values[: last - first]
-    quadrature_column(geometry, source, double_layer, mirrored, first, last, c)
-    factor = scale if double_layer else 1.0
-    for i in range(c.size):
-        c[i] *= factor
+    m = values.size
+    double_layer = column >= count
+    source = column - count if double_layer else column
+    for i in range(m):
+        values[i] = np.float32(0.0)
+    x, y = targets[0][:m], targets[1][:m]
+    for image in range(2 if mirrored else 1):
+        z = targets[2 + image][:m]
+        add_column_by_points(sources, source, double_layer, x, y, z, values)
+    if double_layer:
+        for i in range(m):
+            values[i] *= scale
     for p in range(rank):
         factor = w[p, column]
         term = u[p]
-        for i in range(c.size):
-            c[i] -= factor * term[i]
+        for i in range(m):
+            values[i] -= factor * term[i]
 
 
 @kernel(
-    "int64(float64[:, ::1], int64[::1], boolean, int64[::1], int64[::1], float64, float64,"
-    " int64, float64[:, ::1], float64[:, ::1], boolean[::1], float64[::1])"
+    "int64(float32[:, ::1], float32[:, ::1], int64, int64, boolean, int64[::1], int64[::1],"
+    " float64, float64, int64, float32[:, ::1], float32[:, ::1], boolean[::1], float64[::1])"
 )
 def crossed(
-    geometry: _Real,
-    block: _Index,
+    sources: _Short,
+    targets: _Short,
+    m: int,
+    n: int,
     mirrored: bool,
     row_checks: _Index,
     column_checks: _Index,
     scale: float,
     tolerance: float,
     limit: int,
-    u: _Real,
-    w: _Real,
+    u: _Short,
+    w: _Short,
     used: npt.NDArray[np.bool_],
     norm: _Real,
 ) -> int:
-    """Fill u[:rank, :m] and w[:rank, :2 n] for one block; the rank, or -1 where it would pass
-    `limit` (u and w have room for one more). norm[0] becomes the mean square norm of the rows."""
-    m, n = block[1] - block[0], block[3] - block[2]
+    """Fill u[:rank, :m] and w[:rank, :2 n] for one block (`set_local`) of m targets and n sources;
+    the rank, or -1 where it would pass `limit` (u and w have room for one more). norm[0] becomes
+    the mean square norm of the rows."""
+    by_scale = np.float32(scale)
     for i in range(m):
         used[i] = False
     rank, rows, square = 0, 0, 0.0
@@ -133,21 +175,22 @@ def crossed(
             return -1
         used[row] = True
         rows += 1
-        square += (residual_row(geometry, block, mirrored, scale, row, rank, u, w) - square) / rows
+        whole = residual_row(sources, targets, n, mirrored, by_scale, row, rank, u, w)
+        square += (whole - square) / rows
         allowed = tolerance * tolerance * square
-        left, best, column = 0.0, -1.0, 0
-        r = w[rank]
+        left, largest_left, column = np.float32(0.0), np.float32(-1.0), 0
+        r = w[rank][: 2 * n]
         for j in range(2 * n):
             left += r[j] * r[j]
-            if abs(r[j]) > best:
-                best = abs(r[j])
-                column = j
+            largest_left = max(largest_left, abs(r[j]))
         row = -1
         if left > allowed:
-            c = u[rank]
-            residual_column(geometry, block, mirrored, scale, column, rank, u, w, c)
-            factor = 1.0 / r[column]
-            largest, best = 0.0, -1.0
+            while abs(r[column]) != largest_left:
+                column += 1
+            c = u[rank][:m]
+            residual_column(sources, targets, n, column, mirrored, by_scale, rank, u, w, c)
+            factor = np.float32(1.0) / r[column]
+            largest, best = np.float32(0.0), np.float32(-1.0)
             for i in range(m):
                 c[i] *= factor
                 size = abs(c[i])
@@ -156,7 +199,7 @@ def crossed(
                     best = size
                     row = i
             rank += 1
-            if largest * largest * left <= allowed:
+            if np.float64(largest) * largest * left <= allowed:
                 row = -1
         # It seems done: go on to the rows, then the columns, where it could still fail.
         while row < 0 and asked_rows < row_checks.size and row_checks[asked_rows] >= 0:
@@ -165,11 +208,12 @@ def crossed(
             asked_rows += 1
         while row < 0 and asked_columns < column_checks.size and column_checks[asked_columns] >= 0:
             column = n + column_checks[asked_columns]
-            residual_column(geometry, block, mirrored, scale, column, rank, u, w, u[rank])
-            best = _COLUMN_MARGIN * math.sqrt(allowed / (2 * n))
+            c = u[rank][:m]
+            residual_column(sources, targets, n, column, mirrored, by_scale, rank, u, w, c)
+            most = _COLUMN_MARGIN * math.sqrt(allowed / (2 * n))
             for i in range(m):
-                if not used[i] and abs(u[rank, i]) > best:
-                    best = abs(u[rank, i])
+                if not used[i] and abs(c[i]) > most:
+                    most = abs(c[i])
                     row = i
             asked_columns += 1
     norm[0] = square
@@ -204,8 +248,12 @@ def compressed(
         longest_m = max(longest_m, blocks[b, 1] - blocks[b, 0])
         longest_n = max(longest_n, blocks[b, 3] - blocks[b, 2])
     deepest = min(LARGEST_RANK, longest_m) + 1
-    u, w = np.zeros((deepest, longest_m)), np.zeros((deepest, 2 * longest_n))
-    u_out, w_out = np.zeros((deepest, longest_m)), np.zeros((deepest, 2 * longest_n))
+    u = np.zeros((deepest, longest_m), dtype=np.float32)
+    w = np.zeros((deepest, 2 * longest_n), dtype=np.float32)
+    u_out, w_out = np.zeros_like(u), np.zeros_like(w)
+    sources = np.zeros((ROWS, longest_n), dtype=np.float32)
+    targets = np.zeros((4, longest_m), dtype=np.float32)
+    panels = np.zeros(longest_n, dtype=np.int64)
     used = np.zeros(longest_m, dtype=np.bool_)
     norm = np.zeros(1)
     at, term = 0, 0
@@ -214,9 +262,12 @@ def compressed(
         limit = min(LARGEST_RANK, m, (4 * m * n) // (m + 2 * n))
         if at + limit * (m + 2 * n) > codes.size or term + 2 * limit > factors.size:
             return b
+        set_local(geometry, blocks[b], sources, targets, panels)
         rank = crossed(
-            geometry,
-            blocks[b],
+            sources,
+            targets,
+            m,
+            n,
             mirrored,
             row_checks[b],
             column_checks[b],

@@ -13,9 +13,17 @@ import numpy as np
 import numpy.typing as npt
 
 from tankside.field.discretisation import IN_PLANE, REACH
+from tankside.field.integrals import ROWS
 from tankside.field.kernels import kernel
-from tankside.field.middle_distance import GATHERED, gather, quadrature_moments
+from tankside.field.middle_distance import (
+    CLEAR,
+    GATHERED,
+    clear_moments,
+    gather,
+    quadrature_moments,
+)
 from tankside.field.moments import corner_moments
+from tankside.field.near_panels import localised
 from tankside.field.reconstruction import Reconstruction
 
 _Real = npt.NDArray[np.float64]
@@ -26,9 +34,13 @@ _Cube = npt.NDArray[np.float32]
 _Marks = npt.NDArray[np.bool_]
 
 _NEGLIGIBLE = 1e-6
-_CLOSE = 2.0
+_POINTS_FROM = 2.0
 """Closed forms are used up to this many longest edges from the centroid [-]; beyond, points give
 the moments to a hundredth of the largest at that distance, and soon much better."""
+
+_REACH_SQUARE = np.float32(REACH**2)
+_POINTS_SQUARE = np.float32(_POINTS_FROM**2)
+_CLEAR_SQUARE = np.float32(CLEAR**2)
 
 _ROOM = 1 << 18
 """Entries of one piece of the rows, at first."""
@@ -246,9 +258,12 @@ def fill_corrections(
         width = blocks[b, 3] - blocks[b, 2] + (0 if fresh else width)
         widest = max(widest, width)
         targets = max(targets, blocks[b, 1] - blocks[b, 0])
-    work, found = np.zeros((GATHERED, widest)), np.zeros((3, widest))
-    at_a, at_b, at_c = found[0], found[1], found[2]
-    chosen = np.zeros(widest, dtype=np.int64)
+    # By rule: three points, polynomials, closed forms in double precision.
+    works = np.zeros((2, GATHERED, widest), dtype=np.float32)
+    found = np.zeros((3, 3, widest), dtype=np.float32)
+    chosen, counts = np.zeros((3, widest), dtype=np.int64), np.zeros(3, dtype=np.int64)
+    local = np.zeros((ROWS, widest), dtype=np.float32)
+    sources = np.zeros(widest, dtype=np.int64)
     n, corners = g.shape[1], len(corner_start) - 1
     moments = np.zeros((3, widest, targets), dtype=np.float32)
     sums = np.empty((3, n, targets), dtype=np.float32)
@@ -256,43 +271,60 @@ def fill_corrections(
     slot, items = np.full(n, -1), np.zeros(n, dtype=np.int64)
     corner_slot, corner_items = np.full(corners, -1), np.zeros(corners, dtype=np.int64)
     while begin < len(blocks):
-        end = begin
+        end, width = begin, 0
         while end < len(blocks) and blocks[end, 0] == blocks[begin, 0]:
+            for j in range(blocks[end, 2], blocks[end, 3]):
+                sources[width] = j
+                width += 1
             end += 1
+        ox, oy, oz = g[0, blocks[begin, 0]], g[1, blocks[begin, 0]], g[2, blocks[begin, 0]]
+        localised(g, sources, width, ox, oy, oz, local)
         panels = 0
         for i in range(blocks[begin, 0], blocks[begin, 1]):
             t = i - blocks[begin, 0]
-            clear, last = 0, widest  # clear ones from the front, others from the back
+            done = 0
+            counts[:] = 0
             for b in range(begin, end):
                 x, y, z = g[0, i], g[1, i], -g[2, i] if image[b] else g[2, i]
-                for j in range(blocks[b, 2], blocks[b, 3]):
-                    dx, dy, dz = x - g[0, j], y - g[1, j], z - g[2, j]
-                    size = g[25, j]
+                sx, sy, sz = np.float32(x - ox), np.float32(y - oy), np.float32(z - oz)
+                behind = done + blocks[b, 3] - blocks[b, 2]
+                for c in range(done, behind):
+                    dx, dy, dz = sx - local[0, c], sy - local[1, c], sz - local[2, c]
+                    size = local[25, c]
                     square = dx * dx + dy * dy + dz * dz
-                    if square >= REACH * REACH * size * size:
+                    if square >= _REACH_SQUARE * size * size:
                         continue
-                    height = dx * g[21, j] + dy * g[22, j] + dz * g[23, j]
+                    j = sources[c]
+                    height = (
+                        (x - g[0, j]) * g[21, j]
+                        + (y - g[1, j]) * g[22, j]
+                        + (z - g[2, j]) * g[23, j]
+                    )
                     if abs(height) < IN_PLANE * size:
                         continue
-                    if square < _CLOSE * _CLOSE * size * size:
-                        last -= 1
-                        chosen[last] = j
-                        at_a[last], at_b[last], at_c[last] = corner_moments(g, j, x, y, z)
+                    rule = 0
+                    if square < _POINTS_SQUARE * size * size:
+                        rule = 2 if square < _CLEAR_SQUARE * size * size else 1
+                    k = counts[rule]
+                    counts[rule] += 1
+                    chosen[rule, k] = j
+                    if rule == 2:
+                        at_a, at_b, at_c = corner_moments(g, j, x, y, z)
+                        found[0, rule, k], found[1, rule, k], found[2, rule, k] = at_a, at_b, at_c
                     else:
-                        chosen[clear] = j
-                        gather(g, j, x, y, z, work, clear)
-                        clear += 1
-            quadrature_moments(work, clear, at_a, at_b, at_c)
-            for k in range(widest):
-                if clear <= k < last:
-                    continue
-                j = chosen[k]
-                now = slotted(j, slot, items, panels)
-                if now > panels:
-                    moments[:, panels] = 0.0
-                    panels = now
-                for side in range(3):
-                    moments[side, slot[j], t] += found[side, k]
+                        gather(local, c, sx, sy, sz, works[rule], k)
+                done = behind
+            quadrature_moments(works[0], counts[0], found[0, 0], found[1, 0], found[2, 0])
+            clear_moments(works[1], counts[1], found[0, 1], found[1, 1], found[2, 1])
+            for rule in range(3):
+                for k in range(counts[rule]):
+                    j = chosen[rule, k]
+                    now = slotted(j, slot, items, panels)
+                    if now > panels:
+                        moments[:, panels] = 0.0
+                        panels = now
+                    for side in range(3):
+                        moments[side, slot[j], t] += found[side, rule, k]
         panels = spread(
             slope_start,
             slope_count,

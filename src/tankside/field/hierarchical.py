@@ -145,17 +145,15 @@ def _missed(
     panels: Panels, clusters: Clusters, geometry: Floats, single: Floats, double: Floats
 ) -> float:
     """Largest error of S 1, relative, and of K 1, at sampled rows and where K 1 is farthest off."""
-    from tankside.field.integrals import WORK, near_row
+    from tankside.field.integrals import near_row
 
     count = len(panels)
     suspects = np.argsort(np.abs(double[clusters.order] - 0.5))[-_SAMPLED_ROWS:]
     rows = np.union1d(np.linspace(0, count - 1, _SAMPLED_ROWS).astype(np.int64), suspects)
-    sums, work, chosen = np.zeros((2, count)), np.zeros((WORK, count)), np.zeros(count, dtype=int)
+    sums = np.zeros((2, count))
     worst = 0.0
     for row in rows:
-        near_row(
-            geometry, row, panels.mirror_level is not None, 0, count, sums[0], sums[1], work, chosen
-        )
+        near_row(geometry, row, panels.mirror_level is not None, 0, count, sums[0], sums[1])
         panel = clusters.order[row]
         worst = max(
             worst, abs(single[panel] / sums[0].sum() - 1), abs(double[panel] - sums[1].sum())

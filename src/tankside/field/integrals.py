@@ -3,8 +3,7 @@
 Near (target within NEAR_SIZES panel sizes of the centroid): closed forms. The single layer is the
 sum over sides of distance x logarithm, less height x solid angle (Wilton et al., IEEE Trans.
 Antennas Propag. 32 (1984) 276); the double layer is the solid angle itself (Van Oosterom and
-Strackee, IEEE Trans. Biomed. Eng. 30 (1983) 125); `middle_distance.py` has them for many panels at
-once. Far: three points, exact to second degree. At
+Strackee, IEEE Trans. Biomed. Eng. 30 (1983) 125). Far: three points, exact to second degree. At
 NEAR_SIZES their error is below 1e-4 of the single layer and below 2e-4 of the largest double layer
 at that distance, and falls with the third power of the distance; in the nearest compressed blocks
 (`clusters.CLEARANCE`) it is below 5e-4 and 1e-3. Tests hold both.
@@ -19,7 +18,6 @@ import numpy.typing as npt
 
 from tankside.field.discretisation import IN_PLANE
 from tankside.field.kernels import kernel
-from tankside.field.middle_distance import CLEAR, GATHERED, clear_layers, gather
 from tankside.field.panels import Panels
 
 NEAR_SIZES = 4.0
@@ -28,9 +26,6 @@ NEAR_SIZES = 4.0
 # Rows of the packed geometry, one column a panel, so that loops over panels read straight ahead.
 CENTRE, CORNER, POINT, NORMAL, AREA, SIZE = 0, 3, 12, 21, 24, 25
 ROWS = 26
-
-WORK = GATHERED + 4
-"""Rows of the work space of a near row."""
 
 _PER_SPHERE = 1.0 / (4.0 * math.pi)
 _THIRD_PER_SPHERE = _PER_SPHERE / 3.0
@@ -125,84 +120,23 @@ def exact(
     return (total - height * angle) * _PER_SPHERE, angle * _PER_SPHERE
 
 
-@kernel(
-    "void(float64[:, ::1], float64, float64, float64, int64, int64, float64[::1], float64[::1])"
-)
-def add_quadrature_row(
-    geometry: npt.NDArray[np.float64],
-    x: float,
-    y: float,
-    z: float,
-    first: int,
-    last: int,
-    single: npt.NDArray[np.float64],
-    double: npt.NDArray[np.float64],
-) -> None:
-    """Add to single and double (last - first,) the panels first..last by three points each."""
-    g = geometry
-    ax, ay, az = g[12][first:last], g[13][first:last], g[14][first:last]
-    bx, by, bz = g[15][first:last], g[16][first:last], g[17][first:last]
-    cx, cy, cz = g[18][first:last], g[19][first:last], g[20][first:last]
-    nx, ny, nz = g[21][first:last], g[22][first:last], g[23][first:last]
-    area = g[24][first:last]
-    for j in range(last - first):
-        dx, dy, dz = x - ax[j], y - ay[j], z - az[j]
-        height = dx * nx[j] + dy * ny[j] + dz * nz[j]
-        ra = 1.0 / math.sqrt(dx * dx + dy * dy + dz * dz)
-        dx, dy, dz = x - bx[j], y - by[j], z - bz[j]
-        rb = 1.0 / math.sqrt(dx * dx + dy * dy + dz * dz)
-        dx, dy, dz = x - cx[j], y - cy[j], z - cz[j]
-        rc = 1.0 / math.sqrt(dx * dx + dy * dy + dz * dz)
-        weight = area[j] * _THIRD_PER_SPHERE
-        single[j] += weight * (ra + rb + rc)
-        double[j] += weight * height * (ra * ra * ra + rb * rb * rb + rc * rc * rc)
+@kernel("UniTuple(float64, 2)(float64[:, ::1], int64, float64, float64, float64)")
+def by_points(
+    geometry: npt.NDArray[np.float64], panel: int, x: float, y: float, z: float
+) -> tuple[float, float]:
+    """Single [m] and double layer [-] of one panel at a point, by three points."""
+    g, j = geometry, panel
+    single, double = 0.0, 0.0
+    for point in range(3):
+        dx, dy, dz = x - g[12 + 3 * point, j], y - g[13 + 3 * point, j], z - g[14 + 3 * point, j]
+        per = 1.0 / math.sqrt(dx * dx + dy * dy + dz * dz)
+        single += per
+        double += (dx * g[21, j] + dy * g[22, j] + dz * g[23, j]) * per * per * per
+    weight = g[24, j] * _THIRD_PER_SPHERE
+    return weight * single, weight * double
 
 
-@kernel(
-    "void(float64[:, ::1], float64, float64, float64, int64, int64, float64[::1], float64[::1],"
-    " float64[:, ::1], int64[::1])"
-)
-def near_image_row(
-    geometry: npt.NDArray[np.float64],
-    x: float,
-    y: float,
-    z: float,
-    first: int,
-    last: int,
-    single: npt.NDArray[np.float64],
-    double: npt.NDArray[np.float64],
-    work: npt.NDArray[np.float64],
-    chosen: npt.NDArray[np.int64],
-) -> None:
-    """Set single and double (last - first,) at a point: three points, closed forms where near."""
-    g = geometry
-    count = last - first
-    for j in range(count):
-        single[j] = 0.0
-        double[j] = 0.0
-    add_quadrature_row(g, x, y, z, first, last, single, double)
-    clear = 0
-    for j in range(count):
-        p = first + j
-        dx, dy, dz = x - g[0, p], y - g[1, p], z - g[2, p]
-        square, size = dx * dx + dy * dy + dz * dz, g[25, p] * g[25, p]
-        if square < CLEAR * CLEAR * size:
-            single[j], double[j] = exact(g, p, x, y, z)
-        elif square < NEAR_SIZES * NEAR_SIZES * size:
-            chosen[clear] = j
-            gather(g, p, x, y, z, work, clear)
-            clear += 1
-    found_single, found_double = work[GATHERED], work[GATHERED + 1]
-    clear_layers(work, clear, found_single, found_double)
-    for k in range(clear):
-        single[chosen[k]] = found_single[k]
-        double[chosen[k]] = found_double[k]
-
-
-@kernel(
-    "void(float64[:, ::1], int64, boolean, int64, int64, float64[::1], float64[::1],"
-    " float64[:, ::1], int64[::1])"
-)
+@kernel("void(float64[:, ::1], int64, boolean, int64, int64, float64[::1], float64[::1])")
 def near_row(
     geometry: npt.NDArray[np.float64],
     target: int,
@@ -211,65 +145,24 @@ def near_row(
     last: int,
     single: npt.NDArray[np.float64],
     double: npt.NDArray[np.float64],
-    work: npt.NDArray[np.float64],
-    chosen: npt.NDArray[np.int64],
 ) -> None:
-    """Set single and double (last - first,) at a panel's centroid, each by the rule its distance
-    asks for; work (WORK, last - first or more) and chosen, as long, are work space."""
+    """Set single and double (last - first,) at a panel's centroid, in double precision, each by the
+    rule its distance asks for: what `near_panels.py` does faster."""
     g = geometry
-    x, y, z = g[0, target], g[1, target], g[2, target]
-    count = last - first
-    image_single, image_double = work[GATHERED + 2][:count], work[GATHERED + 3][:count]
-    for j in range(count):
+    for j in range(last - first):
         single[j] = 0.0
         double[j] = 0.0
     for image in range(2 if mirrored else 1):
-        z_image = z - 2.0 * image * z
-        near_image_row(g, x, y, z_image, first, last, image_single, image_double, work, chosen)
-        if first <= target < last:
-            if image == 0:
-                image_double[target - first] = 0.0
-            elif abs(z) < IN_PLANE * g[25, target]:
-                # The panel lies in the liquid's surface: its image is its own back.
-                image_double[target - first] = -0.5
-        for j in range(count):
-            single[j] += image_single[j]
-            double[j] += image_double[j]
-
-
-@kernel("void(float64[:, ::1], int64, boolean, boolean, int64, int64, float64[::1])")
-def quadrature_column(
-    geometry: npt.NDArray[np.float64],
-    source: int,
-    double_layer: bool,
-    mirrored: bool,
-    first: int,
-    last: int,
-    values: npt.NDArray[np.float64],
-) -> None:
-    """Set values (last - first,): one layer of one panel at the centroids first..last, by three
-    points."""
-    g = geometry
-    x, y, z = g[0][first:last], g[1][first:last], g[2][first:last]
-    ax, ay, az = g[12, source], g[13, source], g[14, source]
-    bx, by, bz = g[15, source], g[16, source], g[17, source]
-    cx, cy, cz = g[18, source], g[19, source], g[20, source]
-    nx, ny, nz = g[21, source], g[22, source], g[23, source]
-    weight = g[24, source] * _THIRD_PER_SPHERE
-    count = last - first
-    for i in range(count):
-        values[i] = 0.0
-    for image in range(2 if mirrored else 1):
-        side = 1.0 - 2.0 * image
-        for i in range(count):
-            dx, dy, dz = x[i] - ax, y[i] - ay, side * z[i] - az
-            height = dx * nx + dy * ny + dz * nz
-            ra = 1.0 / math.sqrt(dx * dx + dy * dy + dz * dz)
-            dx, dy, dz = x[i] - bx, y[i] - by, side * z[i] - bz
-            rb = 1.0 / math.sqrt(dx * dx + dy * dy + dz * dz)
-            dx, dy, dz = x[i] - cx, y[i] - cy, side * z[i] - cz
-            rc = 1.0 / math.sqrt(dx * dx + dy * dy + dz * dz)
-            if double_layer:
-                values[i] += weight * height * (ra * ra * ra + rb * rb * rb + rc * rc * rc)
+        x, y, z = g[0, target], g[1, target], g[2, target] * (1.0 - 2.0 * image)
+        for j in range(last - first):
+            p = first + j
+            dx, dy, dz = x - g[0, p], y - g[1, p], z - g[2, p]
+            reach = NEAR_SIZES * g[25, p]
+            if dx * dx + dy * dy + dz * dz < reach * reach:
+                s, k = exact(g, p, x, y, z)
+                if p == target:  # its own plane, or with its image its own back
+                    k = -0.5 if image == 1 and abs(z) < IN_PLANE * g[25, p] else k
             else:
-                values[i] += weight * (ra + rb + rc)
+                s, k = by_points(g, p, x, y, z)
+            single[j] += s
+            double[j] += k

@@ -25,6 +25,7 @@ _Function = TypeVar("_Function", bound=Callable[..., Any])
 KERNEL_MODULES = (
     "middle_distance",
     "integrals",
+    "near_panels",
     "checks",
     "truncation",
     "compression",

@@ -2,12 +2,14 @@
 
 The closed forms of `integrals.py` and `moments.py` need a logarithm for each side and an arctangent
 for each solid angle. From CLEAR sizes of a panel's centroid on, both have small arguments, and a
-polynomial gives them to 1e-9, which vector units work out for several panels at once:
+polynomial gives them to the last digit of single precision, which vector units work out for eight
+panels at once:
 
     integral of dl / r along a side = 2 artanh(l / (r1 + r2)),  l / (r1 + r2) < 0.71
     solid angle = 2 artan(t),                                   t < 0.25
 
-Panels are gathered first, as columns of a work space, so that the loops read straight ahead.
+Panels are gathered first, as columns of a work space, so that the loops read straight ahead. They
+come from coordinates about a point near by (`integrals.localised`), so that single precision does.
 """
 
 import math
@@ -20,6 +22,7 @@ from numpy.polynomial.chebyshev import Chebyshev
 from tankside.field.kernels import kernel
 
 _Real = npt.NDArray[np.float64]
+_Short = npt.NDArray[np.float32]
 
 CLEAR = 1.0
 """Least distance from the centroid, in longest edges [-]."""
@@ -30,11 +33,12 @@ LARGEST_SQUARE = 0.5
 GATHERED = 13
 """Rows of the work space: three corners as seen from the point, normal, area."""
 
-_DEGREE = 10
-_PER_SPHERE = 1.0 / (4.0 * math.pi)
+_DEGREE = 7
+_PER_SPHERE = np.float32(1.0 / (4.0 * math.pi))
+_ONE, _TWO = np.float32(1.0), np.float32(2.0)
 
 
-def _artanh_polynomial() -> tuple[float, ...]:
+def _artanh_polynomial() -> list[np.float32]:
     """Coefficients of artanh(sqrt u) / sqrt u on 0..LARGEST_SQUARE, by interpolation."""
 
     def ratio(u: _Real) -> _Real:
@@ -42,46 +46,46 @@ def _artanh_polynomial() -> tuple[float, ...]:
         return np.asarray(np.arctanh(root) / root)
 
     found = Chebyshev.interpolate(ratio, _DEGREE, domain=[0.0, LARGEST_SQUARE])
-    return tuple(map(float, found.convert(kind=Polynomial).coef))
+    return [np.float32(value) for value in found.convert(kind=Polynomial).coef]
 
 
-_A0, _A1, _A2, _A3, _A4, _A5, _A6, _A7, _A8, _A9, _A10 = _artanh_polynomial()
+_A0, _A1, _A2, _A3, _A4, _A5, _A6, _A7 = _artanh_polynomial()
+_T3, _T5, _T7, _T9 = (np.float32(1.0 / power) for power in (3, 5, 7, 9))
 
 
-@kernel("float64(float64)")
+@kernel("float32(float32)")
 def artanh_ratio(u: float) -> float:
     """artanh(sqrt u) / sqrt u for u of 0 to LARGEST_SQUARE [-]."""
-    high = _A6 + u * (_A7 + u * (_A8 + u * (_A9 + u * _A10)))
-    return _A0 + u * (_A1 + u * (_A2 + u * (_A3 + u * (_A4 + u * (_A5 + u * high)))))
+    high = _A4 + u * (_A5 + u * (_A6 + u * _A7))
+    return _A0 + u * (_A1 + u * (_A2 + u * (_A3 + u * high)))
 
 
-@kernel("float64(float64)")
+@kernel("float32(float32)")
 def small_artan(t: float) -> float:
-    """artan t for t below 0.25 [-]: the series, to the 11th power."""
+    """artan t for t below 0.25 [-]: the series, to the 9th power."""
     u = t * t
-    rest = 1.0 / 5.0 - u * (1.0 / 7.0 - u * (1.0 / 9.0 - u / 11.0))
-    return t * (1.0 - u * (1.0 / 3.0 - u * rest))
+    return t * (_ONE - u * (_T3 - u * (_T5 - u * (_T7 - u * _T9))))
 
 
-@kernel("float64(float64, float64, float64, float64)")
+@kernel("float32(float32, float32, float32, float32)")
 def side_integral(sx: float, sy: float, sz: float, ends: float) -> float:
     """Half the integral of dl / r along a side over its length, from the sum of the distances to
     its ends [m⁻¹]."""
-    per = 1.0 / ends
+    per = _ONE / ends
     return per * artanh_ratio((sx * sx + sy * sy + sz * sz) * per * per)
 
 
-@kernel("float64(float64, float64, float64)")
+@kernel("float32(float32, float32, float32)")
 def inverse_cube(x: float, y: float, z: float) -> float:
     """Of a vector's length [m⁻³]."""
-    per = 1.0 / math.sqrt(x * x + y * y + z * z)
+    per = _ONE / math.sqrt(x * x + y * y + z * z)
     return per * per * per
 
 
-@kernel("void(float64[:, ::1], int64, float64, float64, float64, float64[:, ::1], int64)")
-def gather(geometry: _Real, panel: int, x: float, y: float, z: float, work: _Real, at: int) -> None:
+@kernel("void(float32[:, ::1], int64, float32, float32, float32, float32[:, ::1], int64)")
+def gather(local: _Short, panel: int, x: float, y: float, z: float, work: _Short, at: int) -> None:
     """Set column `at` of work to a panel as seen from a point."""
-    g, w = geometry, work
+    g, w = local, work
     for corner in range(3):
         w[3 * corner, at] = g[3 + 3 * corner, panel] - x
         w[3 * corner + 1, at] = g[4 + 3 * corner, panel] - y
@@ -90,8 +94,8 @@ def gather(geometry: _Real, panel: int, x: float, y: float, z: float, work: _Rea
         w[9 + row, at] = g[21 + row, panel]
 
 
-@kernel("void(float64[:, ::1], int64, float64[::1], float64[::1])")
-def clear_layers(work: _Real, count: int, single: _Real, double: _Real) -> None:
+@kernel("void(float32[:, ::1], int64, float32[::1], float32[::1])")
+def clear_layers(work: _Short, count: int, single: _Short, double: _Short) -> None:
     """Set single [m] and double [-] (count,) to the layers of the panels gathered in work."""
     ax_, ay_, az_ = work[0][:count], work[1][:count], work[2][:count]
     bx_, by_, bz_ = work[3][:count], work[4][:count], work[5][:count]
@@ -113,7 +117,7 @@ def clear_layers(work: _Real, count: int, single: _Real, double: _Real) -> None:
             + (cx * ax + cy * ay + cz * az) * rb
         )
         height = -(ax * nx + ay * ny + az * nz)
-        angle = 2.0 * small_artan(2.0 * area[k] * height / across)
+        angle = _TWO * small_artan(_TWO * area[k] * height / across)
         # Each side's distance in the plane times its length, times half its integral over that.
         sx, sy, sz = bx - ax, by - ay, bz - az
         lever = ax * (sy * nz - sz * ny) + ay * (sz * nx - sx * nz) + az * (sx * ny - sy * nx)
@@ -124,12 +128,76 @@ def clear_layers(work: _Real, count: int, single: _Real, double: _Real) -> None:
         sx, sy, sz = ax - cx, ay - cy, az - cz
         lever = cx * (sy * nz - sz * ny) + cy * (sz * nx - sx * nz) + cz * (sx * ny - sy * nx)
         total += lever * side_integral(sx, sy, sz, rc + ra)
-        single[k] = (2.0 * total - height * angle) * _PER_SPHERE
+        single[k] = (_TWO * total - height * angle) * _PER_SPHERE
         double[k] = angle * _PER_SPHERE
 
 
-@kernel("void(float64[:, ::1], int64, float64[::1], float64[::1], float64[::1])")
-def quadrature_moments(work: _Real, count: int, at_a: _Real, at_b: _Real, at_c: _Real) -> None:
+@kernel("void(float32[:, ::1], int64, int64, int64, float32[::1], float32[::1])")
+def add_piece_moments(work: _Short, count: int, p: int, q: int, at_p: _Short, at_q: _Short) -> None:
+    """Add to at_p and at_q (count,) what the piece between the centroid and the corners p and q of
+    the panels gathered in work has of `moments.corner_moments`."""
+    ax_, ay_, az_ = work[0][:count], work[1][:count], work[2][:count]
+    bx_, by_, bz_ = work[3][:count], work[4][:count], work[5][:count]
+    cx_, cy_, cz_ = work[6][:count], work[7][:count], work[8][:count]
+    px_, py_, pz_ = work[3 * p][:count], work[3 * p + 1][:count], work[3 * p + 2][:count]
+    qx_, qy_, qz_ = work[3 * q][:count], work[3 * q + 1][:count], work[3 * q + 2][:count]
+    nx_, ny_, nz_ = work[9][:count], work[10][:count], work[11][:count]
+    area = work[12][:count]
+    third = np.float32(1.0 / 3.0)
+    for k in range(count):
+        px, py, pz = px_[k], py_[k], pz_[k]
+        qx, qy, qz = qx_[k], qy_[k], qz_[k]
+        nx, ny, nz = nx_[k], ny_[k], nz_[k]
+        mx = (ax_[k] + bx_[k] + cx_[k]) * third
+        my = (ay_[k] + by_[k] + cy_[k]) * third
+        mz = (az_[k] + bz_[k] + cz_[k]) * third
+        height = -(mx * nx + my * ny + mz * nz)
+        rm = math.sqrt(mx * mx + my * my + mz * mz)
+        rp = math.sqrt(px * px + py * py + pz * pz)
+        rq = math.sqrt(qx * qx + qy * qy + qz * qz)
+        ux, uy, uz = px - mx, py - my, pz - mz
+        vx, vy, vz = qx - mx, qy - my, qz - mz
+        wx, wy, wz = qx - px, qy - py, qz - pz
+        across = (
+            rm * rp * rq
+            + (mx * px + my * py + mz * pz) * rq
+            + (px * qx + py * qy + pz * qz) * rm
+            + (qx * mx + qy * my + qz * mz) * rp
+        )
+        piece = area[k] * third
+        angle = small_artan(_TWO * piece * height / across)
+        # Half the sum over sides of direction x integral of dl / r.
+        to_p = side_integral(ux, uy, uz, rm + rp)
+        to_q = side_integral(vx, vy, vz, rm + rq)
+        side = side_integral(wx, wy, wz, rp + rq)
+        sx = ux * to_p + wx * side - vx * to_q
+        sy = uy * to_p + wy * side - vy * to_q
+        sz = uz * to_p + wz * side - vz * to_q
+        # Half the first moment about the centroid, in the plane.
+        ox = -(mx + height * nx) * angle - height * (sy * nz - sz * ny)
+        oy = -(my + height * ny) * angle - height * (sz * nx - sx * nz)
+        oz = -(mz + height * nz) * angle - height * (sx * ny - sy * nx)
+        per = _PER_SPHERE / piece
+        at_p[k] += per * (
+            (vy * nz - vz * ny) * ox + (vz * nx - vx * nz) * oy + (vx * ny - vy * nx) * oz
+        )
+        at_q[k] += per * (
+            (ny * uz - nz * uy) * ox + (nz * ux - nx * uz) * oy + (nx * uy - ny * ux) * oz
+        )
+
+
+@kernel("void(float32[:, ::1], int64, float32[::1], float32[::1], float32[::1])")
+def clear_moments(work: _Short, count: int, at_a: _Short, at_b: _Short, at_c: _Short) -> None:
+    """Set at_a, at_b, at_c (count,) to `moments.corner_moments` of the panels gathered in work."""
+    for k in range(count):
+        at_a[k], at_b[k], at_c[k] = np.float32(0.0), np.float32(0.0), np.float32(0.0)
+    add_piece_moments(work, count, 0, 1, at_a, at_b)
+    add_piece_moments(work, count, 1, 2, at_b, at_c)
+    add_piece_moments(work, count, 2, 0, at_c, at_a)
+
+
+@kernel("void(float32[:, ::1], int64, float32[::1], float32[::1], float32[::1])")
+def quadrature_moments(work: _Short, count: int, at_a: _Short, at_b: _Short, at_c: _Short) -> None:
     """Set at_a, at_b, at_c (count,) to `moments.corner_moments` of the panels gathered in work, by
     seven points on each of the three pieces between centroid and sides, exact to third degree:
     corners count 1/20, midpoints 2/15, the middle 9/20 of a piece's area (Strang and Fix, An
@@ -139,10 +207,11 @@ def quadrature_moments(work: _Real, count: int, at_a: _Real, at_b: _Real, at_c: 
     bx_, by_, bz_ = work[3][:count], work[4][:count], work[5][:count]
     cx_, cy_, cz_ = work[6][:count], work[7][:count], work[8][:count]
     nx, ny, nz, area = work[9][:count], work[10][:count], work[11][:count], work[12][:count]
-    third, half = 1.0 / 3.0, 0.5
+    third, half = np.float32(1.0 / 3.0), np.float32(0.5)
     # A function is 1 at its corner, in two pieces; 1/2 at midpoints, one of them in both; 1/3 at
     # two middles.
-    corner, inner, outer, middle = 2.0 / 20.0, 2.0 / 15.0, 1.0 / 15.0, 3.0 / 20.0
+    corner, inner = np.float32(2.0 / 20.0), np.float32(2.0 / 15.0)
+    outer, middle = np.float32(1.0 / 15.0), np.float32(3.0 / 20.0)
     for k in range(count):
         ax, ay, az = ax_[k], ay_[k], az_[k]
         bx, by, bz = bx_[k], by_[k], bz_[k]

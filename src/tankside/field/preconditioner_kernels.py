@@ -3,8 +3,9 @@
 import numpy as np
 import numpy.typing as npt
 
-from tankside.field.integrals import WORK, near_row
+from tankside.field.integrals import ROWS
 from tankside.field.kernels import kernel
+from tankside.field.near_panels import WORK, localised, near_layers
 
 
 @kernel("void(float64[:, ::1], boolean, int64[:, ::1], float32[:, :, ::1], float32[:, :, ::1])")
@@ -17,16 +18,18 @@ def fill_local(
 ) -> None:
     """Set single and half_less_double (blocks, m, m) to S and 1/2 - K among index (blocks, m)."""
     blocks, m = index.shape
-    local = np.zeros((geometry.shape[0], m))
-    s, k, work = np.zeros(m), np.zeros(m), np.zeros((WORK, m))
+    local, work = np.zeros((ROWS, m), dtype=np.float32), np.zeros((WORK, m), dtype=np.float32)
+    k = np.zeros(m, dtype=np.float32)
     chosen = np.zeros(m, dtype=np.int64)
     for b in range(blocks):
-        for part in range(len(local)):
-            for column in range(m):
-                local[part, column] = geometry[part, index[b, column]]
+        panels = index[b]
+        x, y, z = geometry[0, panels[0]], geometry[1, panels[0]], geometry[2, panels[0]]
+        localised(geometry, panels, m, x, y, z, local)
         for row in range(m):
-            near_row(local, row, mirrored, 0, m, s, k, work, chosen)
+            s = single[b, row]
+            near_layers(
+                geometry, panels, local, m, panels[row], x, y, z, mirrored, s, k, work, chosen
+            )
             for column in range(m):
-                single[b, row, column] = s[column]
                 half_less_double[b, row, column] = -k[column]
-            half_less_double[b, row, row] += 0.5
+            half_less_double[b, row, row] += np.float32(0.5)

@@ -10,13 +10,22 @@ float32 within a block of a row; a piece's results are added in float64.
 import numpy as np
 import numpy.typing as npt
 
-from tankside.field.integrals import WORK, near_row
+from tankside.field.integrals import ROWS
 from tankside.field.kernels import kernel
+from tankside.field.near_panels import WORK, localised, near_layers
 from tankside.field.truncation import coded
 
 _Real = npt.NDArray[np.float64]
 _Short = npt.NDArray[np.float32]
 _Index = npt.NDArray[np.int64]
+
+
+@kernel("boolean(int64[:, ::1], int64, int64)")
+def same_targets(blocks: _Index, one: int, other: int) -> bool:
+    """True where both are blocks and have the same targets."""
+    if min(one, other) < 0 or max(one, other) >= len(blocks):
+        return False
+    return bool(blocks[one, 0] == blocks[other, 0] and blocks[one, 1] == blocks[other, 1])
 
 
 @kernel(
@@ -39,47 +48,61 @@ def fill_near(
     The double layer takes up what `Corrections` (row, panel, weight) hold at a block's sources, and
     those weights become zero.
     """
-    longest = 1
+    widest, width = 0, 0
     for b in range(len(blocks)):
-        longest = max(longest, blocks[b, 3] - blocks[b, 2])
-    layers, work = np.zeros((2, longest)), np.zeros((WORK, longest))
-    chosen = np.zeros(longest, dtype=np.int64)
-    correction = np.zeros(geometry.shape[1])
+        width = blocks[b, 3] - blocks[b, 2] + (width if same_targets(blocks, b, b - 1) else 0)
+        widest = max(widest, width)
+    layers = np.zeros((2, widest), dtype=np.float32)
+    work = np.zeros((WORK, widest), dtype=np.float32)
+    local = np.zeros((ROWS, widest), dtype=np.float32)
+    chosen, sources = np.zeros(widest, dtype=np.int64), np.zeros(widest, dtype=np.int64)
+    column = np.full(geometry.shape[1], -1)
     at, place, begin = 0, 0, 0
     while begin < len(blocks):
-        end = begin + 1
-        while end < len(blocks) and blocks[end, 0] == blocks[begin, 0]:
-            if blocks[end, 1] != blocks[begin, 1]:
-                break
+        end, count = begin, 0
+        while same_targets(blocks, end, begin):
+            for j in range(blocks[end, 2], blocks[end, 3]):
+                sources[count], column[j] = j, count
+                count += 1
             end += 1
-        first_target, last_target = blocks[begin, 0], blocks[begin, 1]
-        targets = last_target - first_target
-        for target in range(first_target, last_target):
+        first, last = blocks[begin, 0], blocks[begin, 1]
+        x, y, z = geometry[0, first], geometry[1, first], geometry[2, first]
+        localised(geometry, sources, count, x, y, z, local)
+        single, double = layers[0], layers[1]
+        for target in range(first, last):
+            near_layers(
+                geometry,
+                sources,
+                local,
+                count,
+                target,
+                x,
+                y,
+                z,
+                mirrored,
+                single,
+                double,
+                work,
+                chosen,
+            )
             for k in range(row[target], row[target + 1]):
-                correction[panel[k]] = weight[k]
-            code = at
-            step = place + 2 * (target - first_target)
-            for b in range(begin, end):
-                first, last = blocks[b, 2], blocks[b, 3]
-                n = last - first
-                single, double = layers[0][:n], layers[1][:n]
-                near_row(geometry, target, mirrored, first, last, single, double, work, chosen)
-                for j in range(n):
-                    double[j] += correction[first + j]
-                    correction[first + j] = 0.0
-                here = code + 2 * n * (target - first_target)
-                steps[step] = coded(single, 0, n, codes, here)
-                steps[step + 1] = -coded(double, 0, n, codes, here + n)
-                code += 2 * n * targets
-                step += 2 * targets
-            for k in range(row[target], row[target + 1]):
-                # Other threads may take up other weights of this row meanwhile: those stay as is.
-                if correction[panel[k]] == 0.0:
+                # Other threads may take up other weights of this row meanwhile.
+                if column[panel[k]] >= 0:
+                    double[column[panel[k]]] += weight[k]
                     weight[k] = 0.0
-                correction[panel[k]] = 0.0
-        for b in range(begin, end):
-            at += 2 * (blocks[b, 3] - blocks[b, 2]) * targets
-        place += 2 * targets * (end - begin)
+            here, step, done = at, place + 2 * (target - first), 0
+            for b in range(begin, end):
+                n = blocks[b, 3] - blocks[b, 2]
+                code = here + 2 * n * (target - first)
+                steps[step] = coded(single, done, done + n, codes, code)
+                steps[step + 1] = -coded(double, done, done + n, codes, code + n)
+                here += 2 * n * (last - first)
+                step += 2 * (last - first)
+                done += n
+        for j in range(count):
+            column[sources[j]] = -1
+        at += 2 * count * (last - first)
+        place += 2 * (end - begin) * (last - first)
         begin = end
 
 

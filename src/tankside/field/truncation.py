@@ -14,47 +14,48 @@ import numpy.typing as npt
 from tankside.field.kernels import kernel
 
 _Real = npt.NDArray[np.float64]
+_Short = npt.NDArray[np.float32]
 
-_STEPS = 32767.0
+_STEPS = np.float32(32767.0)
 _NEARLY = 0.01
 
 
-@kernel("void(float64[:, ::1], float64[:, ::1], int64, int64, int64)")
-def orthonormalised(u: _Real, w: _Real, rank: int, m: int, columns: int) -> None:
+@kernel("void(float32[:, ::1], float32[:, ::1], int64, int64, int64)")
+def orthonormalised(u: _Short, w: _Short, rank: int, m: int, columns: int) -> None:
     """Make u[:rank] orthonormal and change w so that the product stays (Gram-Schmidt)."""
     for p in range(rank):
         a, wa = u[p], w[p]
         for q in range(p):
             b, wb = u[q], w[q]
-            along = 0.0
+            along = np.float32(0.0)
             for i in range(m):
                 along += a[i] * b[i]
             for i in range(m):
                 a[i] -= along * b[i]
             for j in range(columns):
                 wb[j] += along * wa[j]
-        square = 0.0
+        square = np.float32(0.0)
         for i in range(m):
             square += a[i] * a[i]
         length = math.sqrt(square)
-        shrink = 1.0 / length if length > 0.0 else 0.0
+        shrink = np.float32(1.0) / length if length > 0.0 else np.float32(0.0)
         for i in range(m):
             a[i] *= shrink
         for j in range(columns):
             wa[j] *= length
 
 
-@kernel("void(float64[:, ::1], float64[:, ::1], int64, int64, int64, float64[:, ::1])")
+@kernel("void(float64[:, ::1], float32[:, ::1], int64, int64, int64, float32[:, ::1])")
 def combined(
-    mixing: _Real, terms: _Real, kept: int, rank: int, columns: int, result: _Real
+    mixing: _Real, terms: _Short, kept: int, rank: int, columns: int, result: _Short
 ) -> None:
     """Set result[p, :columns] = sum over q of mixing[q, p] terms[q, :columns], for p < kept."""
     for p in range(kept):
         r = result[p]
         for j in range(columns):
-            r[j] = 0.0
+            r[j] = np.float32(0.0)
         for q in range(rank):
-            factor = mixing[q, p]
+            factor = np.float32(mixing[q, p])
             term = terms[q]
             for j in range(columns):
                 r[j] += factor * term[j]
@@ -76,9 +77,13 @@ def diagonalised(gram: _Real, rank: int, turn: _Real) -> None:
                 pp, qq, pq = gram[p, p], gram[q, q], gram[p, q]
                 if pp < qq or pq * pq > _NEARLY * _NEARLY * pp * qq:
                     turned = True
-                    # The angle that leaves the larger at p, so that the order comes out as well.
-                    angle = 0.5 * math.atan2(2.0 * pq, pp - qq)
-                    c, s = math.cos(angle), math.sin(angle)
+                    # Half the angle of (pp - qq, 2 pq): it leaves the larger at p, so that the
+                    # order comes out as well.
+                    length = math.sqrt((pp - qq) * (pp - qq) + 4.0 * pq * pq)
+                    cosine = (pp - qq) / length if length > 0.0 else 1.0
+                    c = math.sqrt(max(0.5 + 0.5 * cosine, 0.0))
+                    s = math.sqrt(max(0.5 - 0.5 * cosine, 0.0))
+                    s = -s if pq < 0.0 else s
                     for k in range(rank):
                         gp, gq = gram[p, k], gram[q, k]
                         gram[p, k], gram[q, k] = c * gp + s * gq, c * gq - s * gp
@@ -92,11 +97,18 @@ def diagonalised(gram: _Real, rank: int, turn: _Real) -> None:
 
 
 @kernel(
-    "int64(float64[:, ::1], float64[:, ::1], int64, int64, int64, float64, float64[:, ::1],"
-    " float64[:, ::1])"
+    "int64(float32[:, ::1], float32[:, ::1], int64, int64, int64, float64, float32[:, ::1],"
+    " float32[:, ::1])"
 )
 def truncated(
-    u: _Real, w: _Real, rank: int, m: int, columns: int, allowed: float, u_out: _Real, w_out: _Real
+    u: _Short,
+    w: _Short,
+    rank: int,
+    m: int,
+    columns: int,
+    allowed: float,
+    u_out: _Short,
+    w_out: _Short,
 ) -> int:
     """Fewest terms whose every row is within sqrt(allowed) of u^T w, in u_out and w_out; u and w
     are overwritten."""
@@ -108,7 +120,7 @@ def truncated(
             b = w[q]
             total = 0.0
             for j in range(columns):
-                total += a[j] * b[j]
+                total += np.float64(a[j]) * np.float64(b[j])
             gram[p, q] = total
             gram[q, p] = total
     mixing = np.zeros((rank, rank))
@@ -129,13 +141,13 @@ def truncated(
     return kept
 
 
-@kernel("float64(float64[::1], int64, int64, int16[::1], int64)")
-def coded(values: _Real, first: int, last: int, codes: npt.NDArray[np.int16], at: int) -> float:
+@kernel("float32(float32[::1], int64, int64, int16[::1], int64)")
+def coded(values: _Short, first: int, last: int, codes: npt.NDArray[np.int16], at: int) -> float:
     """Write values[first:last] to codes[at:] as integers; the value of one step."""
-    largest = 0.0
+    largest = np.float32(0.0)
     for j in range(first, last):
         largest = max(largest, abs(values[j]))
-    per_value = _STEPS / largest if largest > 0.0 else 0.0
+    per_value = _STEPS / largest if largest > 0.0 else np.float32(0.0)
     for j in range(last - first):
         codes[at + j] = np.int16(np.rint(values[first + j] * per_value))
     return largest / _STEPS

@@ -5,8 +5,8 @@ import pytest
 
 from tankside.base.arrays import Floats, Ints
 from tankside.field.checks import BASIS, check_panels
-from tankside.field.compression import compressed, crossed
-from tankside.field.integrals import add_quadrature_row, packed
+from tankside.field.compression import compressed, crossed, set_local
+from tankside.field.integrals import ROWS, by_points, packed
 from tankside.field.panels import Panels
 from tankside.validation.closed_shapes import sphere
 
@@ -34,10 +34,8 @@ class Block:
         for i in range(self.m):
             x, y, z = self.geometry[:3, i]
             for side in (z, -z) if self.mirrored else (z,):
-                add_quadrature_row(
-                    self.geometry, x, y, side, self.m, self.m + self.n,
-                    rows[i, : self.n], rows[i, self.n :],
-                )  # fmt: skip
+                layers = [by_points(self.geometry, self.m + j, x, y, side) for j in range(self.n)]
+                rows[i] += np.array(layers).T.reshape(-1)
         rows[:, self.n :] *= self.scale
         return rows
 
@@ -50,11 +48,15 @@ class Block:
     def crossed(self, row_checks: Ints, column_checks: Ints) -> Floats:
         """The approximation of the block by crosses, (m, 2 n)."""
         limit = min(self.m, 90)
-        u, w = np.zeros((limit + 1, self.m)), np.zeros((limit + 1, 2 * self.n))
+        u, w, sources, targets = (
+            np.zeros(shape, dtype=np.float32)
+            for shape in ((limit + 1, self.m), (limit + 1, 2 * self.n), (ROWS, self.n), (4, self.m))
+        )
+        set_local(self.geometry, self.bounds, sources, targets, np.zeros(self.n, dtype=int))
         used, norm = np.zeros(self.m, dtype=bool), np.zeros(1)
         rank = crossed(
-            self.geometry, self.bounds, self.mirrored, row_checks, column_checks, self.scale,
-            TOLERANCE, limit, u, w, used, norm,
+            sources, targets, self.m, self.n, self.mirrored, row_checks, column_checks,
+            self.scale, TOLERANCE, limit, u, w, used, norm,
         )  # fmt: skip
         assert rank > 0
         return np.asarray(u[:rank].T @ w[:rank])

@@ -10,12 +10,10 @@ from tankside.base.arrays import Floats
 from tankside.field.clusters import CLEARANCE
 from tankside.field.integrals import (
     NEAR_SIZES,
-    WORK,
-    add_quadrature_row,
+    by_points,
     exact,
     near_row,
     packed,
-    quadrature_column,
 )
 from tankside.field.panels import Panels
 from tankside.validation.closed_shapes import box, turned
@@ -110,11 +108,10 @@ def quadrature_errors(corners: Floats, direction: Floats, sizes: float) -> tuple
     panels, geometry = geometry_of(corners)
     distance = sizes * panels.sizes[0]
     point = shifted(panels, panels.centroids[0] + distance * direction / np.linalg.norm(direction))
-    single, double = np.zeros(1), np.zeros(1)
-    add_quadrature_row(geometry, *point, 0, 1, single, double)
+    single, double = by_points(geometry, 0, *point)
     true_single, true_double = exact(geometry, 0, *point)
     largest = panels.areas[0] / (4 * np.pi * distance**2)
-    return abs(single[0] / true_single - 1), abs(double[0] - true_double) / largest
+    return abs(single / true_single - 1), abs(double - true_double) / largest
 
 
 DIRECTIONS = st.tuples(*[st.floats(-1, 1)] * 3).filter(lambda d: np.linalg.norm(d) > 0.1)
@@ -142,31 +139,13 @@ def test_three_points_do_from_the_nearest_far_block_on(
     assert double < 1e-3
 
 
-def test_rows_and_columns_are_the_same_numbers() -> None:
-    rng = np.random.default_rng(1)
-    corners = rng.normal(size=(20, 1, 3)) + 0.1 * rng.normal(size=(20, 3, 3))
-    corners[:, :, 2] = -np.abs(corners[:, :, 2]) - 0.1
-    _, geometry = geometry_of(corners, mirror_level=0.0)
-    single, double = np.zeros((20, 20)), np.zeros((20, 20))
-    for i in range(20):
-        x, y, z = geometry[:3, i]
-        for side in (z, -z):
-            add_quadrature_row(geometry, x, y, side, 0, 20, single[i], double[i])
-    column = np.zeros(20)
-    for j in range(20):
-        for layer, rows in ((False, single), (True, double)):
-            quadrature_column(geometry, j, layer, True, 0, 20, column)
-            assert column == pytest.approx(rows[:, j], rel=1e-12)
-
-
 def row_sums(panels: Panels) -> tuple[Floats, Floats]:
     geometry = packed(panels, np.arange(len(panels)))
     count = len(panels)
-    row, work = np.zeros((2, count)), np.zeros((WORK, count))
-    chosen = np.zeros(count, dtype=np.int64)
+    row = np.zeros((2, count))
     sums = np.zeros((2, count))
     for i in range(count):
-        near_row(geometry, i, panels.mirror_level is not None, 0, count, *row, work, chosen)
+        near_row(geometry, i, panels.mirror_level is not None, 0, count, *row)
         sums[:, i] = row.sum(axis=1)
     return sums[0], sums[1]
 

@@ -48,7 +48,7 @@ def thin_plate() -> Panels:
 
 def assert_alike(found: Floats, expected: Floats) -> None:
     """Equal to the rounding of coded blocks."""
-    assert found == pytest.approx(expected, abs=1e-4 * np.abs(expected).max())
+    assert found == pytest.approx(expected, abs=2e-4 * np.abs(expected).max())
 
 
 CELLS = {"spheres": spheres, "mirrored tank": mirrored_tank, "thin plate": thin_plate}
@@ -82,7 +82,7 @@ def test_dense_and_hierarchical_operators_agree(cell: str) -> None:
 def test_closed_boundaries_close(cell: str, build: object) -> None:
     panels = CELLS[cell]()
     operators = build(panels)  # type: ignore[operator]
-    assert operators.closure < 5e-5
+    assert operators.closure < 1e-4
     assert operators.closure == np.abs(operators.defect).max()
     assert abs(operators.defect[operators.closure_panel]) == operators.closure
     assert operators.warnings == ()
@@ -271,8 +271,8 @@ def test_progress_is_told_and_may_stop_the_work() -> None:
     build_operators(spheres(), progress=lambda stage, fraction: told.append((stage, fraction)))
     assert [stage for stage, fraction in told if fraction == 0.0] == [
         "compressing far panels",
-        "integrating near panels",
         "integrating slopes",
+        "integrating near panels",
     ]
     assert all(0 <= fraction <= 1 for _, fraction in told)
 
