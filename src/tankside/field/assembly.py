@@ -59,10 +59,8 @@ def assembled(
     )
     near_blocks = np.concatenate([_bounds(clusters, near), whole])
     near_parts = list(_near_pieces(geometry, mirrored, near_blocks, corrections, progress))
-    return Stored(
-        order=clusters.order,
-        pieces=(*far_parts, *near_parts, CorrectionPiece(corrections=corrections.kept())),
-    )
+    left = CorrectionPiece(corrections=corrections.kept())
+    return Stored(order=clusters.order, pieces=(*far_parts, *near_parts, left))
 
 
 def _far_pieces(
@@ -106,8 +104,8 @@ def _compressed_run(
     ranks = np.zeros(len(blocks), dtype=np.int64)
     begin = 0
     while begin < len(blocks):
-        codes = np.zeros(_CODES, dtype=np.int16)
-        factors = np.zeros(_CODES // 16, dtype=np.float32)
+        codes = np.empty(_CODES, dtype=np.int16)
+        factors = np.empty(_CODES // 16, dtype=np.float32)
         end = compressed(
             geometry, mirrored, blocks, *checks, scales, tolerance, begin, ranks, codes, factors
         )
@@ -135,8 +133,8 @@ def _near_pieces(
 
     def work(run: slice) -> NearPiece:
         part = blocks[run]
-        codes = np.zeros(int(sizes[run].sum()), dtype=np.int16)
-        steps = np.zeros(2 * int((part[:, 1] - part[:, 0]).sum()), dtype=np.float32)
+        codes = np.empty(int(sizes[run].sum()), dtype=np.int16)
+        steps = np.empty(2 * int((part[:, 1] - part[:, 0]).sum()), dtype=np.float32)
         fill_near(geometry, mirrored, part, *rows, codes, steps)
         return NearPiece(blocks=part, codes=codes, steps=steps)
 

@@ -80,13 +80,15 @@ class Corrections:
 
     def kept(self) -> "Corrections":
         """Without the entries that are zero."""
-        held = self.weight != 0.0
+        row = np.zeros_like(self.row)
+        panel, weight = np.empty_like(self.panel), np.empty_like(self.weight)
+        copy_kept(self.row, self.panel, self.weight, row, panel, weight)
         return Corrections(
             start=self.start,
             stop=self.stop,
-            row=np.concatenate([[0], np.cumsum(held)])[self.row],
-            panel=self.panel[held],
-            weight=self.weight[held],
+            row=row,
+            panel=panel[: row[-1]].copy(),
+            weight=weight[: row[-1]].copy(),
         )
 
 
@@ -101,7 +103,7 @@ def near_corrections(
     while begin < len(blocks):
         start = int(blocks[begin, 0])
         row = np.zeros(int(blocks[-1, 1]) - start + 1, dtype=np.int64)
-        panel, weight = np.zeros(room, dtype=np.int32), np.zeros(room, dtype=np.float32)
+        panel, weight = np.empty(room, dtype=np.int32), np.empty(room, dtype=np.float32)
         reached = fill_corrections(
             geometry,
             blocks,
@@ -129,6 +131,24 @@ def near_corrections(
         panel, weight = panel[: row[-1]].copy(), weight[: row[-1]].copy()
         pieces.append(Corrections(start=start, stop=stop, row=row, panel=panel, weight=weight))
     return pieces
+
+
+@kernel("void(int64[::1], int32[::1], float32[::1], int64[::1], int32[::1], float32[::1])")
+def copy_kept(
+    row: _Index,
+    panel: _Places,
+    weight: _Short,
+    to_row: _Index,
+    to_panel: _Places,
+    to_weight: _Short,
+) -> None:
+    """Copy compressed rows without the entries that are zero."""
+    filled = 0
+    for i in range(len(row) - 1):
+        for k in range(row[i], row[i + 1]):
+            to_panel[filled], to_weight[filled] = panel[k], weight[k]
+            filled += 1 if weight[k] != 0.0 else 0
+        to_row[i + 1] = filled
 
 
 @kernel("int64(int64, int64[::1], int64[::1], int64)")

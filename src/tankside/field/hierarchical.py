@@ -20,7 +20,7 @@ from tankside.base.progress import Progress, silent
 from tankside.field.closure import closure_warnings
 from tankside.field.clusters import Clusters, clustered
 from tankside.field.panels import Panels
-from tankside.field.threads import quiet_linear_algebra
+from tankside.field.threads import in_threads, quiet_linear_algebra
 
 if TYPE_CHECKING:
     from tankside.field.pieces import Stored
@@ -150,12 +150,11 @@ def _missed(
     count = len(panels)
     suspects = np.argsort(np.abs(double[clusters.order] - 0.5))[-_SAMPLED_ROWS:]
     rows = np.union1d(np.linspace(0, count - 1, _SAMPLED_ROWS).astype(np.int64), suspects)
-    sums = np.zeros((2, count))
-    worst = 0.0
-    for row in rows:
+
+    def miss(row: int) -> float:
+        sums = np.zeros((2, count))
         near_row(geometry, row, panels.mirror_level is not None, 0, count, sums[0], sums[1])
         panel = clusters.order[row]
-        worst = max(
-            worst, abs(single[panel] / sums[0].sum() - 1), abs(double[panel] - sums[1].sum())
-        )
-    return worst
+        return max(abs(single[panel] / sums[0].sum() - 1), abs(double[panel] - sums[1].sum()))
+
+    return float(max(in_threads(miss, rows)))

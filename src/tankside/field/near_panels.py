@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from tankside.field.discretisation import IN_PLANE
-from tankside.field.integrals import NEAR_SIZES, exact
+from tankside.field.integrals import CENTRE, NEAR_SIZES, NORMAL, POINT, ROWS, SIZE, exact
 from tankside.field.kernels import kernel
 from tankside.field.middle_distance import CLEAR, GATHERED, clear_layers, gather
 
@@ -30,18 +30,48 @@ _CLEAR_SQUARE = np.float32(CLEAR * CLEAR)
 _NEAR_SQUARE = np.float32(NEAR_SIZES * NEAR_SIZES)
 
 
+@kernel(
+    "void(float64[:, ::1], int64[::1], int64, float64, float64, float64, int64, int64,"
+    " float32[:, ::1])"
+)
+def set_places(
+    geometry: _Real,
+    panels: _Index,
+    count: int,
+    x: float,
+    y: float,
+    z: float,
+    first: int,
+    last: int,
+    local: _Short,
+) -> None:
+    """Set the coordinates in the rows first..last of local[:, :count] about a point."""
+    for row in range(first, last, 3):
+        for coordinate in range(3):
+            about = x if coordinate == 0 else (y if coordinate == 1 else z)
+            at = row + coordinate
+            for k in range(count):
+                local[at, k] = geometry[at, panels[k]] - about
+
+
 @kernel("void(float64[:, ::1], int64[::1], int64, float64, float64, float64, float32[:, ::1])")
 def localised(
     geometry: _Real, panels: _Index, count: int, x: float, y: float, z: float, local: _Short
 ) -> None:
     """Set the columns local[:, :count] to the packed geometry of panels[:count] about a point."""
-    for coordinate in range(3):
-        about = x if coordinate == 0 else (y if coordinate == 1 else z)
-        for place in range(7):  # centroid, corners, points
-            at = 3 * place + coordinate
-            for k in range(count):
-                local[at, k] = geometry[at, panels[k]] - about
-    for at in range(21, geometry.shape[0]):
+    set_places(geometry, panels, count, x, y, z, CENTRE, NORMAL, local)
+    for at in range(NORMAL, ROWS):
+        for k in range(count):
+            local[at, k] = geometry[at, panels[k]]
+
+
+@kernel("void(float64[:, ::1], int64[::1], int64, float64, float64, float64, float32[:, ::1])")
+def localised_points(
+    geometry: _Real, panels: _Index, count: int, x: float, y: float, z: float, local: _Short
+) -> None:
+    """The same, but only what the rule by points asks for."""
+    set_places(geometry, panels, count, x, y, z, POINT, NORMAL, local)
+    for at in range(NORMAL, SIZE):
         for k in range(count):
             local[at, k] = geometry[at, panels[k]]
 

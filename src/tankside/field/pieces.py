@@ -1,11 +1,12 @@
 """The stored operators in pieces: near blocks, coded far blocks, and what corrections are left.
 
-A piece covers a run of targets and gives its share of S flux - K potential there. The shares are
-worked out by a few threads and added in the pieces' order, so that sums come out the same whatever
-the number of threads.
+A piece covers a run of targets and gives its share of S flux - K potential there. The shares of
+several pieces are added up by one thread, and those sums in the pieces' order, so that they come
+out the same whatever the number of threads.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -17,6 +18,9 @@ from tankside.field.corrections import Corrections
 from tankside.field.threads import in_threads
 
 _Short = npt.NDArray[np.float32]
+
+RUNS = 8
+"""Parts that a product is handed out in: a few threads end at about the same time."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,7 +58,7 @@ class NearPiece:
     codes: npt.NDArray[np.int16]
     steps: _Short
 
-    @property
+    @cached_property
     def targets(self) -> slice:
         return _span(self.blocks)
 
@@ -83,7 +87,7 @@ class FarPiece:
     codes: npt.NDArray[np.int16]
     factors: _Short
 
-    @property
+    @cached_property
     def targets(self) -> slice:
         return _span(self.blocks)
 
@@ -124,6 +128,21 @@ class CorrectionPiece:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Run:
+    """Pieces that one thread adds up, one after the other, at the targets first..last."""
+
+    pieces: tuple[Piece, ...]
+
+    @cached_property
+    def first(self) -> int:
+        return min(piece.targets.start for piece in self.pieces)
+
+    @cached_property
+    def last(self) -> int:
+        return max(piece.targets.stop for piece in self.pieces)
+
+
+@dataclass(frozen=True, kw_only=True)
 class Stored:
     """All pieces, with the panels' order (n,) in them."""
 
@@ -135,6 +154,16 @@ class Stored:
         """Memory of it all [B]."""
         return sum(piece.nbytes for piece in self.pieces)
 
+    @cached_property
+    def runs(self) -> tuple[Run, ...]:
+        """The pieces in RUNS runs of about as many bytes each."""
+        reached = np.cumsum([piece.nbytes for piece in self.pieces])
+        number = (reached - 1) * RUNS // reached[-1]
+        return tuple(
+            Run(pieces=tuple(self.pieces[k] for k in np.flatnonzero(number == run)))
+            for run in np.unique(number)
+        )
+
     def applied(self, flux: Floats, potential: Floats) -> Floats:
         """S flux - K potential (n,), in the panels' given order like its arguments."""
         fields = Fields(
@@ -142,14 +171,16 @@ class Stored:
             potential=potential[self.order].astype(np.float32),
         )
 
-        def share(piece: Piece) -> _Short:
-            result = np.zeros(piece.targets.stop - piece.targets.start, dtype=np.float32)
-            piece.add(fields, result)
+        def share(run: Run) -> _Short:
+            result = np.zeros(run.last - run.first, dtype=np.float32)
+            for piece in run.pieces:
+                inside = piece.targets
+                piece.add(fields, result[inside.start - run.first : inside.stop - run.first])
             return result
 
         total = np.zeros(len(self.order))
-        for piece, result in zip(self.pieces, in_threads(share, self.pieces), strict=True):
-            total[piece.targets] += result
+        for run, result in zip(self.runs, in_threads(share, self.runs), strict=True):
+            total[run.first : run.last] += result
         product = np.zeros(len(total))
         product[self.order] = total
         return product
