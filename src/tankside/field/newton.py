@@ -19,7 +19,7 @@ from tankside.field.operators import Operators, Preconditioner
 from tankside.field.problem import FieldProblem, IdealMetal
 from tankside.field.system import BoundarySystem, State
 
-_LOOSEST, _LOOSEST_AT_LAST = 1e-3, 0.1
+_LOOSEST, _LOOSEST_AT_LAST = 1e-3, 0.03
 """Largest relative residuals of a linear solve, and of one that is to end the iteration [-]."""
 
 _TURNS = 8

@@ -37,6 +37,9 @@ WIRE_LIMIT_A_PER_M2 = 1.5e7
 """Current density that a bare copper wire in air carries without getting hot [A m⁻²]: common
 practice, no source; half a millimetre carries 3 A."""
 
+LITTLE = 1e-3
+"""Of the third figure [-]: at most a hundred-thousandth of the current."""
+
 CLOSE_ENOUGH = 0.01
 MOST_SOLVES = 12
 
@@ -147,7 +150,7 @@ def chosen_current(
         solution = solve(current, solution)
         heaviest = bearing.loads(solution)[0]
         if abs(heaviest.load - 1) <= CLOSE_ENOUGH:
-            return solve(_settable(current / max(1.0, heaviest.load)), solution), heaviest.sentence
+            return solve(settable(current / max(1.0, heaviest.load)), solution), heaviest.sentence
         current, before = _next(current, heaviest.load, before), (current, heaviest.load)
     raise NotConverged(
         "no current was found that just meets the limits; set goal.current yourself",
@@ -201,7 +204,9 @@ def _next(current: float, load: float, before: tuple[float, float] | None) -> fl
     return current * min(max(float(load ** (-1.0 / slope)), 1 / 3), 3.0)
 
 
-def _settable(current: float) -> float:
-    """Rounded down to three figures, as a supply is set."""
+def settable(current: float) -> float:
+    """Rounded down to three figures, as a supply is set; what misses a setting by less than
+    LITTLE of the last figure, which is what a solved field's charge may be off by, is that
+    setting [A]."""
     digits = 2 - floor(log10(current))
-    return float(floor(current * 10.0**digits + 1e-9) / 10.0**digits)
+    return float(floor(current * 10.0**digits + LITTLE) / 10.0**digits)
