@@ -20,7 +20,7 @@ import numpy as np
 import numpy.typing as npt
 
 from tankside.field.integrals import ROWS
-from tankside.field.kernels import kernel
+from tankside.field.kernels import Scalar, kernel
 from tankside.field.near_panels import add_by_points, add_column_by_points, localised_points
 from tankside.field.truncation import coded, truncated
 
@@ -79,12 +79,12 @@ def residual_row(
     targets: _Short,
     count: int,
     mirrored: bool,
-    scale: float,
+    scale: Scalar,
     row: int,
     rank: int,
     u: _Short,
     w: _Short,
-) -> float:
+) -> Scalar:
     """Set w[rank] to one row of the block less the terms so far; the whole row's square norm."""
     x, y = targets[0, row], targets[1, row]
     r = w[rank][: 2 * count]
@@ -115,7 +115,7 @@ def residual_column(
     count: int,
     column: int,
     mirrored: bool,
-    scale: float,
+    scale: Scalar,
     rank: int,
     u: _Short,
     w: _Short,
@@ -175,7 +175,7 @@ def crossed(
             return -1
         used[row] = True
         rows += 1
-        whole = residual_row(sources, targets, n, mirrored, by_scale, row, rank, u, w)
+        whole = float(residual_row(sources, targets, n, mirrored, by_scale, row, rank, u, w))
         square += (whole - square) / rows
         allowed = tolerance * tolerance * square
         left, largest_left, column = np.float32(0.0), np.float32(-1.0), 0

@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from tankside.field.discretisation import IN_PLANE, REACH
 from tankside.field.integrals import ROWS
-from tankside.field.kernels import kernel
+from tankside.field.kernels import Scalar, kernel
 from tankside.field.middle_distance import (
     CLEAR,
     GATHERED,
@@ -162,7 +162,7 @@ def slotted(item: int, slot: _Index, items: _Index, count: int) -> int:
 
 
 @kernel("void(float32, float32[::1], float32[::1])")
-def add_times(factor: float, vector: _Short, result: _Short) -> None:
+def add_times(factor: Scalar, vector: _Short, result: _Short) -> None:
     """Add factor times vector to result."""
     for t in range(result.size):
         result[t] += factor * vector[t]

@@ -155,6 +155,7 @@ def _missed(
         sums = np.zeros((2, count))
         near_row(geometry, row, panels.mirror_level is not None, 0, count, sums[0], sums[1])
         panel = clusters.order[row]
-        return max(abs(single[panel] / sums[0].sum() - 1), abs(double[panel] - sums[1].sum()))
+        of_single = abs(float(single[panel]) / float(sums[0].sum()) - 1.0)
+        return max(of_single, abs(float(double[panel]) - float(sums[1].sum())))
 
-    return float(max(in_threads(miss, rows)))
+    return max(in_threads(miss, rows.tolist()))

@@ -17,8 +17,12 @@ from pathlib import Path
 from typing import Any, TypeVar, cast
 
 import numba
+import numpy as np
 
 from tankside.base.progress import Progress, silent
+
+Scalar = float | np.float32
+"""A number as the kernels in single precision take and give it."""
 
 _Function = TypeVar("_Function", bound=Callable[..., Any])
 

@@ -19,7 +19,7 @@ import numpy.typing as npt
 from numpy.polynomial import Polynomial
 from numpy.polynomial.chebyshev import Chebyshev
 
-from tankside.field.kernels import kernel
+from tankside.field.kernels import Scalar, kernel
 
 _Real = npt.NDArray[np.float64]
 _Short = npt.NDArray[np.float32]
@@ -54,21 +54,21 @@ _T3, _T5, _T7, _T9 = (np.float32(1.0 / power) for power in (3, 5, 7, 9))
 
 
 @kernel("float32(float32)")
-def artanh_ratio(u: float) -> float:
+def artanh_ratio(u: Scalar) -> Scalar:
     """artanh(sqrt u) / sqrt u for u of 0 to LARGEST_SQUARE [-]."""
     high = _A4 + u * (_A5 + u * (_A6 + u * _A7))
     return _A0 + u * (_A1 + u * (_A2 + u * (_A3 + u * high)))
 
 
 @kernel("float32(float32)")
-def small_artan(t: float) -> float:
+def small_artan(t: Scalar) -> Scalar:
     """artan t for t below 0.25 [-]: the series, to the 9th power."""
     u = t * t
     return t * (_ONE - u * (_T3 - u * (_T5 - u * (_T7 - u * _T9))))
 
 
 @kernel("float32(float32, float32, float32, float32)")
-def side_integral(sx: float, sy: float, sz: float, ends: float) -> float:
+def side_integral(sx: Scalar, sy: Scalar, sz: Scalar, ends: Scalar) -> Scalar:
     """Half the integral of dl / r along a side over its length, from the sum of the distances to
     its ends [m⁻¹]."""
     per = _ONE / ends
@@ -76,14 +76,16 @@ def side_integral(sx: float, sy: float, sz: float, ends: float) -> float:
 
 
 @kernel("float32(float32, float32, float32)")
-def inverse_cube(x: float, y: float, z: float) -> float:
+def inverse_cube(x: Scalar, y: Scalar, z: Scalar) -> Scalar:
     """Of a vector's length [m⁻³]."""
     per = _ONE / math.sqrt(x * x + y * y + z * z)
     return per * per * per
 
 
 @kernel("void(float32[:, ::1], int64, float32, float32, float32, float32[:, ::1], int64)")
-def gather(local: _Short, panel: int, x: float, y: float, z: float, work: _Short, at: int) -> None:
+def gather(
+    local: _Short, panel: int, x: Scalar, y: Scalar, z: Scalar, work: _Short, at: int
+) -> None:
     """Set column `at` of work to a panel as seen from a point."""
     g, w = local, work
     for corner in range(3):

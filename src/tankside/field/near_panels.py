@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from tankside.field.discretisation import IN_PLANE
 from tankside.field.integrals import CENTRE, NEAR_SIZES, NORMAL, POINT, ROWS, SIZE, exact
-from tankside.field.kernels import kernel
+from tankside.field.kernels import Scalar, kernel
 from tankside.field.middle_distance import CLEAR, GATHERED, clear_layers, gather
 
 _Real = npt.NDArray[np.float64]
@@ -78,7 +78,7 @@ def localised_points(
 
 @kernel("void(float32[:, ::1], int64, float32, float32, float32, float32[::1], float32[::1])")
 def add_by_points(
-    local: _Short, count: int, x: float, y: float, z: float, single: _Short, double: _Short
+    local: _Short, count: int, x: Scalar, y: Scalar, z: Scalar, single: _Short, double: _Short
 ) -> None:
     """Add to single and double (count,) the layers of local[:, :count] by three points each."""
     g = local

@@ -135,11 +135,11 @@ class Run:
 
     @cached_property
     def first(self) -> int:
-        return min(piece.targets.start for piece in self.pieces)
+        return min(int(piece.targets.start) for piece in self.pieces)
 
     @cached_property
     def last(self) -> int:
-        return max(piece.targets.stop for piece in self.pieces)
+        return max(int(piece.targets.stop) for piece in self.pieces)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -11,7 +11,7 @@ import math
 import numpy as np
 import numpy.typing as npt
 
-from tankside.field.kernels import kernel
+from tankside.field.kernels import Scalar, kernel
 
 _Real = npt.NDArray[np.float64]
 _Short = npt.NDArray[np.float32]
@@ -142,7 +142,7 @@ def truncated(
 
 
 @kernel("float32(float32[::1], int64, int64, int16[::1], int64)")
-def coded(values: _Short, first: int, last: int, codes: npt.NDArray[np.int16], at: int) -> float:
+def coded(values: _Short, first: int, last: int, codes: npt.NDArray[np.int16], at: int) -> Scalar:
     """Write values[first:last] to codes[at:] as integers; the value of one step."""
     largest = np.float32(0.0)
     for j in range(first, last):

@@ -15,7 +15,7 @@ from tankside.plan.current import settable
         (1.2345, 1.23),
         (12.39, 12.3),
         (999.999999, 1000.0),
-        (0.00123999, 0.00123),
+        (0.0012398, 0.00123),
     ],
 )
 def test_currents_are_rounded_down_to_three_figures(current: float, setting: float) -> None:
