@@ -242,6 +242,22 @@ def test_a_search_is_asked_for_with_its_regions(browser: Any, queue: IdleQueue) 
     assert "[[forbidden]]" in queue.folder.given(work.id).read("regions.toml", where="").decode()
 
 
+def test_a_us_reader_s_rig_is_in_inches_and_stays_as_it_is(browser: Any, queue: IdleQueue) -> None:
+    rig = begun(browser, queue)
+    metric = browser.get(f"{rig}/job.toml").text
+    browser.post("/settings", data={"units": "US", "mark": "point", "paper": "us-letter"})
+    page = browser.get(rig)
+    typed = typed_of(page.text)
+    assert typed["anode.0.at.0"] == "-5.1 in"  # of "-13 cm", which is 5.118 in
+    assert "\N{MINUS SIGN}5.1 in" in page.text
+    browser.post(rig, data={**typed, "act": "keep"})
+    assert browser.get(f"{rig}/job.toml").text == metric  # not rounded by being looked at
+    answers = {**typed, "anode.0.at.0": "-7 in"}
+    reply = browser.post(f"{rig}/check", json={"answers": answers}).json()
+    assert re.search(r"reaches [\d.]+ in beyond the tank's wall", reply["refusal"])
+    assert " mm" not in reply["refusal"]
+
+
 def test_found_rigs_stand_beside_the_own_one_and_are_taken(browser: Any, queue: IdleQueue) -> None:
     rig = begun(browser, queue)
     work = searched(browser, queue, rig)

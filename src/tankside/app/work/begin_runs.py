@@ -29,9 +29,8 @@ def begin_run(
         )
     name = supply.strip() or SIMULATED
     trial = (hurry, fault) if name == SIMULATED else (1.0, "")
-    return place.runs.begin(
-        read_json(path), name, *trial, plan=work.id, stored_plan=_kept(place, work.id)
-    )
+    order = {**read_json(path), "title": work.order.title}
+    return place.runs.begin(order, name, *trial, plan=work.id, stored_plan=_kept(place, work.id))
 
 
 def _kept(place: "Workplace", plan: str) -> str:
