@@ -33,6 +33,11 @@ def examined(queue: IdleQueue, name: str = "knob.stl", **more: Any) -> Work:
     return work
 
 
+def test_the_bench_leads_on_from_the_first_part(browser: Any, queue: IdleQueue) -> None:
+    part = examined(queue)
+    assert f'<a class="button" href="/parts/{part.id}">' in browser.get("/").text
+
+
 def test_every_page_that_needs_no_work_opens(browser: Any) -> None:
     for address in ("/", "/parts", "/plans", "/help", "/share"):
         answer = browser.get(address)
