@@ -35,6 +35,7 @@ KERNEL_MODULES = (
     "compression",
     "reconstruction",
     "moments",
+    "spreading",
     "corrections",
     "products",
     "preconditioner_kernels",

@@ -5,12 +5,13 @@ import pytest
 from scipy.sparse import csr_array
 
 from tankside.base.arrays import Floats
-from tankside.field.corrections import Corrections, near_corrections, spread
+from tankside.field.corrections import Corrections, near_corrections
 from tankside.field.dense import corner_moments_of, rises, slopes
 from tankside.field.integrals import exact, packed
 from tankside.field.moments import corner_moments
 from tankside.field.panels import Panels
 from tankside.field.reconstruction import fitted_slopes, reconstruction, tangents
+from tankside.field.spreading import spread
 from tankside.validation.closed_shapes import box, sphere, turned
 
 
