@@ -32,7 +32,7 @@ def main(arguments: list[str]) -> int:
     if not arguments or arguments[0] in ("-h", "--help"):
         print(__doc__)
         for name, function in RECIPES.items():
-            print(f"  {name:10} {(function.__doc__ or '').splitlines()[0]}")
+            print(f"  {name:11} {(function.__doc__ or '').splitlines()[0]}")
         return 0
     name, *rest = arguments
     if name not in RECIPES:
@@ -46,6 +46,13 @@ def main(arguments: list[str]) -> int:
 
 
 @recipe
+def environment(rest: list[str]) -> int:
+    """Make the environment for developing, as each recipe does that needs it."""
+    _environment(DEV_REQUIREMENTS)
+    return 0
+
+
+@recipe
 def demo(rest: list[str]) -> int:
     """Plan the plating of a lantern finial, and write its map and sheet to out/demo."""
     _environment(RUN_REQUIREMENTS)
@@ -56,7 +63,7 @@ def demo(rest: list[str]) -> int:
 def test(rest: list[str]) -> int:
     """All tests; --fast leaves out the slow ones. Other options go to pytest."""
     _environment(DEV_REQUIREMENTS)
-    workers = [] if "-n" in rest or "-x" in rest else ["-n", "auto", "--dist", "loadfile"]
+    workers = _workers(rest, "loadfile", "--no-loadscope-reorder")  # the slow files begin
     if "--fast" in rest:
         rest = [word for word in rest if word != "--fast"] + ["-m", "not slow"]
     return _python("-m", "pytest", *workers, *rest)
@@ -130,7 +137,8 @@ def web(rest: list[str]) -> int:
 @recipe
 def browser(rest: list[str]) -> int:
     """Journeys through the pages in a real Chromium (/usr/bin/chromium, or TANKSIDE_CHROMIUM)."""
-    return _with_browser("-m", "pytest", "tests/browser", *rest)
+    workers = _workers(rest, "worksteal", "--maxprocesses=4")
+    return _with_browser("-m", "pytest", "tests/browser", *workers, *rest)
 
 
 @recipe
@@ -186,6 +194,11 @@ def lock(rest: list[str]) -> int:
 def all(rest: list[str]) -> int:
     """Lint, then all tests but those in a browser."""
     return lint([]) or test(rest)
+
+
+def _workers(rest: list[str], spread: str, *more: str) -> list[str]:
+    """How pytest spreads its tests over the cores, unless told not to."""
+    return [] if "-n" in rest or "-x" in rest else ["-n", "auto", "--dist", spread, *more]
 
 
 def _with_browser(*arguments: str) -> int:

@@ -49,8 +49,8 @@ def is_fresh(root: Path) -> bool:
 
 
 def build(root: Path, *, check: bool = False) -> None:
-    """Fetches the libraries that the lock file names, and builds; RuntimeError where a step
-    fails."""
+    """Fetches the libraries that the lock file names, and builds what is older than its sources;
+    RuntimeError where a step fails."""
     frontend = root / "frontend"
     node = _node()
     stamp = frontend / "node_modules" / ".tankside-lock"
@@ -62,6 +62,8 @@ def build(root: Path, *, check: bool = False) -> None:
     if check:
         _run(frontend, node, modules / "typescript" / "bin" / "tsc", "--noEmit")
         _run(frontend, node, modules / "vitest" / "vitest.mjs", "run")
+    if is_fresh(root):
+        return
     _run(frontend, node, modules / "vite" / "bin" / "vite.js", "build", "--logLevel", "warn")
     (_bundle(root) / "sources.sha256").write_text(_fingerprint(root), "utf-8")
 

@@ -348,18 +348,20 @@ export class Stage {
     this.draw();
   }
 
-  /** Draws quickly now, and finely once nothing has moved for a moment. */
+  /** Draws quickly now, and finely once nothing has moved for a moment. How far it is stands on the
+   * canvas as data-drawn ("soon", "quickly", "finely"), for whoever takes a picture of the page. */
   private draw(): void {
+    this.canvas.dataset["drawn"] = "soon";
     if (this.waiting !== 0) return;
     this.waiting = requestAnimationFrame(() => {
       this.waiting = 0;
       window.clearTimeout(this.resting);
       this.rendered(Math.min(window.devicePixelRatio, this.count > MANY ? QUICK_OF_MANY : QUICK));
-      this.canvas.dispatchEvent(new Event("drawn"));
-      this.resting = window.setTimeout(
-        () => this.rendered(Math.min(2 * window.devicePixelRatio, FINE)),
-        REST_MS,
-      );
+      this.canvas.dataset["drawn"] = "quickly";
+      this.resting = window.setTimeout(() => {
+        this.rendered(Math.min(2 * window.devicePixelRatio, FINE));
+        this.canvas.dataset["drawn"] = "finely";
+      }, REST_MS);
     });
   }
 

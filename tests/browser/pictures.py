@@ -4,13 +4,16 @@ python -m tests.browser.pictures [FOLDER]
 """
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from tests.browser.workshop import WIDTHS, chromium, drawn, server, window
+from tests.browser.workshop import WIDTHS, chromium, drawn_finely, server, window
 from tests.faces.conftest import block_stl
 
 ROOT = Path(__file__).parents[2]
+Until = Callable[[dict[str, Any]], bool]
+"""Whether a run, as the API tells it, stands as it was waited for."""
 
 
 def main(folder: Path) -> None:
@@ -38,16 +41,16 @@ def pages_of(browser: Any, address: str) -> dict[str, str]:
         run = page.request.post(
             f"{address}plans/{plan}/run", form={"supply": "simulated", "hurry": "600"}
         ).url.rsplit("/", 1)[1]
-        for word, seconds in (("begin", 2), ("immersed", 20), ("pause", 0)):
-            page.request.post(f"{address}runs/{run}/wish", form={"word": word})
-            page.wait_for_timeout(1000 * seconds)
+        _wished(page, address, run, "begin", until=lambda view: view["stage"] == "entry")
+        _wished(page, address, run, "immersed", until=_under_way)
+        _wished(page, address, run, "pause", until=_at_rest)
         bath = _bath(page, address)
         by_hand = _by_hand(page, address, plan)
         logged = _logged(page, address, plan)
         waiting = _begun(page, address, plan, "a logger")
+        first = _first(page, address)
         rig, search = _searched(page, address, part)
         slower = _slower(page, address, plan)
-        first = _first(page, address)
     return {
         "bench": "",
         "shelf": "shelf",
@@ -132,6 +135,26 @@ def _bath(page: Any, address: str) -> str:
     ):
         page.request.post(f"{api}baths/{bath}/ledger", data={"kind": kind, "entries": entries})
     return bath
+
+
+def _under_way(view: dict[str, Any]) -> bool:
+    return view["share"] > 0.25 or _at_rest(view)
+
+
+def _at_rest(view: dict[str, Any]) -> bool:
+    """On a machine that stood still meanwhile a run may have paused or ended by itself."""
+    return view["stage"] in ("paused", "ended")
+
+
+def _wished(page: Any, address: str, run: str, word: str, *, until: Until) -> None:
+    """Tells a run what to do, and waits until it stands so."""
+    page.request.post(f"{address}runs/{run}/wish", form={"word": word})
+    for _ in range(600):
+        view = page.request.get(f"{address}api/v1/runs/{run}").json()
+        if until(view):
+            return
+        page.wait_for_timeout(200)
+    raise AssertionError(f"{run} stands at {view['stage']}, {view['share']:.0%}")
 
 
 def _begun(page: Any, address: str, plan: str, supply: str) -> str:
@@ -219,8 +242,7 @@ def _finished(page: Any, address: str, work: str) -> str:
 def _taken(page: Any, url: str, path: Path) -> None:
     page.goto(url)
     if page.locator("part-view").count():
-        drawn(page)
-        page.wait_for_timeout(600)  # until it is drawn finely
+        drawn_finely(page)
     if page.locator("rig-view").count():
         page.wait_for_selector("rig-view canvas", timeout=30_000)
         page.wait_for_timeout(1500)  # until it is checked and drawn

@@ -7,35 +7,11 @@ from typing import Any
 
 import pytest
 
-from tests.browser.test_journeys import PLANNED, take_the_example
-from tests.browser.workshop import drawn, server, window
+from tests.browser.test_journeys import PLANNED
+from tests.browser.workshop import drawn, drawn_finely, server, window
 from tests.faces.conftest import block_stl
 
 TIP = "document.querySelectorAll('.pv-tip')[{}].textContent"
-SMALL = {"answers": {"thickness": "20 um", "turn_x": "180 deg"}}
-
-
-@pytest.fixture(scope="module")
-def pair(browser: Any, bench: str) -> tuple[str, str]:
-    """Two plans of the example, of which the second is slower."""
-    with window(browser) as page:
-        take_the_example(page, bench)
-        part = page.url.rsplit("/", 1)[1]
-        ordered = page.request.post(f"{bench}api/v1/parts/{part}/plans", data=SMALL).json()
-        plan = _done(page, bench, str(ordered["id"]))
-        sent = {"kinds": ["slower"]}
-        slower = page.request.post(f"{bench}api/v1/plans/{plan}/alternatives", data=sent).json()
-        return plan, _done(page, bench, str(slower[0]["id"]))
-
-
-def _done(page: Any, address: str, id: str) -> str:
-    for _ in range(PLANNED // 500):
-        work = page.request.get(f"{address}api/v1/work/{id}").json()
-        if work["state"] not in ("queued", "running"):
-            assert work["state"] == "done", work["error"]
-            return id
-        page.wait_for_timeout(500)
-    raise AssertionError(f"{id} is not done")
 
 
 def test_a_first_plan_from_an_own_file(browser: Any, home: Path, tmp_path: Path) -> None:
@@ -79,9 +55,9 @@ def test_a_first_plan_from_an_own_file(browser: Any, home: Path, tmp_path: Path)
         assert page.complaints == []
 
 
-def test_other_ways_are_worked_out_by_one_press(browser: Any, bench: str, pair: Any) -> None:
+def test_other_ways_are_worked_out_by_one_press(browser: Any, furnished: dict[str, str]) -> None:
     with window(browser) as page:
-        page.goto(f"{bench}plans/{pair[0]}")
+        page.goto(furnished["plan"])
         ways = page.locator("#alternatives")
         assert "Gained:" in ways.inner_text()
         for box in ways.get_by_role("checkbox").all():
@@ -94,18 +70,17 @@ def test_other_ways_are_worked_out_by_one_press(browser: Any, bench: str, pair: 
 
 @pytest.mark.parametrize("width", ["wide", "phone"])
 def test_two_plans_turn_and_tell_together(
-    browser: Any, bench: str, pair: tuple[str, str], width: str
+    browser: Any, furnished: dict[str, str], width: str
 ) -> None:
     with window(browser, width) as page:
-        page.goto(f"{bench}plans/compare?plan={pair[0]}&plan={pair[1]}")
-        page.wait_for_selector("part-view:nth-of-type(1) canvas")
-        page.wait_for_function("document.querySelectorAll('.pv-stage canvas').length === 3")
-        page.wait_for_timeout(1500)
+        page.goto(furnished["compare"])
+        drawn_finely(page)
+        assert page.locator(".pv-stage canvas").count() == 3
         canvases = page.locator(".pv-stage canvas")
         before = [canvases.nth(n).screenshot() for n in range(2)]
         canvases.nth(0).focus()
         page.keyboard.press("ArrowLeft")
-        page.wait_for_timeout(1500)
+        drawn_finely(page)
         for n in range(2):
             assert canvases.nth(n).screenshot() != before[n]
         page.get_by_role("button", name="Thinnest place").click()
@@ -121,18 +96,19 @@ def test_two_plans_turn_and_tell_together(
         apart = page.locator("part-view").nth(2)
         hand, asked = apart.get_by_label("Time"), []
         page.on("request", lambda request: asked.append(request.url))
+        drawn_finely(page)
         at_the_end = apart.locator("canvas").first.screenshot()
         hand.focus()
         page.keyboard.press("Home")
         assert re.search(r"first after \d+ s, other after \d+ s", apart.inner_text())
-        page.wait_for_timeout(1500)
+        drawn_finely(page)
         assert apart.locator("canvas").first.screenshot() != at_the_end
         assert asked == []  # without the server
         assert page.complaints == []
 
 
 def test_the_parts_picture_speaks_the_pages_language(
-    browser: Any, bench: str, pair: tuple[str, str]
+    browser: Any, furnished: dict[str, str]
 ) -> None:
     """Whatever the page hands over as words, units and decimal mark is all that is said."""
     from tankside.web.view_words import TEXTS
@@ -147,8 +123,8 @@ def test_the_parts_picture_speaks_the_pages_language(
         route.fulfill(response=answer, body=body)
 
     with window(browser) as page:
-        page.route(f"**/plans/{pair[0]}", told)
-        page.goto(f"{bench}plans/{pair[0]}")
+        page.route(furnished["plan"], told)
+        page.goto(furnished["plan"])
         drawn(page)
         page.get_by_role("button", name="Thinnest place").click()
         page.locator("part-view summary").click()

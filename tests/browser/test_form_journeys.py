@@ -1,21 +1,20 @@
 """Forms as hands use them: any unit, a change undone, nothing lost while the phone sleeps."""
 
-from pathlib import Path
 from typing import Any
 
 from tests.browser.test_journeys import take_the_example
-from tests.browser.workshop import server, window
+from tests.browser.workshop import window
 
 
-def to_the_form(page: Any, address: str) -> None:
-    """From the bench to the plan's form of the example part."""
-    take_the_example(page, address)
+def to_the_form(page: Any, example: str) -> None:
+    """From the example part to its plan's form."""
+    page.goto(example)
     page.get_by_role("link", name="Plan its plating").click()
 
 
-def test_changes_are_undone_one_by_one(browser: Any, bench: str) -> None:
+def test_changes_are_undone_one_by_one(browser: Any, example: str) -> None:
     with window(browser, "phone") as page:
-        to_the_form(page, bench)
+        to_the_form(page, example)
         undo = page.get_by_role("button", name="Undo")
         assert undo.count() == 0, "there is nothing to undo"
         thickness, wires = page.get_by_label("Copper thickness"), page.get_by_label("Wires that")
@@ -34,9 +33,9 @@ def test_changes_are_undone_one_by_one(browser: Any, bench: str) -> None:
         assert thickness.input_value() == before[0], "what was undone does not come back"
 
 
-def test_what_was_kept_from_before_can_be_undone(browser: Any, bench: str) -> None:
+def test_what_was_kept_from_before_can_be_undone(browser: Any, example: str) -> None:
     with window(browser) as page:
-        to_the_form(page, bench)
+        to_the_form(page, example)
         field = page.get_by_label("Copper thickness")
         before = field.input_value()
         field.fill("80 um")
@@ -46,9 +45,9 @@ def test_what_was_kept_from_before_can_be_undone(browser: Any, bench: str) -> No
         assert field.input_value() == before
 
 
-def test_a_sleeping_phone_loses_nothing(browser: Any, home: Path) -> None:
-    with server(home) as address, window(browser, "phone") as page:
-        to_the_form(page, address)
+def test_a_sleeping_phone_loses_nothing(browser: Any, example: str) -> None:
+    with window(browser, "phone") as page:
+        to_the_form(page, example)
         form = page.url
         page.get_by_label("Copper thickness").fill("0,15 mm")
         asleep = page.context.new_cdp_session(page)

@@ -4,15 +4,15 @@ and planned; by pointer, by touch and by keys."""
 import re
 from typing import Any
 
-from tests.browser.test_journeys import PLANNED, take_the_example
+from tests.browser.test_journeys import PLANNED
 from tests.browser.workshop import window
 
 CAN_BE = "text=Nothing stands in the way of this rig"
 
 
-def hang_the_example(page: Any, address: str) -> None:
-    """From the bench to the example's rig, drawn and checked."""
-    take_the_example(page, address)
+def hang_the_example(page: Any, example: str) -> None:
+    """From the example part to a rig of its own, drawn and checked."""
+    page.goto(example)
     page.get_by_role("button", name="Hang it in 3D").click()
     page.wait_for_selector("rig-view canvas")
     page.wait_for_selector(CAN_BE)
@@ -44,9 +44,9 @@ def on_the_part(page: Any) -> tuple[float, float]:
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
-def test_contacts_are_placed_and_a_rig_that_cannot_be_is_mended(browser: Any, bench: str) -> None:
+def test_contacts_are_placed_and_a_rig_that_cannot_be_is_mended(browser: Any, example: str) -> None:
     with window(browser) as page:
-        hang_the_example(page, bench)
+        hang_the_example(page, example)
         rows = page.locator('tr[data-thing^="contact."]')
         assert rows.count() == 2
         page.get_by_role("button", name="Place a contact").click()
@@ -73,9 +73,9 @@ def test_contacts_are_placed_and_a_rig_that_cannot_be_is_mended(browser: Any, be
         page.wait_for_selector("text=Set the current to", timeout=PLANNED)
 
 
-def test_the_chosen_thing_moves_by_keys(browser: Any, bench: str) -> None:
+def test_the_chosen_thing_moves_by_keys(browser: Any, example: str) -> None:
     with window(browser) as page:
-        hang_the_example(page, bench)
+        hang_the_example(page, example)
         page.locator('[data-group="anode.1"] summary').click()
         answer(page, "anode.1.at.0").focus()
         page.wait_for_selector("text=Chosen: Anode 2")
@@ -96,9 +96,9 @@ def test_the_chosen_thing_moves_by_keys(browser: Any, bench: str) -> None:
         assert page.complaints == []
 
 
-def test_a_part_is_moved_by_touch_and_its_contacts_follow(browser: Any, bench: str) -> None:
+def test_a_part_is_moved_by_touch_and_its_contacts_follow(browser: Any, example: str) -> None:
     with window(browser, "phone") as page:
-        hang_the_example(page, bench)
+        hang_the_example(page, example)
         before = answer(page, "contact.0.near.2").input_value()
         page.get_by_role("button", name="Move a thing").tap()
         page.touchscreen.tap(*on_the_part(page))
@@ -115,9 +115,9 @@ def test_a_part_is_moved_by_touch_and_its_contacts_follow(browser: Any, bench: s
         assert page.complaints == []
 
 
-def test_answers_of_a_rig_outlive_a_reload(browser: Any, bench: str) -> None:
+def test_answers_of_a_rig_outlive_a_reload(browser: Any, example: str) -> None:
     with window(browser) as page:
-        hang_the_example(page, bench)
+        hang_the_example(page, example)
         page.locator('[data-group="tank"] summary').click()
         answer(page, "tank.liquid_depth").fill("24 cm")
         page.wait_for_selector(CAN_BE)

@@ -44,10 +44,11 @@ def test_a_ticked_look_outlives_a_reload(browser: Any, bench: str) -> None:
         assert page.get_by_label("Warts and nodules").is_checked()
 
 
-def test_the_place_is_clicked_on_the_planned_part(browser: Any, bench: str, planned: str) -> None:
+def test_the_place_is_clicked_on_the_planned_part(browser: Any, furnished: dict[str, str]) -> None:
     with window(browser) as page:
-        page.goto(f"{bench}trouble?seen=burnt-edges")
-        page.get_by_label("The plan of the part").select_option(planned)
+        page.goto(f"{furnished['bench']}trouble?seen=burnt-edges")
+        plan = furnished["plan"].rsplit("/", 1)[1]
+        page.get_by_label("The plan of the part").select_option(plan)
         page.get_by_role("button", name="Show the part to click on").click()
         drawn(page)
         page.locator(".pv-stage canvas").click()

@@ -113,24 +113,30 @@ def _own(url: str, host: str) -> bool:
 
 
 def drawn(page: Any) -> None:
-    """Waits until the part is on the screen."""
-    page.wait_for_selector("part-view canvas")
-    page.evaluate(
-        """() => new Promise((done) => {
-             const canvas = document.querySelector("part-view .pv-stage canvas");
-             canvas.addEventListener("drawn", () => done(true), { once: true });
-             canvas.dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowUp" }));
-             canvas.dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowDown" }));
-           })"""
-    )
+    """Waits until the part is on the screen, if coarsely."""
+    page.wait_for_function(DRAWN, arg=["quickly", "finely"])
 
 
-def faults_of(page: Any) -> list[str]:
-    """What axe-core finds on the page as it stands: the rule, and where."""
+def drawn_finely(page: Any) -> None:
+    """Waits until all parts of the page are on the screen as they stay while nothing moves."""
+    page.wait_for_function(DRAWN, arg=["finely"])
+
+
+DRAWN = """(fit) => {
+  const views = [...document.querySelectorAll("part-view")];
+  const stages = views.map((view) => view.querySelector(".pv-stage canvas"));
+  return views.length > 0 && stages.every((canvas) => fit.includes(canvas?.dataset.drawn));
+}"""
+
+
+def faults_of(page: Any, scheme: str) -> list[str]:
+    """What axe-core finds on the page, shown light or dark: the rule, and where."""
+    page.emulate_media(color_scheme=scheme)
     page.evaluate(AXE.read_text("utf-8"))
     result = page.evaluate("axe.run(document, { resultTypes: ['violations'] })")
     return [
-        f"{page.url}: {fault['id']}: {[node['html'][:120] for node in fault['nodes'][:3]]}"
+        f"{page.url}, {scheme}: {fault['id']}: "
+        f"{[node['html'][:120] for node in fault['nodes'][:3]]}"
         for fault in result["violations"]
     ]
 
