@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from tests.browser.test_journeys import take_the_example
+from tests.browser.test_journeys import PLANNED, take_the_example
 from tests.browser.workshop import window
 
 
@@ -63,6 +63,7 @@ def test_a_sleeping_phone_loses_nothing(browser: Any, example: str) -> None:
         assert again.get_by_label("Copper thickness").input_value() == "0,15 mm"
         again.get_by_role("button", name="Work the plan out").click()
         again.get_by_role("button", name="Stop it").click()
+        again.get_by_text("It was stopped").wait_for(timeout=PLANNED)  # others want the bench
 
 
 def test_every_form_reads_back_what_is_typed(browser: Any, bench: str) -> None:
