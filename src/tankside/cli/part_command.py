@@ -44,7 +44,8 @@ def run(options: argparse.Namespace, tools: "Tools") -> int:
 
 def _told(reply: "PartReply") -> Iterator[str]:
     loaded = reply.loaded
-    yield f"{loaded.file_name}: {loaded.file_triangles:,} triangles"
+    number = loaded.file_triangles
+    yield f"{loaded.file_name}: {number:,} {'triangle' if number == 1 else 'triangles'}"
     guessed = loaded.unit_origin.name == "GUESSED"
     yield from _points("UNIT", [loaded.unit_explanation + (_ask(loaded.unit) if guessed else "")])
     yield from _points("FINDINGS", [*loaded.notes, *reply.report.sentences])
@@ -101,7 +102,7 @@ def _pockets(reply: "PartReply") -> Iterator[str]:
     ):
         for pocket in found[:3]:
             low, high = (in_unit(end, "mL") for end in (pocket.volume.low, pocket.volume.high))
-            place = ", ".join(f"{in_unit(float(x), 'mm'):.0f}" for x in pocket.tip)
+            place = ", ".join(str(round(in_unit(float(x), "mm"))) for x in pocket.tip)
             yield (
                 f"As in the file, z up, a pocket {words}: {low:.3g} to {high:.3g} mL, "
                 f"{shown(pocket.depth, 'mm')} deep, at ({place}) mm."
@@ -115,7 +116,7 @@ def _recesses(reply: "PartReply") -> Iterator[str]:
         return
     for recess in reply.recesses.recesses[:3]:
         kind = "passage" if recess.passage else "recess"
-        place = ", ".join(f"{in_unit(float(x), 'mm'):.0f}" for x in recess.mouth)
+        place = ", ".join(str(round(in_unit(float(x), "mm"))) for x in recess.mouth)
         yield (
             f"A {kind} {recess.ratio:.1f} times as deep as wide ({shown(recess.depth, 'mm')} to "
             f"{shown(recess.width, 'mm')}), mouth at ({place}) mm."

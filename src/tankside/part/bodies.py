@@ -16,6 +16,9 @@ from tankside.part.box_pairs import overlapping_pairs
 from tankside.part.mesh import TriangleMesh
 from tankside.part.topology import Edges, bodies_of, edges_by_body
 
+NO_VOLUME = 1e-9
+"""Volume below which a closed body encloses nothing but rounding, over its area to 3/2 [-]."""
+
 _PROBES = 12
 """Triangles of a body that are asked for [-]."""
 
@@ -90,6 +93,7 @@ def bodies_in(mesh: TriangleMesh, edges: Edges) -> Bodies:
     origin = mesh.vertices.mean(axis=0)
     shares = np.einsum("ij,ij->i", mesh.centroids - origin, mesh.area_vectors) / 3
     volume = np.bincount(body, shares, minlength=count).astype(np.float64)
+    volume[np.abs(volume) < NO_VOLUME * area**1.5] = 0.0
     low, high = _boxes(mesh, body, count)
     closed = ends.open == 0
     containers, overlapping = _containers(mesh, body, closed & (ends.unlike == 0), low, high)
@@ -209,7 +213,7 @@ def _kinds(
         if unlike[number]:
             kinds[number] = BodyKind.MIXED
         elif inside[number] < 0:
-            kinds[number] = BodyKind.SOLID if volume[number] > 0 else BodyKind.INSIDE_OUT
+            kinds[number] = BodyKind.SOLID if volume[number] >= 0 else BodyKind.INSIDE_OUT
         else:
             alike = volume[number] * volume[inside[number]] > 0
             kinds[number] = _kind_within(kinds[inside[number]], alike)

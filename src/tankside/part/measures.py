@@ -77,6 +77,11 @@ def measured(mesh: TriangleMesh) -> Measures:
     is mixed: repair it, or measure its analysis surface."""
     found = bodies_in(mesh, edges_of(mesh))
     _check(found)
+    if not any(body.signed_volume for body in found.bodies):
+        raise MeshDefect(
+            "the surface is closed but encloses no volume, as a sheet laid on itself; give it a "
+            "thickness in the program that made it"
+        )
     crossings = crossings_of(mesh)
     if not len(crossings.crossing) and not found.overlapping:
         return _by_sums(mesh, found, Route.SUMS, ())

@@ -95,7 +95,7 @@ def _holes(report: PartReport) -> str:
     if largest.simple:
         holes = said_of("{count} hole", "{count} holes", count=count)
     else:
-        holes = said_of("{count} hole or crack", "{count} hole or cracks", count=count)
+        holes = said_of("{count} hole or crack", "{count} holes or cracks", count=count)
     return said("The surface has {holes}: {words}.", holes=holes, words=tuple(words))
 
 

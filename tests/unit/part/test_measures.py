@@ -147,3 +147,12 @@ def test_a_bar_that_runs_through_itself_is_estimated_and_said() -> None:
 def test_a_part_without_a_volume_is_refused(mesh: TriangleMesh, words: str) -> None:
     with pytest.raises(MeshDefect, match=words):
         measured(mesh)
+
+
+@pytest.mark.parametrize("turn", [False, True])
+def test_a_sheet_laid_on_itself_encloses_nothing(turn: bool) -> None:
+    """It is closed by its edges, whichever side its rounding falls to, and no repair helps it."""
+    corners = np.array([[0.0, 0, 0.001], [0.04, 0, 0.002], [0.04, 0.03, 0], [0, 0.03, 0.003]])
+    sheet = TriangleMesh(vertices=corners, triangles=[[0, 1, 2], [0, 2, 3], [0, 2, 1], [0, 3, 2]])
+    with pytest.raises(MeshDefect, match="encloses no volume, as a sheet laid on itself"):
+        measured(sheet.flipped() if turn else sheet)
