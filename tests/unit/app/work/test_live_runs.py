@@ -65,7 +65,7 @@ def running(runs: LiveRuns, **how: Any) -> str:
     id = runs.begin(order(**how), SIMULATED, 600.0)
     assert runs.view(id).stage == "planned"
     runs.wish(id, "begin")
-    assert (runs.view(id).stage, runs.view(id).powered) == ("entry", True)
+    until(lambda: (runs.view(id).stage, runs.view(id).powered) == ("entry", True))
     runs.wish(id, "immersed")
     return id
 
