@@ -4,6 +4,8 @@ python3 dev.py words            writes locale/tankside.pot, and a .mo beside eve
 python3 dev.py words --check    status 1 where the catalogue on disk differs from a new one
 """
 
+import ast
+import re
 import sys
 import tomllib
 from collections.abc import Iterator
@@ -65,7 +67,7 @@ TABLES: dict[str, frozenset[str]] = {
     "safety/data/cautions.toml": frozenset({"text"}),
     "safety/data/handover.toml": frozenset({"words"}),
     "safety/data/incompatible.toml": frozenset({"result", "way_out"}),
-    "safety/data/rules.toml": frozenset({"reason", "way_out"}),
+    "safety/data/rules.toml": frozenset({"names", "reason", "way_out"}),
     "bath/makeup/data/wrong_products.toml": frozenset({"instead", "reason"}),
     "bath/data/families.toml": frozenset({"additives", "hazard", "words"}),
     **{
@@ -190,7 +192,9 @@ def of_the_core() -> Iterator[Text]:
     and the sentences of its tables."""
     for path in sorted(PACKAGE.rglob("*.py")):
         found = extract_from_file("python", path, keywords=_SAID)
-        yield from ((path.relative_to(ROOT).as_posix(), text, []) for _, text, _, _ in found)
+        name = path.relative_to(ROOT).as_posix()
+        yield from ((name, text, []) for _, text, _, _ in found)
+        yield from ((name, text, []) for text in _places(path) if not _NAME.search(text))
     for path in sorted(PACKAGE.rglob("*.typ")):
         for text in dict.fromkeys(SAID.findall(path.read_text("utf-8"))):
             yield path.relative_to(ROOT).as_posix(), text, []
@@ -202,6 +206,23 @@ def of_the_core() -> Iterator[Text]:
         cells = [row[column] for row in table(room, name) for column in columns]
         for text in dict.fromkeys(cells):
             yield f"src/{room.replace('.', '/')}/data/{name}", text, []
+
+
+def _places(path: Path) -> Iterator[str]:
+    """Places that errors name where they stand as words: `where="the shelf"`. What begins with a
+    dash or a bracket is an option or a table of a file, and what ends in a point and letters is a
+    file."""
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        match node:
+            case ast.keyword(arg="where", value=ast.Constant(value=str(words))):
+                yield words
+            case ast.keyword(
+                arg="where", value=ast.BoolOp(values=[*_, ast.Constant(value=str(words))])
+            ):
+                yield words
+
+
+_NAME = re.compile(r"^[-\[]|\.\w+$|^$")
 
 
 def _under(tree: object, keys: frozenset[str], key: str = "") -> Iterator[str]:

@@ -6,6 +6,7 @@ from typing import Any
 
 from tankside.base.errors import BadInput
 from tankside.base.progress import Progress, silent
+from tankside.base.wording import either
 from tankside.validation.cases import Verdict, cases, judged
 
 
@@ -62,7 +63,7 @@ def check_against_published(request: CheckRequest, progress: Progress = silent) 
         groups = ", ".join(sorted({case.id.split(".")[0] for case in cases()}))
         raise BadInput(
             "no case begins with {names}; there are: {groups}",
-            names=" or ".join(request.only),
+            names=either(request.only),
             groups=groups,
         )
     verdicts = []

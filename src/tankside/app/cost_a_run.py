@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
+from tankside.base.wording import both, quoting, term
 from tankside.runs.costs import Prices, RunCost, Spent, cost_of
 
 if TYPE_CHECKING:
@@ -92,10 +93,10 @@ def cost_a_run(request: CostRequest) -> CostReply:
     spent = Spent(
         copper=shown.charge * COPPER_PER_CHARGE_KG_PER_C,
         plating=shown.totals.energy / SUPPLY_EFFICIENCY,
-        heater=_amount(request.heater, Kind.ENERGY, "the heater"),
-        pump=_amount(request.pump, Kind.ENERGY, "the pump"),
-        coat=_amount(request.painted, Kind.AREA, "the painted area"),
-        work=_amount(request.hands_on, Kind.TIME, "the hands-on time"),
+        heater=_amount(request.heater, Kind.ENERGY, term("the heater")),
+        pump=_amount(request.pump, Kind.ENERGY, term("the pump")),
+        coat=_amount(request.painted, Kind.AREA, term("the painted area")),
+        work=_amount(request.hands_on, Kind.TIME, term("the hands-on time")),
         chemicals=request.chemicals or 0.0,
         scrap=request.scrap or 0.0,
     )
@@ -128,7 +129,7 @@ def check_prices(typed: Mapping[str, str]) -> dict[str, tuple[float | None, str]
     if len(currencies) > 1:
         raise BadInput(
             "prices in {currencies} cannot be added up; use one currency",
-            currencies=" and ".join(currencies),
+            currencies=both(currencies),
         )
     return found
 
@@ -143,16 +144,16 @@ def _price(name: str, text: str) -> tuple[float | None, str]:
         raise BadInput(
             "{text!r} is no price of {name}; write for example '{example}'",
             text=text,
-            name=name,
+            name=term(name),
             example=example,
-            where=f"the price of {name}",
+            where=quoting("the price of {name}", name=term(name)),
         )
     if not match.group(2):
         raise BadInput(
             "{text!r} names no currency; write for example '{example}'",
             text=text,
             example=example,
-            where=f"the price of {name}",
+            where=quoting("the price of {name}", name=term(name)),
         )
     return float(match.group(1).replace(",", ".")) * units[match.group(3)], match.group(2)
 

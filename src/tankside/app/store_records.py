@@ -16,6 +16,7 @@ from typing import Any, Generic, TypeVar
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 
 T = TypeVar("T")
 
@@ -35,6 +36,21 @@ class Kind(StrEnum):
     SHOP = "shop"
     PHOTO = "photo"
 
+
+KIND_WORDS: Mapping[Kind, str] = {
+    Kind.PRODUCT: said("product"),
+    Kind.BATH: said("bath"),
+    Kind.PART: said("part"),
+    Kind.TANK: said("tank"),
+    Kind.SUPPLY: said("supply"),
+    Kind.JOB: said("job"),
+    Kind.PLAN: said("plan"),
+    Kind.RUN: said("run"),
+    Kind.AUDIT: said("audit"),
+    Kind.SHOP: said("shop"),
+    Kind.PHOTO: said("photo"),
+}
+"""A kind in sentences, so that a reader's language can tell it."""
 
 FIXED = frozenset({Kind.PLAN, Kind.RUN, Kind.AUDIT, Kind.PHOTO})
 """Kinds whose content never changes once it is kept; they can be renamed and archived."""

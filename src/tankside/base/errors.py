@@ -25,11 +25,12 @@ from tankside.base.wording import quoting, term
 
 
 class TanksideError(Exception):
-    """Root of all errors raised on purpose."""
+    """Root of all errors raised on purpose. The catalogue holds the words of its place where they
+    are no name of a file, a key or an option."""
 
     def __init__(self, words: str, /, *, where: str = "", **values: object) -> None:
-        self.message = quoting(words, **values)
-        self.where = where
+        self.message = quoting(words, **values) if values else term(words)
+        self.where = term(where) if where else ""
         super().__init__(str(self))
 
     def __str__(self) -> str:
@@ -41,7 +42,9 @@ class TanksideError(Exception):
     def place_within(self, where: str) -> None:
         """Puts what its place lies in before that."""
         self.where = (
-            quoting("{around}: {where}", around=where, where=self.where) if self.where else where
+            quoting("{around}: {where}", around=term(where), where=self.where)
+            if self.where
+            else term(where)
         )
 
 

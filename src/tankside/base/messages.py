@@ -21,7 +21,7 @@ from tankside.base.units import (
     rounded,
     sign,
 )
-from tankside.base.wording import Amount, Said, Words, held_as_written
+from tankside.base.wording import Amount, Said, Words, held_as_written, term
 
 PLACE = ", "
 
@@ -88,6 +88,10 @@ def said_of(one: str, many: str, /, *, count: int, **values: Value) -> str:
     return Said(_filled((one, many), held, ENGLISH), (one, many), held)
 
 
+_AND = term("and")
+"""Before the last of a list."""
+
+
 def capital(sentence: str) -> str:
     """The sentence with a capital first, for those that begin with a value."""
     begun = sentence[:1].upper() + sentence[1:]
@@ -151,7 +155,7 @@ def _told(value: Value, reader: Reader) -> str:
     if isinstance(value, str):
         return spoken(value, reader) if isinstance(value, Said) else value
     first, last = [_told(one, reader) for one in value[:-1]], _told(value[-1], reader)
-    return f"{', '.join(first)} {reader.translate('and')} {last}" if first else last
+    return f"{', '.join(first)} {reader.translate(_AND)} {last}" if first else last
 
 
 def amount(given: Quantity, reader: Reader) -> str:

@@ -13,6 +13,7 @@ from importlib import resources
 
 from tankside.base.errors import MissingData
 from tankside.base.provenance import NEEDS_NO_SOURCE, Evidence, source
+from tankside.base.wording import quoting
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +47,7 @@ def table(package: str, file: str) -> tuple[dict[str, str], ...]:
                 file=file,
                 number=number,
             )
-        provenance(row, where=f"{file}, row {number}")
+        provenance(row, where=quoting("{file}, row {number}", file=file, number=number))
     return rows
 
 

@@ -13,6 +13,7 @@ import numpy as np
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, Impossible
 from tankside.base.messages import Quantity, said, said_of
+from tankside.base.wording import quoting, term
 from tankside.cell.coating import SeedCoat
 from tankside.cell.description import (
     Basket,
@@ -54,20 +55,21 @@ def check_values(description: CellDescription, panels: PanelBudget) -> None:
             where="tank, liquid_depth",
         )
     _positive(description.solution_density, "solution_density")
-    for kind, shapes in (
-        ("anode", description.anodes),
-        ("shield", description.shields),
-        ("thief", description.thieves),
-    ):
-        for number, shape in enumerate(shapes, 1):
-            _check_shape(shape, f"{kind} {number}")
+    for number, anode in enumerate(description.anodes, 1):
+        _check_shape(anode, said("anode {number}", number=number))
+    for number, shield in enumerate(description.shields, 1):
+        _check_shape(shield, said("shield {number}", number=number))
+    for number, thief in enumerate(description.thieves, 1):
+        _check_shape(thief, said("thief {number}", number=number))
     for number, part in enumerate(description.parts, 1):
-        _check_part(part, f"part {number}")
+        _check_part(part, said("part {number}", number=number))
     for number, contact in enumerate(description.contacts, 1):
-        _check_contact(contact, len(description.parts), f"contact {number}")
+        _check_contact(contact, len(description.parts), said("contact {number}", number=number))
     for name in ("vessel", "anodes", "wires", "others"):
         if not getattr(panels, name) >= 1:
-            raise BadInput("needs at least one panel", where=f"panels, {name}")
+            raise BadInput(
+                "needs at least one panel", where=quoting("panels, {name}", name=term(name))
+            )
 
 
 def _check_tank(tank: Tank) -> None:
@@ -154,7 +156,7 @@ def _check_shape(shape: Shape, name: str) -> None:
         case MeshShape():
             _finite(shape.rotation, 3, f"{name}, rotation")
             if not len(shape.mesh.triangles):
-                raise BadInput("holds no triangles", where=f"{name}, mesh")
+                raise BadInput("holds no triangles", where=quoting("{name}, mesh", name=name))
     _finite(shape.at, 3, f"{name}, at")
 
 
@@ -167,14 +169,16 @@ def _check_ring(shape: Ring, name: str) -> None:
             "the hole of {inner_diameter} leaves nothing of a ring of {outer_diameter}",
             inner_diameter=length(shape.inner_diameter),
             outer_diameter=length(shape.outer_diameter),
-            where=f"{name}, inner_diameter",
+            where=quoting("{name}, {key}", name=name, key="inner_diameter"),
         )
 
 
 def _check_line(points: Sequence[Iterable[float]], name: str) -> None:
     if len(points) < 2:
         raise BadInput(
-            "a wire needs two points, not {points}", points=len(points), where=f"{name}, points"
+            "a wire needs two points, not {points}",
+            points=len(points),
+            where=quoting("{name}, {key}", name=name, key="points"),
         )
     for number, point in enumerate(points, 1):
         _finite(point, 3, f"{name}, point {number}")
@@ -184,7 +188,7 @@ def _check_line(points: Sequence[Iterable[float]], name: str) -> None:
             "points {first} and {second} are one",
             first=steps.argmin() + 1,
             second=steps.argmin() + 2,
-            where=f"{name}, points",
+            where=quoting("{name}, {key}", name=name, key="points"),
         )
 
 
@@ -227,7 +231,7 @@ def _check_contact(contact: ContactSpec, parts: int, name: str) -> None:
             parts=said_of("{count} part", "{count} parts", count=parts)
             if parts
             else said("no parts"),
-            where=f"{name}, part",
+            where=quoting("{name}, {key}", name=name, key="part"),
         )
     if parts == 0:
         raise BadInput("holds a part, but the cell has no part", where=name)

@@ -15,18 +15,19 @@ from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.messages import Quantity, said
 from tankside.base.units import shown
+from tankside.base.wording import either, quoting, term
 from tankside.part.mesh import TriangleMesh
 
 METRES = {"um": 1e-6, "mm": 1e-3, "cm": 1e-2, "m": 1.0, "in": 0.0254, "ft": 0.3048}
 """Metres in one unit, exact by definition."""
 
 WORDS = {
-    "um": "micrometres",
-    "mm": "millimetres",
-    "cm": "centimetres",
-    "m": "metres",
-    "in": "inches",
-    "ft": "feet",
+    "um": said("micrometres"),
+    "mm": said("millimetres"),
+    "cm": said("centimetres"),
+    "m": said("metres"),
+    "in": said("inches"),
+    "ft": said("feet"),
 }
 
 LARGEST, SMALLEST = 10.0, 1e-4
@@ -84,11 +85,13 @@ def check_size(extents: Floats, unit: str) -> None:
     if SMALLEST <= longest <= LARGEST:
         return
     others = [
-        f"{size_words(extents, other)} if in {WORDS[other]}"
+        quoting("{size} if in {unit}", size=size_words(extents, other), unit=WORDS[other])
         for other in METRES
         if other != unit and 2e-3 <= float(extents.max()) * METRES[other] <= 2.0
     ]
-    hint = f"it would be {' or '.join(others)}" if others else "no known unit makes it a part"
+    hint = term("no known unit makes it a part")
+    if others:
+        hint = quoting("it would be {sizes}", sizes=either(others))
     raise BadInput(
         "taken in {words} the part is {longest} long, and a part is between {smallest} and "
         "{largest}; {hint}",

@@ -12,7 +12,7 @@ from typing import Any
 
 from tankside.base.errors import BadInput
 from tankside.base.message_parts import packed, unpacked
-from tankside.base.wording import Said
+from tankside.base.wording import Said, either, in_a_row
 from tankside.runs.events import EVENTS, NAMES, Event
 
 _UNITS = {
@@ -78,16 +78,14 @@ def _event(line: bytes, where: str) -> Event:
         raise BadInput(
             "{name!r} is no event; known are {events}. The file may come from a newer version",
             name=name,
-            events=", ".join(EVENTS),
+            events=in_a_row(EVENTS),
             where=where,
         )
     kind = EVENTS[name]
     known = {_UNITS.get(one.name, one.name): one.name for one in fields(kind)}
     unknown = sorted(set(row) - set(known))
     if unknown:
-        raise BadInput(
-            "{name!r} has no {unknown}", name=name, unknown=" or ".join(unknown), where=where
-        )
+        raise BadInput("{name!r} has no {unknown}", name=name, unknown=either(unknown), where=where)
     values = {known[key]: _value(known[key], value, name, where) for key, value in row.items()}
     values |= _told_apart(values, parts, name, where)
     try:
@@ -98,7 +96,7 @@ def _event(line: bytes, where: str) -> Event:
             if field_name not in values and _required(kind, field_name)
         )  # fmt: skip
         raise BadInput(
-            "{name!r} lacks {missing}", name=name, missing=", ".join(missing), where=where
+            "{name!r} lacks {missing}", name=name, missing=in_a_row(missing), where=where
         ) from error
     except BadInput as error:
         raise BadInput(error.message, where=where) from error

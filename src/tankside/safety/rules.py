@@ -13,6 +13,8 @@ from functools import cache
 from importlib import resources
 
 from tankside.base.errors import SafetyRefusal, UnknownName
+from tankside.base.messages import said
+from tankside.base.wording import either, quoting, term
 
 
 class Kind(StrEnum):
@@ -54,7 +56,7 @@ def judged(kind: Kind, name: str, *, where: str = "") -> Rule:
     if rule.verdict is Verdict.REFUSE:
         raise SafetyRefusal(
             "{name} must not be used as {use}: {reason}; {way_out}",
-            name=name,
+            name=term(name),
             use=_AS[kind],
             reason=rule.reason,
             way_out=rule.way_out,
@@ -81,18 +83,18 @@ def rules() -> tuple[Rule, ...]:
             kind=Kind(row["kind"]),
             names=tuple(_plain(name) for name in row["names"]),
             verdict=Verdict(row["verdict"]),
-            reason=row["reason"],
-            way_out=row["way_out"],
+            reason=term(row["reason"]),
+            way_out=term(row["way_out"]),
         )
         for row in tomllib.loads(text)["rule"]
     )
 
 
 _AS = {
-    Kind.ANODE: "an anode",
-    Kind.BASE_METAL: "the metal under acid copper",
-    Kind.BATH: "a bath at a bench",
-    Kind.HEATER: "a heater in acid",
+    Kind.ANODE: said("an anode"),
+    Kind.BASE_METAL: said("the metal under acid copper"),
+    Kind.BATH: said("a bath at a bench"),
+    Kind.HEATER: said("a heater in acid"),
 }
 
 
@@ -107,16 +109,19 @@ def _unknown(kind: Kind, name: str, where: str) -> SafetyRefusal | UnknownName:
         for other in rule.names
     ]
     close = difflib.get_close_matches(_plain(name), known, n=2, cutoff=0.6)
-    hint = f" (did you mean {' or '.join(repr(one) for one in close)}?)" if close else ""
+    asked = quoting("{name!r} is not known to be safe as {use}", name=name, use=_AS[kind])
+    if close:
+        asked = quoting("{asked} (did you mean {close}?)", asked=asked, close=_quoted(close))
     return SafetyRefusal(
-        "{name!r} is not known to be safe as {use}{hint}; what is not known is not put into "
-        "acid under current: use one of {allowed}",
-        name=name,
-        use=_AS[kind],
-        hint=hint,
+        "{asked}; what is not known is not put into acid under current: use one of {allowed}",
+        asked=asked,
         allowed=", ".join(repr(one) for one in allowed[:4]),
         where=where,
     )
+
+
+def _quoted(names: list[str]) -> str:
+    return either(quoting("{name!r}", name=name) for name in names)
 
 
 def _plain(name: str) -> str:

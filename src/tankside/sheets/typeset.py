@@ -12,6 +12,7 @@ from typing import Any, get_args
 
 from tankside.app.ports import Paper, SheetRequest
 from tankside.base.errors import BadInput
+from tankside.base.wording import both
 from tankside.sheets.provenance import made_by
 from tankside.sheets.wording import phrase, worded, written_for
 
@@ -36,7 +37,7 @@ def typeset(
         raise BadInput(
             "{paper!r} is no paper; there are {papers}",
             paper=how.paper,
-            papers=" and ".join(PAPERS),
+            papers=both(PAPERS),
         )
     folder = resources.files(room).joinpath("data")
     house = resources.files("tankside.sheets").joinpath("data/house.typ").read_bytes()

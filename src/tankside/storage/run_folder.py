@@ -18,6 +18,7 @@ from typing import Any
 import numpy as np
 
 from tankside.base.errors import BadInput
+from tankside.base.wording import quoting
 from tankside.runs.events import Event
 from tankside.runs.journal import decoded, encoded
 from tankside.runs.series import Series
@@ -115,5 +116,8 @@ def read_samples(content: bytes, *, where: str) -> Series:
         try:
             rows[number] = [float(cell) if cell else nan for cell in cells]
         except ValueError as error:
-            raise BadInput("this line is no sample", where=f"{where}, line {number + 2}") from error
+            raise BadInput(
+                "this line is no sample",
+                where=quoting("{where}, line {number}", where=where, number=number + 2),
+            ) from error
     return Series(time=rows[:, 0], voltage=rows[:, 1], current=rows[:, 2], temperature=rows[:, 3])

@@ -7,7 +7,7 @@ it.
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
-from tankside.base.wording import quoting
+from tankside.base.wording import either, quoting
 from tankside.substances.label_strength import percent_by_mass
 from tankside.substances.molar_mass import atoms_in, molar_mass
 from tankside.substances.records import Substance, substances
@@ -68,9 +68,7 @@ def _contradiction(
         and _PURE_ENOUGH[0] <= copper.best / copper_share(other) <= _PURE_ENOUGH[1]
     ]
     meaning = (
-        quoting("; {text} would be {others}", text=text, others=" or ".join(others))
-        if others
-        else ""
+        quoting("; {text} would be {others}", text=text, others=either(others)) if others else ""
     )
     return quoting(
         "the label contradicts itself: {record} of {stated:.3g} % holds {share:.3g} % "

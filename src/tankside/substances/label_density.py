@@ -7,7 +7,7 @@ guess: labels are printed for 20 °C or 60 °F).
 from tankside.base.errors import BadInput, MissingData, OutsideValidity
 from tankside.base.intervals import Interval
 from tankside.base.messages import Quantity
-from tankside.base.wording import quoting
+from tankside.base.wording import either, quoting, term
 from tankside.substances.hydrometer import DensityReading
 from tankside.substances.strengths import (
     ROOM_TEMPERATURE_K,
@@ -83,13 +83,13 @@ def _contradiction(name: str, strength: Interval, reading: DensityReading, text:
     weight = solution_density(name, min(strength.best, strongest(name)), temperature).best
     possible = possible_strengths(name, reading.density, temperature)
     if possible:
-        meant = " or ".join(
+        meant = either(
             quoting("{low:.3g} to {high:.3g} %", low=100 * low, high=100 * high)
             for low, high in possible
         )
         meaning = quoting("would be {meant}", meant=meant)
     else:
-        meaning = "is the weight of no strength of it"
+        meaning = term("is the weight of no strength of it")
     return quoting(
         "the label contradicts itself: {strength:.4g} % {name} weighs {weight:.4g} g/mL "
         "at {at}, and {text!r} {meaning}; read it again, or titrate it",

@@ -19,7 +19,7 @@ from tankside.base.errors import BadInput, MissingData, OutsideValidity
 from tankside.base.intervals import Interval
 from tankside.base.messages import Quantity
 from tankside.base.tables import table
-from tankside.base.wording import quoting
+from tankside.base.wording import both, quoting
 from tankside.substances.records import substance
 
 ROOM_TEMPERATURE_K = 293.15
@@ -200,9 +200,11 @@ def _stretch(one: _Node, other: _Node, density: Interval) -> tuple[float, float]
 
 def _listed(exact: list[float], possible: tuple[tuple[float, float], ...]) -> str:
     if len(exact) > 1:
-        return f"{100 * exact[0]:.3g} % and {100 * exact[-1]:.3g} %"
-    stretches = (f"{100 * low:.3g} to {100 * high:.3g} %" for low, high in possible)
-    return " and ".join(stretches)
+        return quoting("{low:.3g} % and {high:.3g} %", low=100 * exact[0], high=100 * exact[-1])
+    return both(
+        quoting("{low:.3g} to {high:.3g} %", low=100 * low, high=100 * high)
+        for low, high in possible
+    )
 
 
 def _beyond(name: str, nodes: tuple[_Node, ...], density: float, temperature: float) -> str:

@@ -19,7 +19,7 @@ NAME = "knob"
 CODE = re.compile(r"\b[HP]\d{3}(?:\+P\d{3})*\b")
 """A hazard or precautionary statement's."""
 
-WORK = re.compile(r"(?:[\d.,]+ )?(?:Ah|Wh|mW|A/mm²)(?!\w)")
+WORK = re.compile(r"(?:[\d.,]+ )?(?:Ah|Wh|mW|A/mm²|A/dm²|mL/L)(?!\w)")
 """Units of a run's heat and charge."""
 
 
@@ -60,7 +60,7 @@ def outside(rest: str, names: tuple[str, ...]) -> Iterator[str]:
     before = ""
     while rest != before:
         rest, before = re.sub(r"⟦[^⟦⟧]*⟧", "·", rest), rest
-    for name in sorted({NAME, *names}, key=len, reverse=True):
+    for name in sorted({NAME, "Tankside", "EUR", *names}, key=len, reverse=True):
         rest = rest.replace(name, "·")
     for one in re.split("[·–]", CODE.sub("·", rest)):
         left = UNIT.sub("", WORK.sub("", one)).strip(" .,;:()0123456789")

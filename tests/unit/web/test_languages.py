@@ -30,22 +30,13 @@ ASKED = ("measure", "measure/copper", "measure/acid", "measure/chloride", "measu
          "measure/density", "measure/conductivity", "measure/pH", "forecast", "rinse")  # fmt: skip
 """What is asked of a bath, before anything is worked out: the core's sentences are English."""
 SAID = "//text()[not(ancestor::code or ancestor::style or ancestor::option)]"
-OURS = {
-    "pH",
-    "Tankside",
-    "knob · Tankside",
-    "The surface is closed",
-    "knob",
-    "knob.stl",
-    "block · Tankside",
-    "block",
-    "English",
-    "xa",
-    "mm",
-    "cm",
-    "in",
-}
-"""What reads the same in every language."""
+NAMES = re.compile(
+    r"\b(?:Tankside|(?:knob|block|job)(?:\.(?:stl|toml))?|English|xa)\b|/nowhere"
+    r"|\[[a-z_]+(?: \d+)?\](?: [a-z_]+)?"
+)
+"""What reads the same in every language: the program, what was named and handed in, languages by
+what they call themselves, and tables of files with their keys."""
+SAME = {"pH", "mm", "cm", "in", "The surface is closed"}
 EXAMPLES = {
     "mg/L",
     "degC",
@@ -62,13 +53,19 @@ EXAMPLES = {
 }
 """Units and a currency's code, as the examples in empty fields have them."""
 UNIT = re.compile(
-    r"[\d.,]+\s?(?:µm|mm|cm|mL|L|mg|g|kg|cm²|dm²|m²|m|A/dm²|%|mV|V|mA|Ah|A|h|min|s)(?!\w)"
+    r"[\d.,]+\s?(?:µm|mm|cm|mL/L|g/mL|mL|L|mg|g|kg|cm²|dm²|m²|m|A/dm²|%|mV|V|mA|Ah|A|h|min|s|°C|mS/cm)(?!\w)"
 )
+
+HELD = re.compile(r"(['\"“]?(?:\{[^{}]*\}|%\(\w+\)s)['\"”]?|<[^<>]*>)")
+"""What stands for a value, in quotes or not, and HTML."""
+QUOTED = re.compile(r"(?<!\w)'[^']*'(?!\w)|\"[^\"]*\"|“[^”]*”")
+"""What somebody typed, or is to type."""
 
 
 @pytest.fixture
 def bracketed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
-    """A language in which every text of the catalogue stands in brackets."""
+    """A language in which every text of the catalogue stands in brackets, but not what is put into
+    it: `⟦at ⟧{place}⟦ it is thin⟧`."""
     with CATALOGUE.open("rb") as stream:
         known = read_po(stream)
     made = Catalog(locale="en_XA")
@@ -76,9 +73,9 @@ def bracketed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
         if not message.id:
             continue
         if isinstance(message.id, tuple):
-            made.add(message.id, tuple(f"⟦{one}⟧" for one in message.id))
+            made.add(message.id, tuple(map(in_brackets, message.id)))
         else:
-            made.add(message.id, f"⟦{message.id}⟧")
+            made.add(message.id, in_brackets(message.id))
     folder = tmp_path / "locale"
     path = folder / "xa" / "LC_MESSAGES" / "tankside.mo"
     path.parent.mkdir(parents=True)
@@ -86,6 +83,15 @@ def bracketed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
         write_mo(target, made)
     monkeypatch.setattr(languages, "LOCALE", folder)
     return "xa"
+
+
+def in_brackets(text: str) -> str:
+    """Its own words in brackets; values, marks of HTML and space at the ends stay outside."""
+    pieces = HELD.split(text)
+    return "".join(
+        one if k % 2 or not one.strip() else re.sub(r"\S.*\S|\S", r"⟦\g<0>⟧", one, flags=re.S)
+        for k, one in enumerate(pieces)
+    )
 
 
 def test_the_catalogue_holds_every_text_of_the_pages() -> None:
@@ -150,8 +156,8 @@ def bare_texts(page: str) -> Iterator[str]:
     while rest != before:  # names stand in brackets inside sentences
         rest, before = re.sub(r"⟦[^⟦⟧]*⟧", "", rest), rest
     for line in rest.splitlines():
-        left = UNIT.sub("", line).strip(" ·.,:()0123456789-")
-        if re.search(r"[A-Za-z]{2}", left) and left not in OURS | EXAMPLES:
+        left = UNIT.sub("", NAMES.sub("", QUOTED.sub("", line))).strip(" ·.,:()0123456789-")
+        if re.search(r"[A-Za-z]{2}", left) and left not in SAME | EXAMPLES:
             yield left
 
 

@@ -11,7 +11,7 @@ from tankside.app.work.preferences import Preferences
 from tankside.sheets import view_pack
 from tankside.web.reader import READER
 from tankside.web.view_words import TEXTS, view_words
-from tests.unit.web.test_languages import bracketed
+from tests.unit.web.test_languages import bracketed, in_brackets
 
 __all__ = ["bracketed"]
 
@@ -55,7 +55,7 @@ def test_english_hands_nothing_over() -> None:
 def test_another_language_hands_all_over() -> None:
     mine = READER.set(Preferences(language="xa"))
     try:
-        assert json.loads(view_words()) == {text: f"⟦{text}⟧" for text in TEXTS}
+        assert json.loads(view_words()) == {text: in_brackets(text) for text in TEXTS}
     finally:
         READER.reset(mine)
         languages._catalogue.cache_clear()

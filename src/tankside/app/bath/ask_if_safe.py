@@ -11,7 +11,9 @@ from tankside.app.bath.borders import within_laws
 from tankside.app.bath.entries import pairs
 from tankside.app.bath.forms import caution_rows
 from tankside.base.errors import BadInput, UnknownName
+from tankside.base.messages import said
 from tankside.base.units import Kind, quantity
+from tankside.base.wording import both, term
 from tankside.safety.activities import Activity, Coat, Doing, cautions_while
 from tankside.safety.cautions import Caution
 from tankside.safety.incompatible import (
@@ -107,7 +109,12 @@ def ask_if_safe(request: SafeRequest) -> SafeReply:
         refuse_clashes(request.together)
         found = clashes(request.together)
         if not found:
-            plain.append(f"Nothing here speaks against {' and '.join(request.together)} together.")
+            plain.append(
+                said(
+                    "Nothing here speaks against {substances} together.",
+                    substances=both(map(term, request.together)),
+                )
+            )
     if request.pour or request.into:
         plain.append(_poured(request))
     return SafeReply(rules=rules, clashes=found, cautions=_cautions(request), plain=tuple(plain))
@@ -121,7 +128,11 @@ def _poured(request: SafeRequest) -> str:
         strength = quantity(request.strength, Kind.FRACTION, where="--strength")
     refuse_water_into_acid(request.into, request.pour, strength)
     refuse_clashes((request.pour, request.into))
-    return f"Nothing here speaks against {request.pour} into {request.into}."
+    return said(
+        "Nothing here speaks against {one} into {other}.",
+        one=term(request.pour),
+        other=term(request.into),
+    )
 
 
 def _cautions(request: SafeRequest) -> tuple[Caution, ...]:

@@ -17,6 +17,7 @@ from tankside.app.bath.moments import moment, told_day
 from tankside.app.bath.typed_events import KEYS, Typed, event_of
 from tankside.app.ledger_port import BathLedger
 from tankside.base.errors import BadInput, UnknownName
+from tankside.base.wording import quoting
 from tankside.bath.analysis.finding import Finding
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.estimating import estimated
@@ -100,7 +101,10 @@ def note_many(request: NotesRequest) -> NoteReply:
             if kind:
                 found += _typed(kind, entries, history, products, request.now)
         except ValueError as error:  # BadInput is one, and so is a quote that is not closed
-            raise BadInput(str(error), where=f"{request.name}, line {number}") from error
+            raise BadInput(
+                str(error),
+                where=quoting("{where}, line {number}", where=request.name, number=number),
+            ) from error
     if not found:
         raise BadInput("there is no note in it", where=request.name)
     return noted(request.ledger, held, tuple(found))
@@ -124,7 +128,7 @@ def note_together(
         try:
             found += _typed(kind, entries, history, products, now)
         except BadInput as error:
-            raise BadInput(error.message, where=f"step {number}") from error
+            raise BadInput(error.message, where=quoting("step {number}", number=number)) from error
     return noted(ledger, held, tuple(found))
 
 

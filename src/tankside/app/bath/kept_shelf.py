@@ -14,9 +14,10 @@ from tankside.app.bath.shelf_file import Bench, additive_of, bench_of
 from tankside.app.bath.tables import many_tables, tables_of
 from tankside.app.work.kept_json import read_json, write_json
 from tankside.base.errors import BadInput, UnknownName
+from tankside.base.wording import term
 
 FILE = "shelf.json"
-WHERE = "the shelf"
+WHERE = term("the shelf")
 LISTED = ("shelf", "tool", "additive")
 """Tables of which there may be several, each by its name."""
 

@@ -20,6 +20,7 @@ from tankside.app.bath.target_file import Aim, aim_of
 from tankside.app.forms import ends, ends_or_none
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
+from tankside.base.wording import either
 from tankside.bath.makeup.ledger import old_bath_of
 from tankside.bath.makeup.make_up import made_up
 from tankside.bath.makeup.plan import MakeUpPlan, Step
@@ -232,7 +233,7 @@ def _volume(aim: Aim, request: MakeRequest) -> float:
 def _preference(mixing: Entries) -> Preference:
     text = mixing.text("prefer", Preference.CHEAPEST.value).strip().lower()
     if text not in tuple(Preference):
-        words = " or ".join(repr(one.value) for one in Preference)
+        words = either(repr(one.value) for one in Preference)
         raise BadInput(
             "{text!r} is no preference; write {words}",
             text=text,

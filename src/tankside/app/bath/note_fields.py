@@ -1,7 +1,11 @@
 """What a form asks of each kind of event of a ledger: keys as in typed_events.py, in plain
 words."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+
+from tankside.base.errors import TanksideError
+from tankside.base.wording import quoting, term
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,3 +124,24 @@ NOTE_KINDS: tuple[NoteKind, ...] = (
     ),
 )
 """In the order in which a form offers them."""
+
+
+TAKE_OVER: Mapping[str, str] = {
+    "volume": term("Volume"),
+    "copper": term("Copper"),
+    "sulfuric_acid": term("Sulfuric acid"),
+    "chloride": term("Chloride"),
+}
+"""What is asked of a bath that is there already, in the same way."""
+
+
+def refusal_of_a_note(kind: str, error: TanksideError) -> str:
+    """What stands against an event, beside the words that its form has for the entry at fault."""
+    key = error.where.removeprefix(f"{kind} ")
+    asked = {
+        field.key: field.words for one in NOTE_KINDS if one.kind == kind for field in one.fields
+    }
+    words = {**asked, **(TAKE_OVER if kind == "take-over" else {})}.get(key)
+    if words is None:
+        return str(error)
+    return quoting("{where}: {message}", where=term(words), message=error.message)

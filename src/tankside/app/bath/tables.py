@@ -6,6 +6,7 @@ from typing import Any
 
 from tankside.app.bath.entries import Entries
 from tankside.base.errors import BadInput, UnknownName
+from tankside.base.wording import quoting, term
 
 TABLES = ("bath", "target", "shelf", "tool", "vessel", "room", "old_bath", "additive", "mixing")
 """What a bath's or a shelf's file may hold."""
@@ -33,7 +34,7 @@ def one_table(tables: Mapping[str, Any], name: str, *, where: str) -> Entries | 
     given = tables[name]
     if not isinstance(given, dict):
         raise BadInput("write [{name}] as one table, in single brackets", name=name, where=where)
-    return Entries(table=given, where=f"{where}: [{name}]")
+    return Entries(table=given, where=_table(where, f"[{name}]"))
 
 
 def many_tables(tables: Mapping[str, Any], name: str, *, where: str) -> tuple[Entries, ...]:
@@ -44,6 +45,10 @@ def many_tables(tables: Mapping[str, Any], name: str, *, where: str) -> tuple[En
             "write each {name} as a table [[{name}]], in double brackets", name=name, where=where
         )
     return tuple(
-        Entries(table=one, where=f"{where}: [{name} {number}]")
+        Entries(table=one, where=_table(where, f"[{name} {number}]"))
         for number, one in enumerate(given, start=1)
     )
+
+
+def _table(where: str, table: str) -> str:
+    return quoting("{where}: {table}", where=term(where), table=table)

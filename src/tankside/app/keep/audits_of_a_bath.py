@@ -9,6 +9,7 @@ from tankside.app.order_a_run import Order, from_json
 from tankside.app.store_ports import Store
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.wording import quoting
 from tankside.plan.shop_audits import of_audits
 from tankside.runs.calibration import Observation
 
@@ -36,7 +37,9 @@ def _efficiencies(store: Store, family: str) -> Iterator[tuple[Interval, Interva
         audits = audits_of(store, run.id)
         if not audits:
             continue
-        order = from_json(run.value.order.entries(), where=f"the run {run.name!r}")
+        order = from_json(
+            run.value.order.entries(), where=quoting("the run {name!r}", name=run.name)
+        )
         if _family_of(order) == family:
             found = audits[-1].value.found.entries()["factors"]["efficiency"]
             yield (

@@ -34,6 +34,7 @@ from tankside.app.work.plan_form import JOB_NAME, SHOP_TESTS, FormFault, check_j
 from tankside.app.work.queue import WorkQueue
 from tankside.app.work.work import Work, WorkKind, WorkState
 from tankside.base.errors import BadInput, Impossible
+from tankside.base.wording import quoting
 from tankside.cell.description import Vector
 
 Rig = Kept[JobRecord]
@@ -130,7 +131,7 @@ def revised(desk: RigDesk, rig: Rig, text: str) -> Rig:
     job = read_job(text, name=JOB_NAME)
     files = desk.files(rig)
     for number, body in enumerate(_meshed(job), 1):
-        files.part(body.file, where=f"mesh {number}")
+        files.part(body.file, where=quoting("mesh {number}", number=number))
     if text == rig.value.text:
         return rig
     return desk.store.jobs.revise(rig, _with_text(rig.value, text))

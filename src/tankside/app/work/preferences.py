@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 from tankside.app.work.kept_json import read_json, write_json
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.units import UnitSystem
+from tankside.base.wording import term
 
 FILE = "preferences.json"
 _CURRENCY = re.compile(r"^[^\W\d_]{1,5}$|^[€£$¥]$")
@@ -75,9 +76,9 @@ def wanted(answers: Mapping[str, str]) -> Preferences:
             currency=currency[:20],
         )
     return Preferences(
-        units=_named(UnitSystem, "the unit system", answers["units"]),
-        mark=_named(Mark, "the decimal mark", answers["mark"]),
-        paper=_named(Paper, "the paper", answers["paper"]),
+        units=_named(UnitSystem, term("the unit system"), answers["units"]),
+        mark=_named(Mark, term("the decimal mark"), answers["mark"]),
+        paper=_named(Paper, term("the paper"), answers["paper"]),
         language=language,
         currency=currency,
     )

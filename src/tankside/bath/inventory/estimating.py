@@ -12,6 +12,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from tankside.base.arrays import Floats, frozen_floats
+from tankside.base.messages import said
+from tankside.base.wording import either, term
 from tankside.bath.inventory import events as ev
 from tankside.bath.inventory.bath_estimate import (
     BathEstimate,
@@ -225,11 +227,18 @@ def _either_or(readings: list[Reading], suspects: dict[int, tuple[int, ...]]) ->
     """A sentence for each reading set aside where another may be the wrong one."""
     for one, others in suspects.items():
         if others:
-            names = " or ".join(
-                f"the {readings[x].quantity.replace('_', ' ')} of {readings[x].event!r}"
+            names = either(
+                said(
+                    "the {quantity} of {event}",
+                    quantity=term(readings[x].quantity.replace("_", " ")),
+                    event=repr(readings[x].event),
+                )
                 for x in (one, *others)
             )
-            yield f"One is grossly wrong, but which is not sure: {names}; measure once more."
+            yield said(
+                "One is grossly wrong, but which is not sure: {names}; measure once more.",
+                names=names,
+            )
 
 
 def _learned(found: Smoothed, shop: Shop) -> tuple[Learned, ...]:

@@ -5,6 +5,7 @@ works that it stands on.
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.base.messages import Quantity, capital, said
+from tankside.base.wording import both
 from tankside.bath import heat_of_dilution
 from tankside.bath.heat_of_dilution import knows_heat_of
 from tankside.bath.makeup.measured_make_up import MeasuredMakeUp
@@ -168,7 +169,7 @@ def costs(used: tuple[tuple[Product, Amount], ...]) -> Cost:
     if len(currencies) > 1:
         raise BadInput(
             "products are priced in {currencies}; give all prices in one currency",
-            currencies=" and ".join(currencies),
+            currencies=both(currencies),
             where="shelf",
         )
     known = sum(amount.cost for _, amount in priced if amount.cost is not None)

@@ -10,7 +10,7 @@ from math import log
 
 from tankside.base.errors import Impossible
 from tankside.base.intervals import Interval
-from tankside.base.messages import Quantity
+from tankside.base.messages import Quantity, said
 from tankside.base.units import shown
 from tankside.bath.composition import Composition
 from tankside.bath.estimate import Estimate
@@ -78,8 +78,8 @@ def solubility_checks(
     )
     cold = copper_sulfate_solubility(acid, coldest)
     return (
-        _check("when it is made", MARK_TEMPERATURE, made, holds),
-        _check("on the coldest night", coldest, cold, holds),
+        _check(said("when it is made"), MARK_TEMPERATURE, made, holds),
+        _check(said("on the coldest night"), coldest, cold, holds),
     )
 
 

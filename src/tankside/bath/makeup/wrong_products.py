@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from tankside.base.errors import Impossible, SafetyRefusal
+from tankside.base.wording import term
 from tankside.bath.makeup.numbers import toml_rows
 from tankside.substances.products import Product
 
@@ -56,7 +57,7 @@ def wrong_products() -> tuple[WrongProduct, ...]:
             words=tuple(row["words"]),
             contents=tuple(row["contents"]),
             unless=tuple(row.get("unless", ())),
-            reason=row["reason"],
+            reason=term(row["reason"]),
             instead=row["instead"],
         )
         for row in toml_rows("wrong_products.toml")["product"]

@@ -156,7 +156,7 @@ def equal_distances_rule(description: CellDescription) -> RuleSaid:
     return RuleSaid(
         rule=said("anodes at equal distance all around"),
         rule_sets=said("the same distance from the part's middle"),
-        computed=said("yours hang at {distances}", distances=ways or "no place"),
+        computed=said("yours hang at {distances}", distances=ways or said("no place")),
     )
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from tankside.app.ports import Paper, SheetRequest
 from tankside.base.errors import BadInput
+from tankside.base.wording import both
 from tankside.cell.bodies import Cell, Role
 from tankside.cell.hung import Hung, hung
 from tankside.sheets import svg
@@ -75,7 +76,7 @@ def rig_sheets(cell: Cell, how: SheetRequest) -> tuple[str, ...]:
         raise BadInput(
             "{paper!r} is no paper; there are {paper_size}",
             paper=how.paper,
-            paper_size=" and ".join(PAPER_SIZE),
+            paper_size=both(PAPER_SIZE),
         )
     rig, title = hung(cell), how.title
     size = PAPER_SIZE[how.paper]

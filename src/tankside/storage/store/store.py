@@ -11,6 +11,7 @@ import tankside.app.store_records as r
 from tankside.app.store_ports import StoreSummary
 from tankside.app.store_records import Cost, File, Kind
 from tankside.base.errors import BadInput
+from tankside.base.wording import quoting
 from tankside.bath.inventory.events import Event as BathEvent
 from tankside.bath.inventory.events import Ledger
 from tankside.runs.events import Event as RunEvent
@@ -163,7 +164,7 @@ def cost_of(row: CostRow) -> Cost:
         amount = Decimal(row.amount)
     except InvalidOperation as error:
         raise BadInput(
-            "{amount!r} is no amount", amount=row.amount, where=f"cost {row.id}"
+            "{amount!r} is no amount", amount=row.amount, where=quoting("cost {id}", id=row.id)
         ) from error
     return Cost(
         id=row.id,
@@ -179,7 +180,9 @@ def cost_of(row: CostRow) -> Cost:
 def _cost_row(cost: Cost) -> CostRow:
     amount = str(cost.amount)
     if len(amount) > 40:
-        raise BadInput("a cost's amount has at most 40 characters", where=f"cost {cost.id}")
+        raise BadInput(
+            "a cost's amount has at most 40 characters", where=quoting("cost {id}", id=cost.id)
+        )
     return CostRow(
         id=checked_text(cost.id, "cost's id"),
         at=cost.at,

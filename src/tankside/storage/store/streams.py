@@ -14,6 +14,7 @@ import numpy as np
 from tankside.app.store_ports import StaleWrite
 from tankside.app.store_records import Kind
 from tankside.base.errors import BadInput
+from tankside.base.wording import quoting
 from tankside.bath.inventory import text as ledger_text
 from tankside.bath.inventory.events import Event as BathEvent
 from tankside.bath.inventory.events import Ledger, Retraction
@@ -38,7 +39,7 @@ def ledger_of(rows: Reader, bath: str) -> Ledger:
     """All events of a bath."""
     name = _thing(rows, bath, Kind.BATH)
     lines = "".join(f"{row.line}\n" for row in rows.events(bath))
-    return ledger_text.decoded(lines.encode(), where=f"ledger of {name}").ledger
+    return ledger_text.decoded(lines.encode(), where=quoting("ledger of {name}", name=name)).ledger
 
 
 def add_to_ledger(rows: Writer, bath: str, events: Sequence[BathEvent]) -> None:
@@ -63,7 +64,7 @@ def run_events_of(rows: Reader, run: str) -> tuple[RunEvent, ...]:
     """All events of a run."""
     name = _thing(rows, run, Kind.RUN)
     lines = "".join(f"{row.line}\n" for row in rows.events(run))
-    return journal.decoded(lines.encode(), where=f"events of {name}").events
+    return journal.decoded(lines.encode(), where=quoting("events of {name}", name=name)).events
 
 
 def add_run_events(rows: Writer, run: str, events: Sequence[RunEvent], after: int | None) -> None:
@@ -98,7 +99,10 @@ def samples_of(rows: Reader, run: str) -> Series:
     """All samples of a run."""
     name = _thing(rows, run, Kind.RUN)
     parts = [
-        series_of(row.content, where=f"samples of {name}, part {row.number}")
+        series_of(
+            row.content,
+            where=quoting("samples of {name}, part {number}", name=name, number=row.number),
+        )
         for row in rows.chunks(run)
     ]
     columns = ("time", "voltage", "current", "temperature")

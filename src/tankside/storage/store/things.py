@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, Generic, TypeVar, cast
 
 from tankside.app.store_ports import NothingKept, StaleWrite
-from tankside.app.store_records import FIXED, Kept, Kind
+from tankside.app.store_records import FIXED, KIND_WORDS, Kept, Kind
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.wording import quoting
 from tankside.storage.store.forms import Link, files_of, links_of, text_of, value_of
@@ -53,10 +53,10 @@ class KeptThings(Generic[T]):
                 if not known:
                     raise NothingKept(
                         "the store holds no {kind} yet, so none called {name!r}",
-                        kind=self._kind,
+                        kind=KIND_WORDS[self._kind],
                         name=name,
                     )
-                raise UnknownName(self._kind, name, known)
+                raise UnknownName(KIND_WORDS[self._kind], name, known)
             return self._kept(row, _revision(rows, row.id, row.version))
 
     def find(self, id: str, version: int | None = None) -> Kept[T]:
@@ -81,7 +81,9 @@ class KeptThings(Generic[T]):
     def revise(self, held: Kept[T], value: T) -> Kept[T]:
         if self._kind in FIXED:
             raise BadInput(
-                "a {kind} stays as it was made; make another", kind=self._kind, where=held.name
+                "a {kind} stays as it was made; make another",
+                kind=KIND_WORDS[self._kind],
+                where=held.name,
             )
 
         def work(rows: Writer) -> Kept[T]:
@@ -136,7 +138,9 @@ class KeptThings(Generic[T]):
     def _row(self, rows: Reader, id: str) -> ThingRow:
         row = rows.thing(id)
         if row is None or row.kind != self._kind:
-            raise BadInput("the store holds no {kind} with the id {id!r}", kind=self._kind, id=id)
+            raise BadInput(
+                "the store holds no {kind} with the id {id!r}", kind=KIND_WORDS[self._kind], id=id
+            )
         return row
 
     def _latest(self, rows: Reader, held: Kept[T]) -> ThingRow:
@@ -173,7 +177,7 @@ class KeptThings(Generic[T]):
         return self._kept(row, revision)
 
     def _kept(self, row: ThingRow, revision: RevisionRow) -> Kept[T]:
-        place = f"{self._kind} {revision.name!r}"
+        place = quoting("{kind} {name!r}", kind=KIND_WORDS[self._kind], name=revision.name)
         return Kept(
             id=row.id,
             name=revision.name,

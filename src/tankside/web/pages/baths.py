@@ -15,7 +15,7 @@ from tankside.app.bath.list_a_ledger import list_a_ledger
 from tankside.app.bath.make_words import reading
 from tankside.app.bath.most_worth_measuring import NextRequest, next_measurement
 from tankside.app.bath.note_a_dose import take_back as events_taken_back
-from tankside.app.bath.note_fields import NOTE_KINDS
+from tankside.app.bath.note_fields import NOTE_KINDS, TAKE_OVER, refusal_of_a_note
 from tankside.app.bath.print_sheets import print_a_make_up, print_a_record
 from tankside.app.bath.stored_baths import (
     BathAsked,
@@ -35,8 +35,6 @@ from tankside.web.pages.bath_forms import bath_after, how, pdf
 from tankside.web.reader import example
 
 router = APIRouter()
-
-TAKE_OVER = ("volume", "copper", "sulfuric_acid", "chloride")
 
 
 @router.get("/baths")
@@ -69,7 +67,7 @@ async def take_over(request: Request) -> Response:
             take_a_bath_over, store, typed.get("name", ""), entries, now=time.time()
         )
     except BadInput as error:
-        return _listed(request, typed, str(error))
+        return _listed(request, typed, refusal_of_a_note("take-over", error))
     return RedirectResponse(f"/baths/{kept.id}", status_code=303)
 
 
@@ -140,7 +138,7 @@ def _noted(request: Request, id: str, typed: dict[str, str]) -> Response:
     try:
         reply = note_for_a_bath(place.store, kept.id, shelf, kind, typed, now=time.time())
     except TanksideError as error:
-        return _bath(request, id, kind=kind, typed=typed, fault=str(error))
+        return _bath(request, id, kind=kind, typed=typed, fault=refusal_of_a_note(kind, error))
     return RedirectResponse(bath_after(kept.id, reply), status_code=303)
 
 

@@ -12,6 +12,7 @@ from typing import Any
 
 from tankside.app.store_records import Kind
 from tankside.base.errors import BadInput
+from tankside.base.wording import quoting, term
 from tankside.storage.store.archive import layout
 from tankside.storage.store.archive.opening import Limits, OpenedArchive
 from tankside.storage.store.checking import reader_faults
@@ -90,7 +91,11 @@ def _things(kind: Kind, content: bytes) -> Iterator[tuple[ThingRow, list[Revisio
 
 
 def _links(thing: ThingRow, revision: RevisionRow) -> tuple[LinkRow, ...]:
-    value = value_of(Kind(thing.kind), revision.content, where=f"{thing.kind} {thing.name!r}")
+    value = value_of(
+        Kind(thing.kind),
+        revision.content,
+        where=quoting("{kind} {name!r}", kind=term(thing.kind), name=thing.name),
+    )
     pairs = dict.fromkeys((link.role, link.id) for link in links_of(value))
     return tuple(
         LinkRow(thing=thing.id, version=revision.version, role=role, target=target)
