@@ -50,6 +50,7 @@ _SAID = {
     "said_of": (1, 2),
     "progress": (1,),
     "worded": None,
+    "words": (2,),
     "worded_of": (1, 2),
     "quoting": None,
     "term": None,
@@ -77,6 +78,7 @@ TABLES: dict[str, frozenset[str]] = {
 }
 """Keys of the core's tables under which a person's sentences stand."""
 COLUMNS: dict[tuple[str, str], tuple[str, ...]] = {
+    ("tankside.diagnosis.panel", "cells.csv"): ("dimensions_from",),
     ("tankside.safety", "further_statements.csv"): ("text",),
     ("tankside.safety", "pictograms.csv"): ("name", "symbol"),
     ("tankside.safety", "precautions.csv"): ("statement",),

@@ -13,6 +13,7 @@ import numpy as np
 from tankside.app.measured_values import measured_value
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.progress import Progress, silent
+from tankside.base.wording import term
 from tankside.bath.families import family
 from tankside.diagnosis.advice import CAUTIONS, Advice, advice_for
 from tankside.diagnosis.atlas import Atlas
@@ -35,7 +36,7 @@ if TYPE_CHECKING:  # a plan's rooms and a panel's load slowly, and few diagnoses
 
 DEFAULT_FAMILY = "conventional"
 
-TOLD = "what you measured"
+TOLD = term("what you measured")
 """Where the numbers of a request come from, in the record's words."""
 
 

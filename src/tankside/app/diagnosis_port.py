@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from tankside.app.ports import SheetRequest
+from tankside.base.messages import ENGLISH, Reader
 from tankside.diagnosis.advice import Advice
 from tankside.diagnosis.atlas import Atlas
 from tankside.diagnosis.diagnosis import Diagnosis
@@ -39,8 +40,8 @@ class DiagnosisSheets(Protocol):
         """A PDF."""
         ...
 
-    def picture(self, fault: str, title: str) -> bytes:
-        """The picture of one fault as SVG, with its title."""
+    def picture(self, fault: str, title: str, reader: Reader = ENGLISH) -> bytes:
+        """The picture of one fault as SVG, with its title, for a reader."""
         ...
 
     def pictures(self, atlas: Atlas) -> Mapping[str, bytes]:

@@ -13,6 +13,7 @@ from tankside.base.errors import BadInput, OutsideValidity
 from tankside.base.intervals import Interval
 from tankside.base.messages import said
 from tankside.base.units import Kind, quantity
+from tankside.base.wording import term
 from tankside.bath.acid_sulfate import acid_sulfate
 from tankside.bath.composition import Composition
 from tankside.bath.dosing.additive import Panel
@@ -117,9 +118,9 @@ class PanelReply:
     def additive_words(self) -> str:
         """What the panel says of the additive, and what to tell the doses."""
         return said(
-            "of the additive: {words}; for the dose, 'tankside bath dose ... --panel {dose_words}'",
+            "of the additive: {words}; for the dose, {command}",
             words=ADDITIVE_WORDS[self.additive],
-            dose_words=DOSE_WORDS[self.additive],
+            command=f"'tankside bath dose ... --panel {DOSE_WORDS[self.additive]}'",
         )
 
     def as_json(self) -> dict[str, Any]:
@@ -177,7 +178,8 @@ def read_a_panel(request: PanelRequest) -> PanelReply:
         notes=(
             *notes,
             said(
-                "the cell's dimensions are {dimensions_from}", dimensions_from=cell.dimensions_from
+                "the cell's dimensions are {dimensions_from}",
+                dimensions_from=term(cell.dimensions_from),
             ),
         ),
     )
@@ -208,7 +210,7 @@ def _test(
     duration: float,
     wagner: Interval,
     where: str,
-    name: str = "this panel",
+    name: str = said("this panel"),
 ) -> PanelTest:
     return PanelTest(
         cell=cell,

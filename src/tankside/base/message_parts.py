@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from typing import Any, cast
 
-from tankside.base.messages import Quantity, Value
+from tankside.base.messages import Quantity, Sign, Value
 from tankside.base.wording import Said
 
 
@@ -27,6 +27,8 @@ def unpacked(text: str, parts: Mapping[str, Any]) -> Said:
 def _packed(value: Value) -> Any:
     if isinstance(value, Quantity):
         return {name: getattr(value, name) for name in Quantity.__slots__}
+    if isinstance(value, Sign):
+        return {"sign": value.unit}
     if isinstance(value, Said):
         return {"text": str(value), **packed(value)}
     if isinstance(value, tuple):
@@ -41,6 +43,8 @@ def _unpacked(kept: Any) -> Value:
         return kept if isinstance(kept, int) else str(kept)
     if "words" in kept:
         return _said(kept)
+    if "sign" in kept:
+        return Sign(str(kept["sign"]))
     value = kept["value"]
     return Quantity(**{**kept, "value": tuple(value) if isinstance(value, list) else float(value)})
 

@@ -55,10 +55,21 @@ class Quantity(Amount):
         return amount(self, ENGLISH)
 
 
-Value = Quantity | int | str | tuple[Quantity | str, ...]
-"""What a sentence holds: a quantity; a count; a sentence or name of the core; text that stands as
-it is (a name that a person gave, a number that was rounded already: such a number is told like
-those in the words); or a list of such, which is joined by "and"."""
+@dataclass(frozen=True, slots=True)
+class Sign(Amount):
+    """The unit of numbers that stand apart from it in the sentence."""
+
+    unit: str
+
+    def __str__(self) -> str:
+        """The metric one."""
+        return sign(self.unit)
+
+
+Value = Quantity | Sign | int | str | tuple[Quantity | str, ...]
+"""What a sentence holds: a quantity; a unit alone; a count; a sentence or name of the core; text
+that stands as it is (a name that a person gave, a number that was rounded already: such a number is
+told like those in the words); or a list of such, which is joined by "and"."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,7 +112,7 @@ def capital(sentence: str) -> str:
 def _held(values: Mapping[str, Value]) -> dict[str, Value]:
     """Counts as whole numbers of Python, whatever library they come from."""
     return {
-        name: value if isinstance(value, Quantity | str | tuple) else int(value)
+        name: value if isinstance(value, Quantity | Sign | str | tuple) else int(value)
         for name, value in values.items()
     }
 
@@ -135,7 +146,7 @@ def _put_in(words: str, values: Mapping[str, Value], reader: Reader) -> str:
     ready = {
         name: _told(value, reader)
         for name, value in values.items()
-        if isinstance(value, Quantity | int | tuple | Said)
+        if isinstance(value, Quantity | Sign | int | tuple | Said)
     }
     first = {
         name: f"\ue000{name}\ue001" if name in ready else value for name, value in values.items()
@@ -150,6 +161,8 @@ _HELD = re.compile("\ue000(.*?)\ue001")
 def _told(value: Value, reader: Reader) -> str:
     if isinstance(value, Quantity):
         return amount(value, reader)
+    if isinstance(value, Sign):
+        return sign(_unit_of(value.unit, reader))
     if isinstance(value, int):
         return _marked(f"{value:,}", reader)
     if isinstance(value, str):
@@ -160,8 +173,7 @@ def _told(value: Value, reader: Reader) -> str:
 
 def amount(given: Quantity, reader: Reader) -> str:
     """A quantity as the reader has it."""
-    us = reader.units is UnitSystem.US
-    unit = COUNTERPARTS.get(given.unit, given.unit) if us else given.unit
+    us, unit = reader.units is UnitSystem.US, _unit_of(given.unit, reader)
     values = given.value if isinstance(given.value, tuple) else (given.value,)
     place = given.between == PLACE
     between = "; " if place and reader.comma else given.between
@@ -170,6 +182,10 @@ def amount(given: Quantity, reader: Reader) -> str:
         numbers = f"({numbers})"
     shown = numbers if given.bare or not unit else f"{numbers} {sign(unit)}"
     return _marked(shown, reader)
+
+
+def _unit_of(metric: str, reader: Reader) -> str:
+    return COUNTERPARTS.get(metric, metric) if reader.units is UnitSystem.US else metric
 
 
 def _number(value: float, unit: str, given: Quantity, us: bool) -> str:

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from tankside.base.errors import UnknownName
 from tankside.base.intervals import Interval
-from tankside.base.messages import said
-from tankside.base.units import Kind, in_unit
+from tankside.base.messages import Quantity, Sign, said
+from tankside.base.units import Kind
 from tankside.diagnosis.evidence import Measured
 
 
@@ -99,8 +99,6 @@ PANEL: Mapping[str, Shown] = {
 NUMBERS: Mapping[str, Shown] = {**BATH, **RUN, **PLAN, **PANEL}
 """All of them."""
 
-_SIGNS = {"degC": "°C", "um": "µm", "A/m^2": "A/m²", "A/dm^2": "A/dm²"}
-
 _PER_VOLUME = 3.6e6
 """Coulomb per cubic metre in an ampere-hour per litre."""
 
@@ -108,12 +106,14 @@ _PER_VOLUME = 3.6e6
 def told_number(item: Measured) -> str:
     """A number with its range and unit, such as "chloride 55 (44 to 66) mg/L"."""
     shown = shown_as(item.quantity)
-    low, best, high = (
-        f"{_in(end, shown.unit):.3g}" for end in (item.value.low, item.value.best, item.value.high)
-    )
-    unit = _SIGNS.get(shown.unit, shown.unit)
-    span = "" if low == high else f" ({low} to {high})"
-    return f"{shown.words} {best}{span} {unit}".rstrip()
+    ends = (item.value.low, item.value.best, item.value.high)
+    low, best, high = (_number(end, shown.unit) for end in ends)
+    told = said("{name} {best}", name=shown.words, best=best)
+    if str(low) != str(high):
+        told = said("{number} ({low} to {high})", number=told, low=low, high=high)
+    if not shown.unit:
+        return told
+    return said("{number} {unit}", number=told, unit=Sign(shown.unit))
 
 
 def shown_as(quantity: str) -> Shown:
@@ -128,7 +128,8 @@ def with_spread(quantity: str, value: float) -> Interval:
     return Interval.about(value, shown_as(quantity).spread)
 
 
-def _in(value: float, unit: str) -> float:
+def _number(value: float, unit: str) -> Quantity:
+    """A number [SI] whose unit follows later."""
     if unit == "Ah/L":
-        return value / _PER_VOLUME
-    return in_unit(value, unit) if unit else value
+        return Quantity(value / _PER_VOLUME)
+    return Quantity(value, unit, bare=True)

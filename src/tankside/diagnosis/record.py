@@ -8,8 +8,9 @@ from collections.abc import Iterable, Iterator
 
 from tankside.base.messages import said
 from tankside.base.units import in_unit
+from tankside.base.wording import term
 from tankside.diagnosis.advice import CAUTIONS, Advice
-from tankside.diagnosis.atlas import Atlas
+from tankside.diagnosis.atlas import Atlas, Check
 from tankside.diagnosis.diagnosis import Contribution, Diagnosis, Suspect
 from tankside.diagnosis.evidence import Measured, Said, Told
 from tankside.diagnosis.next_check import Proposal
@@ -41,8 +42,8 @@ def record(
     lines += ["", "LIKELY CAUSES"]
     for suspect in diagnosis.suspects:
         lines += _suspect(suspect, atlas)
-    if strange := _strange(diagnosis, atlas):
-        lines += ["", "NOT EXPLAINED BY ANY CAUSE IN THE LIST", *_points(strange)]
+    if left := strange(diagnosis, atlas):
+        lines += ["", "NOT EXPLAINED BY ANY CAUSE IN THE LIST", *_points(left)]
     lines += ["", "WHAT WOULD TELL MOST, BY THE MINUTE"]
     for proposal in proposed:
         lines += _points(_question(proposal, atlas))
@@ -65,7 +66,7 @@ def question(finding: str, atlas: Atlas) -> str:
 def told_item(item: Told | Measured, atlas: Atlas) -> str:
     """One piece of evidence in words."""
     if isinstance(item, Measured):
-        return f"{told_number(item)}, from {item.origin}"
+        return said("{number}, from {origin}", number=told_number(item), origin=term(item.origin))
     if item.finding in atlas.faults:
         seen = {
             Said.YES: said("seen"),
@@ -89,8 +90,39 @@ def told_item(item: Told | Measured, atlas: Atlas) -> str:
 def share(chance: float) -> str:
     """A chance in whole percent, never 0 or 100."""
     if chance < 0.01:
-        return "under 1 %"
-    return "over 99 %" if chance > 0.99 else f"{100 * chance:.0f} %"
+        return said("under 1 %")
+    return said("over 99 %") if chance > 0.99 else f"{100 * chance:.0f} %"
+
+
+def between(low: float, high: float) -> str:
+    """The ends of a chance's range."""
+    return said("{low} to {high}", low=share(low), high=share(high))
+
+
+def contribution(one: Contribution, atlas: Atlas) -> str:
+    """What a piece of evidence adds, and the evidence."""
+    values = {"odds": f"{one.log_odds:+.1f}", "item": told_item(one.item, atlas)}
+    if one.log_odds > 0.0:
+        return said("for ({odds}): {item}", **values)
+    return said("against ({odds}): {item}", **values)
+
+
+def needed(check: Check) -> str:
+    """A check that the tank has to wait for."""
+    return said("{do} Needed: {yes}", do=check.do, yes=check.yes)
+
+
+def strange(diagnosis: Diagnosis, atlas: Atlas) -> list[str]:
+    """Faults that no cause explains, a sentence each."""
+    return [
+        said(
+            "{fault}: {share} that no cause here brought it about",
+            fault=atlas.faults[one.fault].name,
+            share=share(one.share),
+        )
+        for one in diagnosis.unexplained
+        if one.share >= 0.1
+    ]
 
 
 def _evidence(diagnosis: Diagnosis, atlas: Atlas) -> Iterator[str]:
@@ -102,29 +134,14 @@ def _evidence(diagnosis: Diagnosis, atlas: Atlas) -> Iterator[str]:
 
 def _suspect(suspect: Suspect, atlas: Atlas) -> Iterator[str]:
     cause, blame = atlas.causes[suspect.cause], suspect.to_blame
-    yield from _points(
-        [f"{share(blame.best)} ({share(blame.low)} to {share(blame.high)}): {cause.name}"]
-    )
+    yield from _points([f"{share(blame.best)} ({between(blame.low, blame.high)}): {cause.name}"])
     for one in suspect.contributions[:4]:
         yield from textwrap.wrap(
-            _contribution(one, atlas),
+            contribution(one, atlas),
             WIDTH,
             initial_indent=" " * 6,
             subsequent_indent=" " * 8,
         )
-
-
-def _contribution(one: Contribution, atlas: Atlas) -> str:
-    way = "for" if one.log_odds > 0.0 else "against"
-    return f"{way} ({one.log_odds:+.1f}): {told_item(one.item, atlas)}"
-
-
-def _strange(diagnosis: Diagnosis, atlas: Atlas) -> list[str]:
-    return [
-        f"{atlas.faults[one.fault].name}: {share(one.share)} that no cause here brought it about"
-        for one in diagnosis.unexplained
-        if one.share >= 0.1
-    ]
 
 
 def _question(proposal: Proposal, atlas: Atlas) -> Iterator[str]:
@@ -141,9 +158,8 @@ def _advised(advice: Advice, atlas: Atlas) -> Iterator[str]:
     if advice.then:
         yield from _points([f"Then, on the tank: {advice.then}"], indent="    - ")
     for name in advice.checks_first:
-        check = atlas.checks[name]
         yield from _points(
-            [f"The tank has to wait for this check: {check.do} Needed: {check.yes}"],
+            [f"The tank has to wait for this check: {needed(atlas.checks[name])}"],
             indent="    - ",
         )
     yield from _points([f"Side effect: {advice.side_effect}"], indent="    - ")

@@ -19,7 +19,7 @@ NAME = "knob"
 CODE = re.compile(r"\b[HP]\d{3}(?:\+P\d{3})*\b")
 """A hazard or precautionary statement's."""
 
-WORK = re.compile(r"(?:[\d.,]+ )?(?:Ah|Wh|mW|A/mm²|A/dm²|mL/L)(?!\w)")
+WORK = re.compile(r"(?:[\d.,]+ )?(?:Ah|Wh|mW|A/mm²|A/dm²|mL/L|mg/L)(?!\w)")
 """Units of a run's heat and charge."""
 
 

@@ -6,6 +6,7 @@ a panel that is bright nowhere answers the check that asks for one.
 """
 
 from tankside.base.intervals import Interval
+from tankside.base.messages import said
 from tankside.bath.dosing.additive import Panel
 from tankside.diagnosis.evidence import Measured, Said, Told
 from tankside.diagnosis.panel.reading import PanelReading
@@ -16,7 +17,7 @@ BRIGHT_DOWN_TO = 160.0
 """A panel of a bright bath in order is bright down to this current density [A m⁻²] (common
 practice, no source); data/readings.csv has the same."""
 
-ORIGIN = "the test panel"
+ORIGIN = said("the test panel")
 
 _TOO_MUCH = frozenset({Look.PITTED, Look.BANDED, Look.CRACKED})
 """Looks with which no additive is added before their cause is known."""

@@ -38,7 +38,7 @@ class PanelTest:
     duration: float
     zones: tuple[Zone, ...]
     wagner: Interval = USUAL_WAGNER
-    name: str = "this panel"
+    name: str = said("this panel")
 
     def __post_init__(self) -> None:
         if not 0.0 < self.current <= 20.0:

@@ -43,8 +43,8 @@ def compared(reading: PanelReading, earlier: Sequence[PanelReading]) -> Trend:
     burnt = _ratio(reading.burnt_above, [one.burnt_above for one in earlier])
     bright = _width_ratio(reading, earlier)
     told = [
-        *_told("the current density above which deposits are spoilt", burnt),
-        *_told("the bright range, in decades,", bright),
+        *_told(said("the current density above which deposits are spoilt"), burnt),
+        *_told(said("the bright range, in decades,"), bright),
         *_new_or_gone(reading, earlier),
     ]
     return Trend(

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from tankside.app.diagnosis_port import DiagnosisRecord
 from tankside.app.ports import SheetRequest
+from tankside.base.messages import ENGLISH, Reader
 from tankside.diagnosis.atlas import Atlas
 
 
@@ -16,11 +17,13 @@ class TypesetDiagnosisSheets:
 
         return diagnosis_record(record, how)
 
-    def picture(self, fault: str, title: str) -> bytes:
+    def picture(self, fault: str, title: str, reader: Reader = ENGLISH) -> bytes:
         """The picture of one fault."""
         from tankside.sheets.faults.picture import fault_picture
+        from tankside.sheets.wording import spoken, written_for
 
-        return fault_picture(fault, title=title).encode()
+        with written_for(reader):
+            return fault_picture(fault, title=spoken(title)).encode()
 
     def pictures(self, atlas: Atlas) -> Mapping[str, bytes]:
         """A picture of every fault, and the sheet of them all."""

@@ -3,16 +3,19 @@
 from collections.abc import Callable
 from math import log10
 
-from tankside.base.units import in_unit
 from tankside.diagnosis.panel import Along, Look, PanelReading
+from tankside.diagnosis.panel.zones import LOOKS
 from tankside.sheets import svg
 from tankside.sheets.faults import palette as p
-from tankside.sheets.wording import rounded
+from tankside.sheets.wording import figure, rounded, sign, spoken, worded
 
 Scale = Callable[[float], float]
 
 WIDTH, HEIGHT = 500.0, 190.0
 _LEFT, _RIGHT, _TOP, _PANEL, _FOOT = 44.0, 8.0, 8.0, 30.0, 150.0
+
+_TICK = 0.008
+"""Least from tick to tick of the ruler [m]."""
 
 _FILLS = {
     Look.BURNT: p.BURNT,
@@ -56,7 +59,9 @@ def panel_picture(reading: PanelReading, curve: tuple[Along, ...]) -> str:
     shapes.append(svg.polyline(formula, colour=svg.ACCENT, width=1.4))
     shapes += _marks(reading, x, y)
     shapes += _key()
-    title = "Zones of the test panel, and the current density along it by field and by formula"
+    title = worded(
+        "Zones of the test panel, and the current density along it by field and by formula"
+    )
     return svg.drawing(WIDTH, HEIGHT, shapes, title=title)
 
 
@@ -71,7 +76,11 @@ def _zones(reading: PanelReading, x: Scale) -> list[str]:
         )
         shapes.append(
             svg.text(
-                ((left + right) / 2, _TOP + 15), zone.look, size=9, anchor="middle", halo=svg.PAPER
+                ((left + right) / 2, _TOP + 15),
+                spoken(LOOKS[zone.look]),
+                size=9,
+                anchor="middle",
+                halo=svg.PAPER,
             )
         )
     return shapes
@@ -88,24 +97,28 @@ def _marks(reading: PanelReading, x: Scale, y: Scale) -> list[str]:
 
 
 def _ladder(low: float, high: float, y: Scale) -> list[str]:
-    steps = [m * 10.0**k for k in range(0, 5) for m in (1.0, 2.0, 5.0)]
+    one = 1.0 / figure(1.0, "A/dm^2")
+    numbers = [m * 10.0**k for k in range(-2, 4) for m in (1.0, 2.0, 5.0)]
     shapes = []
-    for step in steps:
+    for number in numbers:
+        step = number * one
         if not low <= step <= high:
             continue
         shapes.append(svg.line((_LEFT, y(step)), (WIDTH - _RIGHT, y(step)), colour=svg.PALE))
-        words = rounded(in_unit(step, "A/dm^2"))
+        words = rounded(number)
         shapes.append(svg.text((_LEFT - 4, y(step) + 2.6), words, size=7.5, anchor="end"))
-    return [*shapes, svg.text((0, _PANEL + 16), "A/dm²", size=8, colour=svg.GREY)]
+    return [*shapes, svg.text((0, _PANEL + 16), sign("A/dm^2"), size=8, colour=svg.GREY)]
 
 
 def _ruler(length: float, x: Scale) -> list[str]:
     shapes = [svg.line((x(0.0), _FOOT), (x(length), _FOOT))]
-    for k in range(int(length * 100 + 1e-9) + 1):
-        at = x(k / 100)
+    unit = 1.0 / figure(1.0, "cm")
+    tick = next(step for step in (0.5, 1.0) if step * unit >= _TICK)
+    for k in range(int(length / (tick * unit) + 1e-9) + 1):
+        at = x(k * tick * unit)
         shapes.append(svg.line((at, _FOOT), (at, _FOOT + 4)))
-        shapes.append(svg.text((at, _FOOT + 13), str(k), size=8, anchor="middle"))
-    words = "cm from the high-current edge"
+        shapes.append(svg.text((at, _FOOT + 13), rounded(k * tick), size=8, anchor="middle"))
+    words = worded("{unit} from the high-current edge", unit=sign("cm"))
     return [*shapes, svg.text((WIDTH - _RIGHT, _FOOT + 24), words, size=8, anchor="end")]
 
 
@@ -113,9 +126,9 @@ def _key() -> list[str]:
     at = _FOOT + 36
     return [
         svg.line((_LEFT, at - 3), (_LEFT + 18, at - 3), width=1.4),
-        svg.text((_LEFT + 22, at), "field, with its range", size=8),
+        svg.text((_LEFT + 22, at), worded("field, with its range"), size=8),
         svg.line((_LEFT + 120, at - 3), (_LEFT + 138, at - 3), colour=svg.ACCENT, width=1.4),
-        svg.text((_LEFT + 142, at), "published formula, where it holds", size=8),
+        svg.text((_LEFT + 142, at), worded("published formula, where it holds"), size=8),
         svg.line((_LEFT + 290, at - 6), (_LEFT + 290, at + 2), width=2.4),
-        svg.text((_LEFT + 296, at), "limit, nine times in ten", size=8),
+        svg.text((_LEFT + 296, at), worded("limit, nine times in ten"), size=8),
     ]

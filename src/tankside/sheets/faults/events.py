@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from math import cos, pi, sin
 
+from tankside.base.messages import said
 from tankside.sheets import svg
 from tankside.sheets.faults import palette as p
 from tankside.sheets.faults.looks import Look
@@ -123,7 +124,7 @@ def _peel(*, coat: bool) -> list[str]:
     above = [(x - 12 * k / 20, y - thick + 8 * k / 20) for k, (x, y) in enumerate(under)]
     shapes.append(svg.polygons([[*under, *reversed(above)]], fill=p.COPPER, stroke=svg.INK))
     shapes.append(svg.line((start, floor), (RIGHT, floor), width=0.9))
-    name = "bare print" if coat else "coat stays"
+    name = said("bare print") if coat else said("coat stays")
     return [
         *shapes,
         words((122.0, 98.0), name, colour=svg.ACCENT),

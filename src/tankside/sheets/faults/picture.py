@@ -4,9 +4,11 @@ Which base, places and looks make up a picture stands in data/pictures.toml; thi
 them together.
 """
 
+import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from functools import cache
+from html import escape, unescape
 from importlib import resources
 from typing import Any
 
@@ -17,6 +19,7 @@ from tankside.sheets.faults.events import EVENTS
 from tankside.sheets.faults.features import FEATURES
 from tankside.sheets.faults.looks import LOOKS, Look
 from tankside.sheets.faults.scene import HEIGHT, WIDTH, Base
+from tankside.sheets.wording import phrase, worded
 
 BASES: Mapping[str, Base] = {**parts.BASES, **sections.BASES, **vessels.BASES}
 ALL_LOOKS: Mapping[str, Look] = {**LOOKS, **FEATURES, **EVENTS}
@@ -32,7 +35,15 @@ def fault_picture(name: str, *, title: str = "") -> str:
 
     UnknownName where there is none.
     """
-    return svg.drawing(WIDTH, HEIGHT, fault_shapes(name), title=title or name)
+    return _told(svg.drawing(WIDTH, HEIGHT, fault_shapes(name), title=title or name))
+
+
+def _told(picture: str) -> str:
+    """A drawing whose words (scene.words) are as the reader has them."""
+    return _WORDS.sub(lambda found: f">{escape(phrase(unescape(found[1])))}</text>", picture)
+
+
+_WORDS = re.compile(r">([^<>]+)</text>")
 
 
 def fault_shapes(name: str) -> list[str]:
@@ -69,8 +80,8 @@ def contact_sheet(faults: Sequence[tuple[str, str]]) -> str:
             svg.text((WIDTH / 2, HEIGHT + 19), name, size=7.5, anchor="middle", colour=svg.GREY),
         ]
         shapes.append(svg.moved((column * across + _GAP / 2, row * down + 4), captioned))
-    title = "Pictures of all faults"
-    return svg.drawing(COLUMNS * across, rows * down + 6, shapes, title=title)
+    title = worded("Pictures of all faults")
+    return _told(svg.drawing(COLUMNS * across, rows * down + 6, shapes, title=title))
 
 
 def _known(kind: str, name: str, known: Mapping[str, Any], fault: str) -> str:

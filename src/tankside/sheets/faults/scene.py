@@ -40,7 +40,7 @@ def arrow(start: Point, end: Point, *, colour: str = svg.ACCENT, width: float = 
 
 
 def words(at: Point, text: str, *, anchor: svg.Anchor = "middle", colour: str = svg.INK) -> str:
-    """A small word beside what it names."""
+    """A small word beside what it names, in English: the picture tells it to its reader."""
     return svg.text(at, text, size=8, anchor=anchor, colour=colour, halo=svg.PAPER)
 
 

@@ -20,6 +20,7 @@ from tankside.app.trouble.known import baths, plans, runs
 from tankside.app.trouble.panels import PanelTyped
 from tankside.app.trouble.pictures import picture_of_fault
 from tankside.app.trouble.words import Number, number_of, numbers_asked, said_of
+from tankside.app.work.languages import reader_of
 from tankside.app.work.readers import how_liked
 from tankside.app.work.workplace import Workplace
 from tankside.base.errors import BadInput, TanksideError
@@ -54,7 +55,8 @@ def likely_piece(request: Request, words: str = "") -> HTMLResponse:
 @router.get("/trouble/pictures/{fault}.svg")
 def picture(request: Request, fault: str) -> Response:
     """The drawing of a fault."""
-    content = picture_of_fault(_place(request).tools, fault)
+    place = _place(request)
+    content = picture_of_fault(place.tools, fault, reader_of(place.preferences.read()))
     return Response(content, media_type="image/svg+xml", headers={"cache-control": "max-age=86400"})
 
 
