@@ -13,7 +13,7 @@ from io import BytesIO
 from pathlib import Path
 
 from babel.messages.catalog import Catalog
-from babel.messages.extract import extract_from_dir, extract_from_file
+from babel.messages.extract import extract_from_dir
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
@@ -45,32 +45,40 @@ _OPTIONS = {
 Text = tuple[str, str | tuple[str, ...], list[str]]
 """File, words for one or for one and many, and comments for the translator."""
 
-_SAID = {
-    "said": None,
-    "said_of": (1, 2),
-    "progress": (1,),
-    "worded": None,
-    "words": (2,),
-    "worded_of": (1, 2),
-    "quoting": None,
-    "term": None,
-    "StaleWrite": None,
-    "NothingKept": None,
-    "Clash": None,
+_SAID: dict[str, tuple[int, ...]] = {
+    "said": (0,),
+    "said_of": (0, 1),
+    "progress": (0,),
+    "worded": (0,),
+    "worded_of": (0, 1),
+    "lettered": (1,),
+    "quoting": (0,),
+    "term": (0,),
+    "StaleWrite": (0,),
+    "NothingKept": (0,),
+    "Clash": (0,),
     **dict.fromkeys(
-        name
-        for name, kind in vars(errors).items()
-        if isinstance(kind, type) and issubclass(kind, errors.TanksideError)
+        (
+            name
+            for name, kind in vars(errors).items()
+            if isinstance(kind, type) and issubclass(kind, errors.TanksideError)
+        ),
+        (0,),
     ),
 }
-"""Where sentences stand, by what makes them: errors too, which take their words first."""
+"""Where sentences stand, by what makes them: which of its arguments they are. Errors too take their
+words first."""
 TABLES: dict[str, frozenset[str]] = {
     "safety/data/cautions.toml": frozenset({"text"}),
-    "safety/data/handover.toml": frozenset({"words"}),
+    "safety/data/handover.toml": frozenset({"background", "standing", "words"}),
     "safety/data/incompatible.toml": frozenset({"result", "way_out"}),
     "safety/data/rules.toml": frozenset({"names", "reason", "way_out"}),
     "bath/makeup/data/wrong_products.toml": frozenset({"instead", "reason"}),
+    "bath/analysis/data/titrants.toml": frozenset({"cautions", "keep", "words"}),
+    "bath/analysis/data/titrations.toml": frozenset({"interferes", "name", "steps", "words"}),
+    "bath/data/bases.toml": frozenset({"caution", "words"}),
     "bath/data/families.toml": frozenset({"additives", "hazard", "words"}),
+    "bath/inventory/data/inventory.toml": frozenset({"name"}),
     **{
         f"diagnosis/data/{name}.toml": SENTENCES
         for name in ("causes", "checks", "faults", "remedies")
@@ -78,6 +86,7 @@ TABLES: dict[str, frozenset[str]] = {
 }
 """Keys of the core's tables under which a person's sentences stand."""
 COLUMNS: dict[tuple[str, str], tuple[str, ...]] = {
+    ("tankside.bath.analysis", "volumetric.csv"): ("words",),
     ("tankside.diagnosis.panel", "cells.csv"): ("dimensions_from",),
     ("tankside.safety", "further_statements.csv"): ("text",),
     ("tankside.safety", "pictograms.csv"): ("name", "symbol"),
@@ -193,16 +202,16 @@ def of_the_core() -> Iterator[Text]:
     """What the computation says: sentences where `said` or an error stands, stages of long work,
     and the sentences of its tables."""
     for path in sorted(PACKAGE.rglob("*.py")):
-        found = extract_from_file("python", path, keywords=_SAID)
-        name = path.relative_to(ROOT).as_posix()
-        yield from ((name, text, []) for _, text, _, _ in found)
-        yield from ((name, text, []) for text in _places(path) if not _NAME.search(text))
+        name, tree = path.relative_to(ROOT).as_posix(), ast.parse(path.read_text("utf-8"))
+        yield from ((name, text, []) for text in _sentences(tree))
+        yield from ((name, text, []) for text in _places(tree) if not _NAME.search(text))
     for path in sorted(PACKAGE.rglob("*.typ")):
         for text in dict.fromkeys(SAID.findall(path.read_text("utf-8"))):
             yield path.relative_to(ROOT).as_posix(), text, []
     for name, keys in TABLES.items():
         rows = tomllib.loads((PACKAGE / name).read_text("utf-8"))
-        for text in dict.fromkeys(_under(rows, keys)):
+        # a caution among steps begins with an exclamation mark
+        for text in dict.fromkeys(one.removeprefix("!") for one in _under(rows, keys)):
             yield f"src/tankside/{name}", text, []
     for (room, name), columns in COLUMNS.items():
         cells = [row[column] for row in table(room, name) for column in columns]
@@ -210,11 +219,35 @@ def of_the_core() -> Iterator[Text]:
             yield f"src/{room.replace('.', '/')}/data/{name}", text, []
 
 
-def _places(path: Path) -> Iterator[str]:
+def _sentences(tree: ast.Module) -> Iterator[str | tuple[str, ...]]:
+    """Words that are written where a sentence is made, for one and many where both stand there."""
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.Call):
+            continue
+        places = _SAID.get(getattr(node.func, "id", getattr(node.func, "attr", "")))
+        found = [node.args[place] for place in places or () if place < len(node.args)]
+        words = [list(_written(one)) for one in found]
+        if len(words) == 2 and all(len(one) == 1 for one in words):
+            yield words[0][0], words[1][0]
+        elif len(words) == 1:
+            yield from words[0]
+
+
+def _written(node: ast.expr) -> Iterator[str]:
+    """A text, or the texts of which one is chosen."""
+    match node:
+        case ast.Constant(value=str(words)):
+            yield words
+        case ast.IfExp(body=one, orelse=other):
+            yield from _written(one)
+            yield from _written(other)
+
+
+def _places(tree: ast.Module) -> Iterator[str]:
     """Places that errors name where they stand as words: `where="the shelf"`. What begins with a
     dash or a bracket is an option or a table of a file, and what ends in a point and letters is a
     file."""
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+    for node in ast.walk(tree):
         match node:
             case ast.keyword(arg="where", value=ast.Constant(value=str(words))):
                 yield words

@@ -16,7 +16,7 @@ from functools import cache
 from tankside.base.constants import COPPER_VALENCE, FARADAY_C_PER_MOL
 from tankside.base.errors import BadInput, OutsideValidity
 from tankside.base.intervals import Interval
-from tankside.base.messages import Quantity
+from tankside.base.messages import Quantity, said
 from tankside.base.tables import table
 from tankside.bath.retirement import Holding
 from tankside.bath.retirement_numbers import held_number
@@ -72,11 +72,15 @@ def plated_out(copper: Interval, volume: float, down_to: float) -> PlatedOut:
         acid_gained=moles.scaled(molar_mass("H2SO4")),
         copper_left=Interval.exact(left),
         notes=(
-            "Needs an anode that does not dissolve: coated titanium or graphite. Never stainless "
-            "steel or lead, which poison the bath with chromium or lead.",
-            "Such an anode gives off oxygen, and at the end the cathode hydrogen: cover the tank, "
-            "fan to the outside, no flame.",
-            "The acid rises for all copper taken out; reckon the base anew afterwards.",
+            said(
+                "Needs an anode that does not dissolve: coated titanium or graphite. Never "
+                "stainless steel or lead, which poison the bath with chromium or lead."
+            ),
+            said(
+                "Such an anode gives off oxygen, and at the end the cathode hydrogen: cover the "
+                "tank, fan to the outside, no flame."
+            ),
+            said("The acid rises for all copper taken out; reckon the base anew afterwards."),
         ),
     )
 
@@ -107,10 +111,14 @@ def cemented(copper: Interval, volume: Interval) -> Cemented:
             volume.low * left.low, volume.best * left.best, volume.high * left.high
         ),
         notes=(
-            "Take the acid down to pH 2 to 3 first: in strong acid steel dissolves to hydrogen, "
-            "with heat. No flame, lid ajar.",
-            "The liquid then holds iron in copper's place and is waste all the same; the copper "
-            "sponge is rinsed, kept wet and handed over: dry, it can heat up by itself.",
+            said(
+                "Take the acid down to pH 2 to 3 first: in strong acid steel dissolves to "
+                "hydrogen, with heat. No flame, lid ajar."
+            ),
+            said(
+                "The liquid then holds iron in copper's place and is waste all the same; the "
+                "copper sponge is rinsed, kept wet and handed over: dry, it can heat up by itself."
+            ),
         ),
     )
 

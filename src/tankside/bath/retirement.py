@@ -14,7 +14,8 @@ from math import ceil
 from tankside.base.constants import GAS_CONSTANT_J_PER_MOL_K
 from tankside.base.errors import BadInput, Impossible
 from tankside.base.intervals import Interval
-from tankside.base.messages import Quantity
+from tankside.base.messages import Quantity, said
+from tankside.base.wording import term
 from tankside.bath.bases import Base, formation_enthalpies
 from tankside.bath.retirement_numbers import held_number
 from tankside.substances import molar_mass
@@ -199,20 +200,29 @@ def _sludge(bath: Holding, copper: Interval, with_base: Base) -> Interval:
 def _notes(bath: Holding, with_base: Base, rise: Interval) -> tuple[str, ...]:
     window = held_number("window_pH").value
     notes = [
-        with_base.caution,
-        f"Copper falls best at pH {window.low:g} to {window.high:g}: below, it stays dissolved, "
-        "and far above it dissolves again, as its hydroxide takes up more base.",
-        "Plating copper out, or cementing it on steel, leaves less sludge: do it first.",
+        term(with_base.caution),
+        said(
+            "Copper falls best at pH {low} to {high}: below, it stays dissolved, "
+            "and far above it dissolves again, as its hydroxide takes up more base.",
+            low=Quantity(window.low),
+            high=Quantity(window.high),
+        ),
+        said("Plating copper out, or cementing it on steel, leaves less sludge: do it first."),
     ]
     if bath.complexed:
         notes.append(
-            "Citrate, ammonia and EDTA keep copper dissolved whatever the pH: no base will drop it "
-            "all, so hand the liquid over as it is."
+            said(
+                "Citrate, ammonia and EDTA keep copper dissolved whatever the pH: no base will "
+                "drop it all, so hand the liquid over as it is."
+            )
         )
     if rise.high > WARM_K:
         notes.append(
-            f"The bath could warm by {rise.best:.0f} K: thin it with water first, cool the vessel, "
-            "and add the base over an hour or more."
+            said(
+                "The bath could warm by {rise}: thin it with water first, cool the vessel, "
+                "and add the base over an hour or more.",
+                rise=Quantity(rise.best, "K", decimals=0),
+            )
         )
     return tuple(notes)
 

@@ -12,8 +12,8 @@ from typing import Any
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity, said, said_of
 from tankside.base.provenance import source
-from tankside.base.units import rounded
 from tankside.bath.retirement import Holding
 
 
@@ -32,22 +32,28 @@ def hand_over(bath: Holding, *, name: str, neutralised: bool, containers: int) -
     """Sentences for whoever takes the waste: what it is, how much, and who decides."""
     if containers < 1:
         raise BadInput("waste stands in at least one container")
-    state = "neutralised, with its copper as sludge" if neutralised else "acid, as it was used"
-    can = "container" if containers == 1 else "containers"
-    what = (
-        f"{name}: {_range(bath.volume, 1e3)} L of copper plating solution, {state}, in "
-        f"{containers} closed {can}."
+    state = said("acid, as it was used")
+    if neutralised:
+        state = said("neutralised, with its copper as sludge")
+    what = said_of(
+        "{name}: {volume} of copper plating solution, {state}, in {count} closed container.",
+        "{name}: {volume} of copper plating solution, {state}, in {count} closed containers.",
+        count=containers,
+        name=name,
+        volume=_range(bath.volume, "L"),
+        state=state,
     )
-    copper = (
-        f"It holds {_range(bath.held_copper, 1e3)} g of copper, which is very toxic to water life."
+    copper = said(
+        "It holds {mass} of copper, which is very toxic to water life.",
+        mass=_range(bath.held_copper, "g"),
     )
-    acid = (
-        f"Before neutralising it held {_range(bath.held_acid, 1e3)} g of sulfuric acid."
-        if neutralised
-        else f"It holds {_range(bath.held_acid, 1e3)} g of sulfuric acid, and burns skin and eyes."
-    )
+    mass = _range(bath.held_acid, "g")
+    if neutralised:
+        acid = said("Before neutralising it held {mass} of sulfuric acid.", mass=mass)
+    else:
+        acid = said("It holds {mass} of sulfuric acid, and burns skin and eyes.", mass=mass)
     complexed = (
-        ("It holds citrate, ammonia or EDTA, which keep copper dissolved at any pH.",)
+        (said("It holds citrate, ammonia or EDTA, which keep copper dissolved at any pH."),)
         if bath.complexed
         else ()
     )
@@ -79,9 +85,11 @@ def background_sentence() -> str:
     return str(_held()["background"])
 
 
-def _range(value: Interval, factor: float) -> str:
-    low, high = (rounded(end * factor) for end in (value.low, value.high))
-    return low if low == high else f"{low} to {high}"
+def _range(value: Interval, unit: str) -> str | Quantity:
+    low, high = Quantity(value.low, unit, bare=True), Quantity(value.high, unit)
+    if str(Quantity(value.low, unit)) == str(high):
+        return high
+    return said("{low} to {high}", low=low, high=high)
 
 
 @cache

@@ -7,6 +7,7 @@ what the computation says in whole sentences (cautions, warnings, remarks).
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
+from dataclasses import replace
 from functools import wraps
 from math import floor, isfinite, log10
 from typing import TypeVar
@@ -100,6 +101,11 @@ def sign(unit: str) -> str:
 def spoken(text: str) -> str:
     """A sentence or name of the computation, as the reader has it."""
     return spoken_to(text, _READER.get())
+
+
+def laboratory(text: str) -> str:
+    """The same of what is done with burettes and pipettes: in millilitres and grams everywhere."""
+    return spoken_to(text, replace(_READER.get(), units=UnitSystem.METRIC))
 
 
 def noted(text: str) -> str:

@@ -19,6 +19,9 @@ NAME = "knob"
 CODE = re.compile(r"\b[HP]\d{3}(?:\+P\d{3})*\b")
 """A hazard or precautionary statement's."""
 
+SMALL = re.compile(r"[\d.,]+e-?\d+|(?:kg|m|m3|g)?/(?:day|\S+)|kJ")
+"""Numbers with an exponent, and units that a person meets in a record alone."""
+
 WORK = re.compile(r"(?:[\d.,]+ )?(?:Ah|Wh|mW|A/mm²|A/dm²|mL/L|mg/L)(?!\w)")
 """Units of a run's heat and charge."""
 
@@ -62,7 +65,7 @@ def outside(rest: str, names: tuple[str, ...]) -> Iterator[str]:
         rest, before = re.sub(r"⟦[^⟦⟧]*⟧", "·", rest), rest
     for name in sorted({NAME, "Tankside", "EUR", *names}, key=len, reverse=True):
         rest = rest.replace(name, "·")
-    for one in re.split("[·–]", CODE.sub("·", rest)):
+    for one in re.split("[·–]", SMALL.sub("·", CODE.sub("·", rest))):
         left = UNIT.sub("", WORK.sub("", one)).strip(" .,;:()0123456789")
         if re.search(r"[A-Za-z]{2}", left):
             yield left

@@ -14,6 +14,7 @@ from tankside.app.forms import ends, ends_or_none
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.base.units import Kind, quantity
+from tankside.base.wording import term
 from tankside.bath.bases import base
 from tankside.bath.composition import Composition, mass_fractions
 from tankside.bath.copper_removal import (
@@ -65,7 +66,7 @@ class RetireRequest:
     plate_out: str = ""
     cement: bool = False
     complexed: bool = False
-    name: str = "Retired copper bath"
+    name: str = term("Retired copper bath")
     containers: int = 1
 
 

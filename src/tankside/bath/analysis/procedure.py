@@ -8,6 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tankside.base.errors import BadInput
+from tankside.base.messages import capital, said
+from tankside.base.wording import in_a_row, term
 from tankside.bath.analysis.design import SamplePlan
 from tankside.bath.analysis.titrants import Titrant
 from tankside.bath.analysis.titration import Need, Titration
@@ -53,13 +55,13 @@ def procedure(
     if family not in method.families:
         raise BadInput(
             "{method} does not hold for a {family} bath, only for {families}",
-            method=method.words,
+            method=term(method.words),
             family=family,
-            families=", ".join(method.families),
+            families=in_a_row(method.families),
         )
     steps, after = _steps(method.steps, plan.sample.words)
     return Procedure(
-        title=method.words[0].upper() + method.words[1:],
+        title=capital(term(method.words)),
         sample=plan.sample.words,
         expected_titre=plan.titre,
         titrant_volume=plan.titre * runs * SPARE,
@@ -83,6 +85,6 @@ def _steps(lines: Sequence[str], sample: str) -> tuple[tuple[Step, ...], tuple[s
         if line.startswith("!"):
             waiting.append(line[1:])
             continue
-        steps.append(Step(text=line.replace("{sample}", sample), cautions=tuple(waiting)))
+        steps.append(Step(text=said(line, sample=sample), cautions=tuple(waiting)))
         waiting = []
     return tuple(steps), tuple(waiting)

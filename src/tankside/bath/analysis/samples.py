@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from tankside.base.errors import BadInput
-from tankside.base.messages import Quantity
+from tankside.base.messages import Quantity, said
+from tankside.base.wording import term
 from tankside.bath.analysis.instruments import Volumetric
 from tankside.bath.analysis.propagation import Measured, propagated
 
@@ -27,13 +28,24 @@ class Sample:
 def taken_with(pipette: Volumetric, volume: float | None = None) -> Sample:
     """Undiluted bath by a pipette or syringe, its capacity unless another volume [m³] is given."""
     measured = pipette.measured(volume)
-    return Sample(volume=measured, words=f"{measured.value / _ML:g} mL of bath by {pipette.words}")
+    return Sample(
+        volume=measured,
+        words=said(
+            "{volume} of bath by {pipette}",
+            volume=Quantity(measured.value, "mL", 6),
+            pipette=term(pipette.words),
+        ),
+    )
 
 
 def weighed_out(mass: Measured, density: Measured) -> Sample:
     """Bath that was weighed [kg], of a known density [kg m⁻³]: a cheap scale beats a syringe."""
     found = propagated(lambda m, rho: m / rho, {"m": mass, "rho": density})
-    words = f"{mass.value * 1e3:.4g} g of bath by weight ({found.value / _ML:.3g} mL)"
+    words = said(
+        "{mass} of bath by weight ({volume})",
+        mass=Quantity(mass.value, "g", 4),
+        volume=Quantity(found.value, "mL"),
+    )
     return Sample(volume=found.measured, words=words)
 
 
@@ -51,8 +63,10 @@ def diluted(first: Volumetric, flask: Volumetric, second: Volumetric) -> Sample:
         found = propagated(lambda a, b: a * a / b, inputs)
     else:
         found = propagated(lambda a, b, c: a * c / b, inputs | {"c": second.measured()})
-    words = (
-        f"{second.capacity / _ML:g} mL of thinned bath ({first.capacity / _ML:g} mL made up to "
-        f"{flask.capacity / _ML:g} mL)"
+    words = said(
+        "{taken} of thinned bath ({bath} made up to {flask})",
+        taken=Quantity(second.capacity, "mL", 6),
+        bath=Quantity(first.capacity, "mL", 6),
+        flask=Quantity(flask.capacity, "mL", 6),
     )
     return Sample(volume=found.measured, words=words)

@@ -15,7 +15,8 @@ from importlib import resources
 from typing import Any
 
 from tankside.base.errors import BadInput, UnknownName
-from tankside.base.messages import Quantity
+from tankside.base.messages import Quantity, said
+from tankside.base.wording import term
 from tankside.bath.analysis.doubts import refuse_surprise
 from tankside.bath.analysis.finding import Finding, finding
 from tankside.bath.analysis.instruments import Volumetric
@@ -190,8 +191,12 @@ def _small(titre: float, burette: Volumetric) -> tuple[str, ...]:
     if titre >= SMALL_TITRE * burette.capacity:
         return ()
     return (
-        f"A titre of {titre * 1e6:.2f} mL is little for a {burette.words}: its errors weigh more; "
-        "take more bath or a weaker titrant.",
+        said(
+            "A titre of {titre} is little for a {burette}: its errors weigh more; take more bath "
+            "or a weaker titrant.",
+            titre=Quantity(titre, "mL", decimals=2),
+            burette=term(burette.words),
+        ),
     )
 
 

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.messages import capital, said
+from tankside.base.wording import term
 from tankside.bath.dosing.outcome import Action, Add, Bench, Withdraw, bench_of, together
 from tankside.bath.dosing.search import Found, Wish, searched
 from tankside.bath.dosing.shelf import Item
@@ -28,12 +30,17 @@ _SURE = 3.0
 """Standard deviations that make a present volume a sure one."""
 
 _WISHES = {
-    "fewest actions": Wish(count=1.0, waste=0.1, cost=_LITTLE),
-    "least withdrawn": Wish(count=_LITTLE, waste=1.0),
-    "cheapest": Wish(count=_LITTLE, waste=0.1, cost=1.0),
+    said("fewest actions"): Wish(count=1.0, waste=0.1, cost=_LITTLE),
+    said("least withdrawn"): Wish(count=_LITTLE, waste=1.0),
+    said("cheapest"): Wish(count=_LITTLE, waste=0.1, cost=1.0),
 }
 
-_SHOWN = {"copper": "copper", "sulfuric_acid": "acid", "chloride": "chloride", "volume": "volume"}
+_SHOWN = {
+    "copper": said("copper"),
+    "sulfuric_acid": said("acid"),
+    "chloride": said("chloride"),
+    "volume": said("volume"),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +103,7 @@ def advised(
     _check(windows, shelf, capacity, least_volume, probability)
     bench = bench_of(estimate, shelf)
     whole = {**windows, "volume": (least_volume, capacity)}
-    nothing = _option("do nothing", bench, (), whole, probability)
+    nothing = _option(said("do nothing"), bench, (), whole, probability)
     if nothing.meets:
         return Advice(options=(nothing,), notes=())
     options: dict[tuple[Action, ...], Option] = {}
@@ -177,24 +184,30 @@ def _option(
 
 
 def _cautions(bench: Bench, actions: tuple[Action, ...]) -> tuple[str, ...]:
-    said = []
+    minded = []
     if any(isinstance(one, Withdraw) for one in actions):
-        said.append(
-            "What is withdrawn holds copper and acid: keep it, labelled, for a later make-up, or "
-            "hand it to your local waste service; it never goes down a drain."
+        minded.append(
+            term(
+                "What is withdrawn holds copper and acid: keep it, labelled, for a later make-up, "
+                "or hand it to your local waste service; it never goes down a drain."
+            )
         )
     added = [one.product for one in actions if isinstance(one, Add)]
     if any(bench.shop.effects[name].best[ACID] > _ACIDIC for name in added):
-        said.append(
-            "Goggles, gloves and air before the acid; it goes into the bath last, in small "
-            "portions with stirring, and never water into acid."
+        minded.append(
+            term(
+                "Goggles, gloves and air before the acid; it goes into the bath last, in small "
+                "portions with stirring, and never water into acid."
+            )
         )
     if any(bench.shop.effects[name].best[ACID] < -_ACIDIC for name in added):
-        said.append(
-            "Oxide or carbonate dissolves slowly and warms or foams the bath: a spoon at a time, "
-            "each one gone before the next."
+        minded.append(
+            term(
+                "Oxide or carbonate dissolves slowly and warms or foams the bath: a spoon at a "
+                "time, each one gone before the next."
+            )
         )
-    return tuple(said)
+    return tuple(minded)
 
 
 def _priced(shelf: tuple[Item, ...]) -> bool:
@@ -212,7 +225,7 @@ def _surer(bench: Bench, windows: Windows, probability: float, first: Option) ->
     found = searched(bench, windows, probability, wish)
     if found is None or found.probability <= first.probability:
         return None
-    return _option("the same bottles, as sure as they get", bench, found.actions, windows,
+    return _option(said("the same bottles, as sure as they get"), bench, found.actions, windows,
                    probability)  # fmt: skip
 
 
@@ -223,7 +236,7 @@ def _out_of_reach(
     found: Found | None = searched(bench, whole, probability, Wish(slack=1.0, count=_LITTLE))
     options = [nothing]
     if found is not None and found.probability > nothing.probability:
-        options.insert(0, _option("the closest", bench, found.actions, whole, probability))
+        options.insert(0, _option(said("the closest"), bench, found.actions, whole, probability))
     closest = options[0]
     z = normal_quantile(1.0 - (1.0 - probability) / len(whole))
     notes = []
@@ -231,14 +244,22 @@ def _out_of_reach(
         wide = 2.0 * z * bench.after(closest.actions).std(name)
         if wide > high - low:
             notes.append(
-                f"{_SHOWN[name][0].upper()}{_SHOWN[name][1:]} is not known well enough for its "
-                "window, whatever is added: measure it first."
+                capital(
+                    said(
+                        "{name} is not known well enough for its window, whatever is added: "
+                        "measure it first.",
+                        name=_SHOWN[name],
+                    )
+                )
             )
     if not notes:
         worst = min(closest.probabilities, key=lambda name: closest.probabilities[name])
         notes.append(
-            f"Nothing on the shelf brings {_SHOWN[worst]} inside with {100 * probability:.0f} % in "
-            "portions that can be measured; another product, a dilution of it, or more room in the "
-            "tank is needed."
+            said(
+                "Nothing on the shelf brings {name} inside with {chance} % in portions that can be "
+                "measured; another product, a dilution of it, or more room in the tank is needed.",
+                name=_SHOWN[worst],
+                chance=f"{100 * probability:.0f}",
+            )
         )
     return Advice(options=tuple(options), notes=tuple(notes))

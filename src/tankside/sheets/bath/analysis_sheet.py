@@ -12,7 +12,7 @@ from tankside.base.units import Kind
 from tankside.bath.analysis.procedure import Procedure
 from tankside.safety.cautions import all_cautions
 from tankside.sheets.typeset import typeset
-from tankside.sheets.wording import amount, bare, for_its_reader, reading, span, spoken, worded
+from tankside.sheets.wording import amount, bare, for_its_reader, laboratory, reading, span, worded
 
 STEPS_OF_TABLE = (0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.2, 1.3)
 """Titres of the table over the expected one."""
@@ -29,12 +29,12 @@ def analysis_words(asked: Analysis, how: SheetRequest) -> dict[str, Any]:
     procedure = asked.procedure
     unit = "mg/L" if asked.quantity == "chloride" else "g/L"
     return {
-        "heading": spoken(procedure.title),
-        "subheading": worded("Of each run: {sample}", sample=spoken(procedure.sample)),
+        "heading": laboratory(procedure.title),
+        "subheading": worded("Of each run: {sample}", sample=laboratory(procedure.sample)),
         "cautions": _texts(("eyes-and-hands", *procedure.titrant_cautions)),
         "needs": _needs(procedure),
         "steps": [
-            {"text": spoken(step.text), "cautions": _texts(step.cautions)}
+            {"text": laboratory(step.text), "cautions": _texts(step.cautions)}
             for step in procedure.steps
         ],
         "after": _texts(procedure.after),
@@ -59,7 +59,7 @@ def analysis_words(asked: Analysis, how: SheetRequest) -> dict[str, Any]:
             if share * procedure.expected_titre <= asked.most
         ],
         "table_note": worded("Between two lines, in proportion. The interval holds for one run."),
-        "interferes": [spoken(one) for one in procedure.interferes]
+        "interferes": [laboratory(one) for one in procedure.interferes]
         or [worded("Nothing that is known.")],
         "sources": [source(key).cited() for key in asked.sources] or [worded("None.")],
     }
@@ -76,8 +76,8 @@ def _needs(procedure: Procedure) -> list[list[str]]:
     for need in procedure.needs:
         by_volume = need.volume > 0.0
         much = amount(need.volume, Kind.VOLUME) if by_volume else amount(need.mass, Kind.MASS)
-        rows.append([spoken(need.name), much])
-    keep = worded("Titrant: {how}", how=spoken(procedure.keep)) if procedure.keep else ""
+        rows.append([laboratory(need.name), much])
+    keep = worded("Titrant: {how}", how=laboratory(procedure.keep)) if procedure.keep else ""
     rows.append([keep or worded("burette, pipette"), ""])
     return rows
 
@@ -85,4 +85,4 @@ def _needs(procedure: Procedure) -> list[list[str]]:
 def _texts(names: Sequence[str]) -> list[str]:
     """Cautions by id; what is no id is a sentence already."""
     texts = {caution.id: caution.text for caution in all_cautions()}
-    return [spoken(texts.get(name, name)) for name in dict.fromkeys(names)]
+    return [laboratory(texts.get(name, name)) for name in dict.fromkeys(names)]

@@ -9,7 +9,7 @@ from tankside.sheets.faults import palette as p
 from tankside.sheets.faults.looks import Look
 from tankside.sheets.faults.readings import READINGS
 from tankside.sheets.faults.region import Region, blob, round_outline
-from tankside.sheets.faults.scene import arrow, filled, words
+from tankside.sheets.faults.scene import arrow, filled, lettered
 from tankside.sheets.faults.sections import COAT_TOP, COPPER_TOP, PLASTIC_TOP, RIGHT
 from tankside.sheets.svg import Point
 
@@ -80,7 +80,7 @@ def craters(region: Region) -> list[str]:
         hole += [(x + 7, PLASTIC_TOP), (x + 9, COPPER_TOP + 12), (x + 16, COPPER_TOP - 1)]
         shapes += [svg.polygons([gap], fill=p.PLASTIC), svg.polygons([hole], fill=svg.PAPER)]
         shapes.append(svg.polyline(hole, width=0.9))
-    return [*shapes, words((104.0, 104.0), "gap in the coat", colour=svg.ACCENT),
+    return [*shapes, lettered((104.0, 104.0), "gap in the coat", colour=svg.ACCENT),
             arrow((104.0, 95.0), (104.0, PLASTIC_TOP + 2), width=0.9)]  # fmt: skip
 
 
@@ -127,7 +127,7 @@ def _peel(*, coat: bool) -> list[str]:
     name = said("bare print") if coat else said("coat stays")
     return [
         *shapes,
-        words((122.0, 98.0), name, colour=svg.ACCENT),
+        lettered((122.0, 98.0), name, colour=svg.ACCENT),
         arrow((122.0, 90.0), (122.0, floor + 1), width=0.9),
     ]
 
@@ -253,7 +253,7 @@ def grown_copper(region: Region) -> list[str]:
 
 def idle(region: Region) -> list[str]:
     """No current flows."""
-    return [words((80.0, 26.0), "no current", colour=svg.ACCENT)]
+    return [lettered((80.0, 26.0), "no current", colour=svg.ACCENT)]
 
 
 def dust_line(region: Region) -> list[str]:
@@ -261,7 +261,7 @@ def dust_line(region: Region) -> list[str]:
     left, _, right, bottom = region.box
     return [
         svg.line((left - 8, bottom), (right + 8, bottom), colour=svg.ACCENT, width=1.2, dash="3 2"),
-        words((right + 10, bottom + 3), "front", anchor="start", colour=svg.ACCENT),
+        lettered((right + 10, bottom + 3), "front", anchor="start", colour=svg.ACCENT),
     ]
 
 

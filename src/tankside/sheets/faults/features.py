@@ -7,7 +7,7 @@ from tankside.sheets import svg
 from tankside.sheets.faults import palette as p
 from tankside.sheets.faults.looks import Look, along, dots
 from tankside.sheets.faults.region import Region, blob, round_outline
-from tankside.sheets.faults.scene import arrow, filled, words
+from tankside.sheets.faults.scene import arrow, filled, lettered
 from tankside.sheets.svg import Point
 
 
@@ -77,7 +77,7 @@ def lacquer(region: Region) -> list[str]:
         stroke=svg.ACCENT, dash="3 2", stroke_width=1.0,
     )  # fmt: skip
     return [svg.polygons([band], fill=svg.PAPER, opacity=0.75), clear,
-            words((right + 12, top + 40), "lacquer", anchor="start",
+            lettered((right + 12, top + 40), "lacquer", anchor="start",
                   colour=svg.ACCENT)]  # fmt: skip
 
 

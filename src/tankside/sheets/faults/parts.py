@@ -5,7 +5,7 @@ from math import cos, pi, sin
 from tankside.sheets import svg
 from tankside.sheets.faults import palette as p
 from tankside.sheets.faults.region import Outline, Region, box, round_outline
-from tankside.sheets.faults.scene import Scene, filled, hook, words
+from tankside.sheets.faults.scene import Scene, filled, hook, lettered
 
 
 def plate(left: float = 42.0, right: float = 112.0) -> Scene:
@@ -148,8 +148,8 @@ def shelf() -> Scene:
         under=(
             hook(80, 22),
             *(svg.polygons([one], fill=p.COPPER, stroke=svg.INK) for one in (post, foot, table)),
-            words((140.0, 36.0), "up", anchor="end"),
-            words((140.0, 80.0), "down", anchor="end"),
+            lettered((140.0, 36.0), "up", anchor="end"),
+            lettered((140.0, 80.0), "down", anchor="end"),
         ),
         places={
             "up": Region(outline=box(28.0, 43.0, 73.0, 54.0)),
@@ -185,7 +185,7 @@ def insert() -> Scene:
             filled(part, p.COPPER),
             filled(nut, p.STEEL),
             filled(hole, svg.PAPER),
-            words((80.0, 100.0), "steel"),
+            lettered((80.0, 100.0), "steel"),
         ),
         places={
             "plastic": Region(outline=part.outline, holes=(nut.outline,)),

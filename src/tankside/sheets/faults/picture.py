@@ -39,7 +39,7 @@ def fault_picture(name: str, *, title: str = "") -> str:
 
 
 def _told(picture: str) -> str:
-    """A drawing whose words (scene.words) are as the reader has them."""
+    """A drawing whose words (scene.lettered) are as the reader has them."""
     return _WORDS.sub(lambda found: f">{escape(phrase(unescape(found[1])))}</text>", picture)
 
 

@@ -39,7 +39,7 @@ def arrow(start: Point, end: Point, *, colour: str = svg.ACCENT, width: float = 
     return svg.line(start, back, colour=colour, width=width) + svg.polygons([head], fill=colour)
 
 
-def words(at: Point, text: str, *, anchor: svg.Anchor = "middle", colour: str = svg.INK) -> str:
+def lettered(at: Point, text: str, *, anchor: svg.Anchor = "middle", colour: str = svg.INK) -> str:
     """A small word beside what it names, in English: the picture tells it to its reader."""
     return svg.text(at, text, size=8, anchor=anchor, colour=colour, halo=svg.PAPER)
 

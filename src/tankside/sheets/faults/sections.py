@@ -5,7 +5,7 @@ from math import cos, pi, sin
 from tankside.sheets import svg
 from tankside.sheets.faults import palette as p
 from tankside.sheets.faults.region import Region, box, round_outline
-from tankside.sheets.faults.scene import Scene, arrow, hook, waves, words
+from tankside.sheets.faults.scene import Scene, arrow, hook, lettered, waves
 
 LEFT, RIGHT = 10.0, 150.0
 COPPER_TOP, COAT_TOP, PLASTIC_TOP, FLOOR = 44.0, 74.0, 80.0, 108.0
@@ -29,7 +29,7 @@ def thin_skin() -> Scene:
         over=(
             *thin.over,
             line,
-            words((LEFT + 2, COPPER_TOP - 4), "worked out", anchor="start", colour=svg.ACCENT),
+            lettered((LEFT + 2, COPPER_TOP - 4), "worked out", anchor="start", colour=svg.ACCENT),
             arrow((118.0, COPPER_TOP + 2), (118.0, 64.0)),
         ),
     )
@@ -39,12 +39,12 @@ def _skin(top: float) -> Scene:
     layers = [
         svg.rectangle((LEFT, PLASTIC_TOP), RIGHT - LEFT, FLOOR - PLASTIC_TOP, fill=p.PLASTIC),
         svg.rectangle((LEFT, COAT_TOP), RIGHT - LEFT, PLASTIC_TOP - COAT_TOP, fill=p.COAT),
-        words((LEFT + 3, 97.0), "print", anchor="start"),
+        lettered((LEFT + 3, 97.0), "print", anchor="start"),
     ]
     if top < COAT_TOP:
         layers.append(svg.rectangle((LEFT, top), RIGHT - LEFT, COAT_TOP - top, fill=p.COPPER))
         layers.append(svg.line((LEFT, top), (RIGHT, top), width=0.9))
-        layers.append(words((LEFT + 3, COAT_TOP - 4), "copper", anchor="start"))
+        layers.append(lettered((LEFT + 3, COAT_TOP - 4), "copper", anchor="start"))
     layers.append(svg.line((LEFT, COAT_TOP), (RIGHT, COAT_TOP), width=0.6))
     layers.append(svg.line((LEFT, PLASTIC_TOP), (RIGHT, PLASTIC_TOP), width=0.6))
     return Scene(
@@ -79,7 +79,7 @@ def slot() -> Scene:
             *inner,
         ),
         places={"floor": Region(outline=box(68.0, 88.0, 92.0, 92.0))},
-        over=(arrow((80.0, 62.0), (80.0, 84.0)), words((80.0, 58.0), "bare")),
+        over=(arrow((80.0, 62.0), (80.0, 84.0)), lettered((80.0, 58.0), "bare")),
     )
 
 
@@ -107,7 +107,7 @@ def dome() -> Scene:
             waves(4, 156, 12),
         ),
         places={"cap": Region(outline=tuple(cap))},
-        over=(words((80.0, 45.0), "air, bare"),),
+        over=(lettered((80.0, 45.0), "air, bare"),),
     )
 
 
@@ -116,9 +116,9 @@ def uneven() -> Scene:
     return Scene(
         under=(
             _section(62.0, uneven=True),
-            words((22.0, 26.0), "thick"),
+            lettered((22.0, 26.0), "thick"),
             arrow((21.0, 29.0), (19.0, 43.0)),
-            words((80.0, 36.0), "thin"),
+            lettered((80.0, 36.0), "thin"),
             arrow((80.0, 39.0), (80.0, 53.0)),
         ),
         places={},
@@ -129,11 +129,11 @@ def worse() -> Scene:
     """Two such sections: even before, uneven now."""
     return Scene(
         under=(
-            words((80.0, 16.0), "before"),
+            lettered((80.0, 16.0), "before"),
             _section(30.0, uneven=False),
             arrow((80.0, 48.0), (80.0, 62.0)),
             _section(86.0, uneven=True),
-            words((80.0, 114.0), "now"),
+            lettered((80.0, 114.0), "now"),
         ),
         places={},
     )
@@ -161,11 +161,11 @@ def one_sided() -> Scene:
         under=(
             svg.rectangle((4, 12), 152, 100, fill=p.LIQUID_PALE),
             svg.rectangle((10, 26), 12, 72, fill=p.COPPER_DARK, stroke=svg.INK),
-            words((16.0, 110.0), "anode"),
+            lettered((16.0, 110.0), "anode"),
             svg.polygons([thick], fill=p.COPPER, stroke=svg.INK),
             svg.polygons([round_outline((94.0, 62.0), 25.0, 25.0)], fill=p.PLASTIC, stroke=p.COAT),
-            words((56.0, 22.0), "thick"),
-            words((136.0, 100.0), "thin"),
+            lettered((56.0, 22.0), "thick"),
+            lettered((136.0, 100.0), "thin"),
             arrow((126.0, 92.0), (119.0, 72.0)),
             arrow((58.0, 26.0), (62.0, 44.0)),
         ),

@@ -3,7 +3,7 @@
 from tankside.sheets import svg
 from tankside.sheets.faults import palette as p
 from tankside.sheets.faults.region import Region, box
-from tankside.sheets.faults.scene import Scene, arrow, filled, hook, waves, words
+from tankside.sheets.faults.scene import Scene, arrow, filled, hook, lettered, waves
 from tankside.sheets.svg import Point
 
 LEVEL = 34.0
@@ -24,8 +24,8 @@ def tank() -> Scene:
             hook(111, 48),
             filled(anode, p.COPPER_DARK),
             filled(part, p.COPPER),
-            words((27.0, 12.0), "+", anchor="end"),
-            words((106.0, 12.0), "–", anchor="end"),
+            lettered((27.0, 12.0), "+", anchor="end"),
+            lettered((106.0, 12.0), "–", anchor="end"),
         ),
         places={
             "liquid": Region(outline=inside.outline, holes=(part.outline, anode.outline)),
@@ -54,8 +54,8 @@ def reversed_tank() -> Scene:
             svg.polygons([box(26.0, 44.0, 38.0, 100.0)], fill=p.COPPER_DARK, stroke=svg.INK),
             svg.polygons([box(96.0, 48.0, 126.0, 94.0)], stroke=svg.INK, dash="3 2"),
             svg.polygons([box(103.0, 54.0, 119.0, 88.0)], fill=p.COAT, stroke=svg.INK),
-            words((27.0, 12.0), "–", anchor="end"),
-            words((106.0, 12.0), "+", anchor="end"),
+            lettered((27.0, 12.0), "–", anchor="end"),
+            lettered((106.0, 12.0), "+", anchor="end"),
             arrow((92.0, 71.0), (52.0, 71.0)),
         ),
         places={},
@@ -89,12 +89,12 @@ def fittings() -> Scene:
             svg.polyline([(10, 20), (10, 110), (150, 110), (150, 20)], width=2.2),
             waves(11, 149, LEVEL),
             svg.rectangle((34, 10), 11, 82, fill=p.STEEL, stroke=svg.INK),
-            words((39.5, 106.0), "heater"),
+            lettered((39.5, 106.0), "heater"),
             svg.rectangle((80, 8), 5, 76, fill=svg.PAPER, stroke=svg.INK),
             svg.circle((82.5, 88.0), 5.5, fill=svg.PAPER),
-            words((82.5, 106.0), "thermometer"),
+            lettered((82.5, 106.0), "thermometer"),
             svg.polygons([_nut((126.0, 66.0), 11.0)], fill=p.STEEL, stroke=svg.INK),
-            words((126.0, 90.0), "screw"),
+            lettered((126.0, 90.0), "screw"),
         ),
         places={
             "heater": Region(outline=box(33.0, 52.0, 46.0, 93.0)),
@@ -124,8 +124,8 @@ def anode() -> Scene:
             svg.polygons([bag], fill=svg.PAPER, opacity=0.5),
             hook(80, 30),
             filled(slab, p.COPPER_DARK),
-            words((124.0, 60.0), "anode"),
-            words((124.0, 104.0), "bag"),
+            lettered((124.0, 60.0), "anode"),
+            lettered((124.0, 104.0), "bag"),
         ),
         places={
             "anode": slab,
@@ -146,8 +146,8 @@ def beakers() -> Scene:
     first, second = _beaker(14.0), _beaker(98.0)
     return Scene(
         under=(
-            words((38.0, 14.0), "before"),
-            words((122.0, 14.0), "now"),
+            lettered((38.0, 14.0), "before"),
+            lettered((122.0, 14.0), "now"),
             arrow((68.0, 66.0), (92.0, 66.0)),
         ),
         places={"before": first, "now": second},
@@ -169,8 +169,8 @@ def meter() -> Scene:
             svg.rectangle((12, 14), 136, 92, fill=svg.PALE, stroke=svg.INK, stroke_width=1.2),
             svg.rectangle((22, 24), 116, 34, fill=svg.PAPER, stroke=svg.INK),
             svg.rectangle((22, 64), 116, 34, fill=svg.PAPER, stroke=svg.INK),
-            words((27.0, 34.0), "A", anchor="start"),
-            words((27.0, 74.0), "V", anchor="start"),
+            lettered((27.0, 34.0), "A", anchor="start"),
+            lettered((27.0, 74.0), "V", anchor="start"),
         ),
         places={
             "amps": Region(outline=box(40.0, 28.0, 132.0, 54.0)),
@@ -186,10 +186,10 @@ def wire() -> Scene:
             svg.rectangle((8, 62), 144, 48, fill=p.LIQUID_PALE),
             waves(8, 152, 62),
             svg.rectangle((66, 6), 28, 14, fill=p.STEEL, stroke=svg.INK),
-            words((100.0, 16.0), "clip", anchor="start"),
+            lettered((100.0, 16.0), "clip", anchor="start"),
             svg.rectangle((77, 20), 6, 72, fill=p.COPPER_DARK, stroke=svg.INK),
             svg.rectangle((34, 92), 92, 18, fill=p.COPPER, stroke=svg.INK),
-            words((44.0, 104.0), "part", anchor="start"),
+            lettered((44.0, 104.0), "part", anchor="start"),
         ),
         places={
             "wire": Region(outline=box(77.0, 22.0, 83.0, 60.0)),
