@@ -1,6 +1,7 @@
 """What a ledger has taught of its shop: which learned numbers say something, and what they are
 called."""
 
+from tankside.base.messages import said
 from tankside.bath.inventory.bath_estimate import Learned
 from tankside.bath.inventory.priors import LEARNED, known_prior
 
@@ -14,8 +15,8 @@ def learned_words(name: str) -> str:
         return known_prior(name).name
     kind, _, product = name.partition(" of ")
     if kind == "strength":
-        return f"strength of {product} over its label's, relative error"
-    return f"chloride in {product}, as impurity"
+        return said("strength of {product} over its label's, relative error", product=product)
+    return said("chloride in {product}, as impurity", product=product)
 
 
 def taught(one: Learned) -> bool:
