@@ -32,6 +32,7 @@ from tankside.app.job.fields import (
 from tankside.app.job.reading import sentence_of
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.wording import quoting
 from tankside.bath.electrolyte import Electrolyte
 from tankside.plan import shop_tests as tests
 from tankside.plan.bent_strip import BentStripTest, of_bent_strip
@@ -129,7 +130,7 @@ class ShopReply:
     def sentences(self) -> tuple[str, ...]:
         """What is known better, and which tests contradict what was believed."""
         odd = (
-            f"The test {name!r} contradicts what was believed; look at it again."
+            quoting("The test {name!r} contradicts what was believed; look at it again.", name=name)
             for name in self.learned.surprising
         )
         return (*tests.told(self.learned.shop, self.before), *odd)

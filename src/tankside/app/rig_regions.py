@@ -15,6 +15,7 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from tankside.app.job.complaints import fault_of
 from tankside.app.job.fields import Length, Position
 from tankside.base.errors import BadInput, UnknownName
 from tankside.plan.rigs.contact_sites import ContactRegion, RegionKind
@@ -58,6 +59,4 @@ def _ball(entry: Any, where: str) -> _Ball:
     except ValidationError as error:
         first = error.errors()[0]
         key = ".".join(map(str, first["loc"]))
-        raise BadInput(
-            first["msg"].removeprefix("Value error, "), where=f"{where} {key}"
-        ) from error
+        raise BadInput(fault_of(first), where=f"{where} {key}") from error

@@ -16,6 +16,7 @@ from tankside.base.constants import ZERO_CELSIUS_K
 from tankside.base.errors import BadInput, MissingData, OutsideValidity
 from tankside.base.messages import Quantity
 from tankside.base.tables import table
+from tankside.base.wording import term
 
 MassFractions = Mapping[str, float]
 """Kilograms of each dissolved substance (its name in the substances room) per kilogram of bath."""
@@ -24,9 +25,9 @@ MassFractions = Mapping[str, float]
 class Law(Enum):
     """A mixture law: its words, the prefix of its columns, and the names of its parameters."""
 
-    DENSITY = ("the density law", "density", ("c0", "c1", "c2", "c3", "c4"))
-    VISCOSITY = ("the viscosity law", "viscosity", ("v1", "v2", "v3", "v4", "v5", "v6"))
-    HEAT_CAPACITY = ("the heat capacity law", "heat", ("a1", "a2", "a3", "a4", "a5", "a6"))
+    DENSITY = (term("the density law"), "density", ("c0", "c1", "c2", "c3", "c4"))
+    VISCOSITY = (term("the viscosity law"), "viscosity", ("v1", "v2", "v3", "v4", "v5", "v6"))
+    HEAT_CAPACITY = (term("the heat capacity law"), "heat", ("a1", "a2", "a3", "a4", "a5", "a6"))
 
     def __init__(self, words: str, prefix: str, names: tuple[str, ...]) -> None:
         self.words = words
@@ -82,7 +83,7 @@ def _check_range(law: Law, name: str, fit: Fit, fraction: float, t: float) -> No
             "{fraction:.3g}",
             law=law.words,
             highest_fraction=Quantity(fit.highest_fraction, "kg"),
-            name=name,
+            name=term(name),
             fraction=fraction,
         )
     if law is not Law.HEAT_CAPACITY and not fit.lowest_degC <= t <= fit.highest_degC:
@@ -90,7 +91,7 @@ def _check_range(law: Law, name: str, fit: Fit, fraction: float, t: float) -> No
             "{law} was fitted for {name} from {lowest_degc:g} to {highest_degc:g} °C, not at "
             "{t:.4g} °C",
             law=law.words,
-            name=name,
+            name=term(name),
             lowest_degc=fit.lowest_degC,
             highest_degc=fit.highest_degC,
             t=t,
@@ -107,4 +108,4 @@ def _fit(law: Law, name: str) -> Fit:
                 highest_degC=float(row[f"{law.prefix}_max_degC"]),
                 highest_fraction=float(row[f"{law.prefix}_max_fraction"]),
             )
-    raise MissingData("{law} holds no parameters for {name!r}", law=law.words, name=name)
+    raise MissingData("{law} holds no parameters for {name!r}", law=law.words, name=term(name))

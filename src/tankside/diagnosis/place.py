@@ -204,15 +204,15 @@ def _by_anodes(field: FieldOnPart, sign: float) -> Bools:
 
 
 PLACES: Mapping[str, Callable[[FieldOnPart], Bools]] = {
-    "edges": lambda field: _largest(field.current_density, field.areas),
-    "recesses": lambda field: _largest(-field.current_density, field.areas),
-    "top": lambda field: field.normals[:, 2] > _UP,
-    "underside": lambda field: field.normals[:, 2] < -_UP,
-    "near a wire": lambda field: _by_contacts(field, -1.0),
-    "far from the wires": lambda field: _by_contacts(field, 1.0),
-    "towards an anode": lambda field: _by_anodes(field, -1.0),
-    "away from the anodes": lambda field: _by_anodes(field, 1.0),
-    "everywhere": lambda field: ~_none(field),
+    said("edges"): lambda field: _largest(field.current_density, field.areas),
+    said("recesses"): lambda field: _largest(-field.current_density, field.areas),
+    said("top"): lambda field: field.normals[:, 2] > _UP,
+    said("underside"): lambda field: field.normals[:, 2] < -_UP,
+    said("near a wire"): lambda field: _by_contacts(field, -1.0),
+    said("far from the wires"): lambda field: _by_contacts(field, 1.0),
+    said("towards an anode"): lambda field: _by_anodes(field, -1.0),
+    said("away from the anodes"): lambda field: _by_anodes(field, 1.0),
+    said("everywhere"): lambda field: ~_none(field),
 }
 """Names of places; "edges" are the tenth of the area with the highest current, "recesses" with the
 lowest."""

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from contextvars import ContextVar
 from typing import Protocol, SupportsFloat
 
+from tankside.app.work.languages import translations
 from tankside.app.work.plan_fields import FIELDS
 from tankside.app.work.preferences import Mark, Preferences
 from tankside.base import units
@@ -42,7 +43,11 @@ def between(ends: _Ends, kind: str, digits: int = 2) -> str:
     low, high = told(ends.low, kind, digits), told(ends.high, kind, digits)
     if ends.low == 0.0:
         low = f"0 {high.partition(' ')[2]}"
-    return low if low == high else f"{bare_before(low, high)} to {high}"
+    return low if low == high else _span(bare_before(low, high), high)
+
+
+def _span(low: str, high: str) -> str:
+    return translations(READER.get().language).gettext("{low} to {high}").format(low=low, high=high)
 
 
 def sides(lengths: Sequence[float]) -> str:
@@ -83,7 +88,7 @@ def warmer(rise: _Ends) -> str:
     us = READER.get().units is UnitSystem.US
     factor, sign = (1.8, "°F") if us else (1.0, "K")
     low, high = (rounded(factor * end, 2) for end in (rise.low, rise.high))
-    return f"{low} to {high} {sign}"
+    return f"{_span(low, high)} {sign}"
 
 
 def ruled(metres: float, finer: int = 0) -> str:

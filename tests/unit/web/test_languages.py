@@ -31,8 +31,8 @@ ASKED = ("measure", "measure/copper", "measure/acid", "measure/chloride", "measu
 """What is asked of a bath, before anything is worked out: the core's sentences are English."""
 SAID = "//text()[not(ancestor::code or ancestor::style or ancestor::option)]"
 NAMES = re.compile(
-    r"\b(?:Tankside|(?:knob|block|job)(?:\.(?:stl|toml))?|English|xa)\b|/nowhere"
-    r"|\[[a-z_]+(?: \d+)?\](?: [a-z_]+)?"
+    r"\b(?:Tankside|(?:knob|block|cube|job)(?:\.(?:stl|toml))?|English|xa)\b|/nowhere"
+    r"|\[[a-z_]+(?: \d+)?\](?: [a-z_]+)*"
 )
 """What reads the same in every language: the program, what was named and handed in, languages by
 what they call themselves, and tables of files with their keys."""
@@ -53,7 +53,7 @@ EXAMPLES = {
 }
 """Units and a currency's code, as the examples in empty fields have them."""
 UNIT = re.compile(
-    r"[\d.,]+\s?(?:µm|mm|cm|mL/L|g/mL|mL|L|mg|g|kg|cm²|dm²|m²|m|A/dm²|%|mV|V|mA|Ah|A|h|min|s|°C|mS/cm)(?!\w)"
+    r"[\d.,]+\s?(?:kWh|µm|mm|cm|mL/L|g/mL|mL|L|mg|g|kg|cm²|dm²|m²|m|A/dm²|%|mV|V|mA|Ah|A|h|min|s|°C|mS/cm)(?!\w)"
 )
 
 HELD = re.compile(r"(['\"“]?(?:\{[^{}]*\}|%\(\w+\)s)['\"”]?|<[^<>]*>)")
@@ -155,6 +155,7 @@ def bare_texts(page: str) -> Iterator[str]:
     rest, before = "\n".join(_inline(texts)), ""
     while rest != before:  # names stand in brackets inside sentences
         rest, before = re.sub(r"⟦[^⟦⟧]*⟧", "", rest), rest
+    rest = re.sub(r"⟦[^⟦⟧]*\.\.\.", "", rest)  # cut off
     for line in rest.splitlines():
         left = UNIT.sub("", NAMES.sub("", QUOTED.sub("", line))).strip(" ·.,:()0123456789-")
         if re.search(r"[A-Za-z]{2}", left) and left not in SAME | EXAMPLES:

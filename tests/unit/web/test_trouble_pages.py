@@ -180,3 +180,11 @@ def test_a_panel_not_understood_is_said(browser: Any, wrong: dict[str, str]) -> 
     answer = browser.get("/trouble/panel", params={**PANEL, **wrong})
     assert answer.status_code == 400
     assert "note bad" in answer.text
+
+
+def test_a_bath_that_was_taken_over_in_the_pages_speaks_too(browser: Any) -> None:
+    """Its family is named as in a job file, which is no family with windows."""
+    bath = {"name": "long tank", "volume": "10 L", "copper": "55 ± 1 g/L",
+            "sulfuric_acid": "60 ± 1 g/L"}  # fmt: skip
+    made = browser.post("/baths", data=bath).url.path.removeprefix("/baths/")
+    assert "the estimate of the bath" in asked(browser, "burnt-edges", bath=made)

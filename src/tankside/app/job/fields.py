@@ -5,6 +5,7 @@ from typing import Annotated, Any
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
 
+from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
 from tankside.base.units import Kind, quantity
 from tankside.base.units.ranges import spread
@@ -14,8 +15,9 @@ def _read(kind: Kind, least: float, inclusive: bool) -> Any:
     def parsed(text: object) -> float:
         value = quantity(text, kind, where="")
         if value < least or (value == least and not inclusive):
-            need = "must not be negative" if inclusive else "must be above zero"
-            raise ValueError(f"{text!r} {need}")
+            if inclusive:
+                raise BadInput("{text!r} must not be negative", text=text)
+            raise BadInput("{text!r} must be above zero", text=text)
         return value
 
     schema = {
@@ -35,11 +37,11 @@ def _sheet_resistance(text: object) -> Interval:
     if told is None or not told.stated:
         found = Interval.exact(quantity(text, kind, where=""))
     elif told.least or told.most:
-        raise ValueError(f"{text!r} has one end only; give both, such as '80-120 ohm'")
+        raise BadInput("{text!r} has one end only; give both, such as '80-120 ohm'", text=text)
     else:
         found = told.value.scaled(quantity(f"1 {told.unit}", kind, where=""))
     if not found.low > 0:
-        raise ValueError(f"{text!r} must be above zero")
+        raise BadInput("{text!r} must be above zero", text=text)
     return found
 
 

@@ -2,11 +2,12 @@
 
 import tomllib
 import types
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, Union, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 
+from tankside.app.job.complaints import fault_of
 from tankside.app.job.schema import Job
 from tankside.base.errors import BadInput, UnknownName
 from tankside.base.wording import quoting
@@ -60,13 +61,12 @@ def sentence_of(
         return BadInput("{lacks} is missing", lacks=lacks, where=table)
     if kind == "union_tag_not_found":
         return BadInput("the key 'shape' is missing", where=where)
-    return BadInput(
-        _fault(kind, complaint["msg"], complaint["input"], complaint.get("ctx", {})), where=where
-    )
+    return BadInput(_fault(complaint), where=where)
 
 
-def _fault(kind: str, message: str, given: object, context: dict[str, Any]) -> str:
+def _fault(complaint: Mapping[str, Any]) -> str:
     """What is wrong with a value that is there."""
+    kind, given, context = complaint["type"], complaint["input"], complaint.get("ctx", {})
     if kind == "union_tag_invalid":
         return quoting(
             "{tag!r} is not a known shape; write one of {known}",
@@ -77,10 +77,7 @@ def _fault(kind: str, message: str, given: object, context: dict[str, Any]) -> s
         return quoting(
             "{given!r} is not known; write {expected}", given=given, expected=context["expected"]
         )
-    if kind == "value_error":
-        return str(context["error"])
-    complaint = f"{message[0].lower()}{message[1:]}"
-    return quoting("{complaint}, not {given!r}", complaint=complaint, given=given)
+    return fault_of(complaint)
 
 
 def _rank(kind: str, location: Sequence[int | str]) -> tuple[int, int]:

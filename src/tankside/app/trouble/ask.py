@@ -15,6 +15,7 @@ from tankside.app.trouble.panels import PanelTyped, panel_request
 from tankside.app.work.workplace import Workplace
 from tankside.base.errors import BadInput
 from tankside.base.units import Kind, quantity
+from tankside.bath.families import families
 from tankside.diagnosis.known_numbers import BathNumbers
 from tankside.diagnosis.place import PLACES
 
@@ -82,7 +83,8 @@ def _of_bath(place: Workplace, asked: TroubleAsked) -> tuple[BathNumbers | None,
     if not asked.bath:
         return None, asked.family or DEFAULT_FAMILY
     held, numbers = bath_numbers(place, asked.bath)
-    return numbers, asked.family or held.value.family or DEFAULT_FAMILY
+    kept = held.value.family  # as a job names it, which need not be a family with windows
+    return numbers, asked.family or (kept if kept in families() else DEFAULT_FAMILY)
 
 
 def _panel(

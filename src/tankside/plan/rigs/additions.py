@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tankside.base.arrays import Floats, frozen_floats
+from tankside.base.messages import said
 from tankside.cell.description import Plate, Rod
 from tankside.part.mesh import TriangleMesh
 from tankside.part.rays import RayTree
@@ -50,7 +51,7 @@ class AuxiliaryFreedom:
     @property
     def name(self) -> str:
         """Which part's recess."""
-        return f"an anode in the recess of part {self.number}"
+        return said("an anode in the recess of part {number}", number=self.number)
 
     @property
     def variables(self) -> tuple[Variable, ...]:
@@ -105,7 +106,7 @@ class ShieldFreedom:
     @property
     def name(self) -> str:
         """Which of the new shields."""
-        return f"new shield {self.number}"
+        return said("new shield {number}", number=self.number)
 
     @property
     def variables(self) -> tuple[Variable, ...]:
@@ -147,7 +148,7 @@ class ThiefFreedom:
     @property
     def name(self) -> str:
         """Which of the new thieves."""
-        return f"new thief {self.number}"
+        return said("new thief {number}", number=self.number)
 
     @property
     def variables(self) -> tuple[Variable, ...]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tankside.base.arrays import Floats
+from tankside.base.messages import said
 from tankside.cell.description import Basket, CellDescription, Plate, Rod, Shape
 from tankside.plan.rigs.freedom import (
     CLEARANCE,
@@ -42,7 +43,7 @@ class AnodeFreedom:
     @property
     def name(self) -> str:
         """Which anode's place."""
-        return f"place of anode {self.number}"
+        return said("place of anode {number}", number=self.number)
 
     @property
     def variables(self) -> tuple[Variable, ...]:

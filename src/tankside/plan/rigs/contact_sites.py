@@ -15,6 +15,7 @@ import numpy as np
 
 from tankside.base.arrays import Floats, frozen_floats
 from tankside.base.errors import Impossible
+from tankside.base.messages import said
 from tankside.cell.description import CellDescription, ContactSpec, Vector
 from tankside.part.mesh import TriangleMesh
 from tankside.plan.current import WIRE_LIMIT_A_PER_M2
@@ -96,7 +97,7 @@ class ContactFreedom:
     @property
     def name(self) -> str:
         """Which part's contacts."""
-        return f"contacts of part {self.number}"
+        return said("contacts of part {number}", number=self.number)
 
     @property
     def variables(self) -> tuple[Variable, ...]:

@@ -14,8 +14,9 @@ import numpy as np
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import Cancelled, Impossible, TanksideError
+from tankside.base.messages import Quantity, said
 from tankside.base.progress import silent
-from tankside.base.units import shown
+from tankside.base.wording import term
 from tankside.cell.assembling import assembled
 from tankside.cell.bodies import Cell, Role
 from tankside.cell.description import CellDescription, PlacedPart
@@ -109,14 +110,20 @@ def _trapped_air(rig: Rig, bench: Bench) -> str:
     for number, (part, borne) in enumerate(zip(description.parts, bench.air, strict=True), 1):
         air = _air(part)
         if air > max(AIR_BORNE_M3, 1.05 * borne):
-            return (
-                f"part {number} would trap {shown(air, 'mL')} of air, and no copper grows under it"
+            return said(
+                "part {number} would trap {air} of air, and no copper grows under it",
+                number=number,
+                air=Quantity(air, "mL"),
             )
         weight = part.mass
         if weight is not None:
             lift = description.solution_density * mesh_of(part).signed_volume
             if lift <= weight < lift + description.solution_density * air:
-                return f"part {number} would float on the {shown(air, 'mL')} of air that it traps"
+                return said(
+                    "part {number} would float on the {air} of air that it traps",
+                    number=number,
+                    air=Quantity(air, "mL"),
+                )
     return ""
 
 
@@ -253,7 +260,11 @@ def _solved(
         solution, sentence = checked_current(bearing, solved, asked)
     if current_share < 1.0:
         solution = solved(current_share * solution.supply_current, solution)
-        sentence = f"The current is {100 * current_share:.0f} % of the highest borne. {sentence}"
+        sentence = said(
+            "The current is {share} % of the highest borne. {sentence}",
+            share=f"{100 * current_share:.0f}",
+            sentence=term(sentence),
+        )
     return solution, sentence, operators, memory
 
 

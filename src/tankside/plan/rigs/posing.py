@@ -10,6 +10,7 @@ import numpy as np
 from scipy.spatial.transform import Rotation
 
 from tankside.base.arrays import Floats
+from tankside.base.messages import said
 from tankside.cell.description import CellDescription
 from tankside.plan.rigs.freedom import CLEARANCE, Variable, share_of, shared, tank_box
 from tankside.plan.rigs.rig import Rig, box_of, middle_of, rotation_of, with_part_moved
@@ -25,7 +26,7 @@ class PoseFreedom:
     @property
     def name(self) -> str:
         """Which part's pose."""
-        return f"pose of part {self.number}"
+        return said("pose of part {number}", number=self.number)
 
     @property
     def variables(self) -> tuple[Variable, ...]:

@@ -91,7 +91,7 @@ def fewest_contacts(
     attempts: list[Attempt] = []
     fewest = _by_load(rig, bench, part)
     for count in range(fewest, max(fewest, MOST_WIRES) + 1):
-        progress(f"trying {count} wires", (count - fewest) / MOST_WIRES)
+        progress("trying wires", (count - fewest) / MOST_WIRES)
         found = sites.choices(count, JUDGED)
         if not found:
             break

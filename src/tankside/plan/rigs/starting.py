@@ -16,6 +16,7 @@ from math import inf
 import numpy as np
 
 from tankside.base.arrays import Bools, Floats
+from tankside.base.messages import Quantity, said
 from tankside.bath.electrolyte import Electrolyte
 from tankside.cell.bodies import Cell
 from tankside.cell.coating import End
@@ -72,14 +73,15 @@ class StartFigures:
     def failure(self) -> str:
         """Why the start fails, or ""."""
         if self.covered_after > self.allowed:
-            return (
-                f"copper covers {100 * self.covered_share:.0f} % of the coat in the "
-                f"{self.allowed / 60:.0f} min that it may take"
+            return said(
+                "copper covers {share} % of the coat in the {time} that it may take",
+                share=f"{100 * self.covered_share:.0f}",
+                time=Quantity(self.allowed, "min", decimals=0),
             )
         if self.collar_fraction >= BURNING_FROM:
-            return (
-                f"a collar burns: it bears {100 * self.collar_fraction:.0f} % of copper's limit "
-                "while its copper is thin"
+            return said(
+                "a collar burns: it bears {share} % of copper's limit while its copper is thin",
+                share=f"{100 * self.collar_fraction:.0f}",
             )
         return ""
 

@@ -3,11 +3,12 @@
 from collections.abc import Mapping
 from math import cos, pi, sin
 
+from tankside.base.messages import said
 from tankside.sheets import svg
 from tankside.sheets.faults import palette as p
 from tankside.sheets.faults.looks import Look, along, dots
 from tankside.sheets.faults.region import Region, blob, round_outline
-from tankside.sheets.faults.scene import arrow, filled, lettered
+from tankside.sheets.faults.scene import arrow, filled
 from tankside.sheets.svg import Point
 
 
@@ -77,8 +78,8 @@ def lacquer(region: Region) -> list[str]:
         stroke=svg.ACCENT, dash="3 2", stroke_width=1.0,
     )  # fmt: skip
     return [svg.polygons([band], fill=svg.PAPER, opacity=0.75), clear,
-            lettered((right + 12, top + 40), "lacquer", anchor="start",
-                  colour=svg.ACCENT)]  # fmt: skip
+            svg.text((right + 12, top + 40), said("lacquer"), size=8,
+                     colour=svg.ACCENT)]  # fmt: skip
 
 
 _OUT = ((-3.0, -3.0), (3.0, -3.0), (3.0, 3.0), (-3.0, 3.0))

@@ -18,6 +18,7 @@ from tankside.app.work.workplace import Workplace
 from tankside.base.errors import BadInput
 from tankside.web.frame import page
 from tankside.web.pages.run_words import alarms_key, stage_words, step_key, step_of, supply_words
+from tankside.web.words import spoken
 
 router = APIRouter()
 
@@ -125,13 +126,15 @@ def readings(
     """Readings that a page kept while the server did not answer, and the one just typed: all are
     taken in, or none, with the place of the first that cannot be."""
     units = _place(request).preferences.read().units
-    found = []
-    for place, typed in enumerate(sent_readings(readings)):
-        try:
+    found, place = [], {}
+    try:
+        for number, typed in enumerate(sent_readings(readings)):
+            place = {"place": number}
             found.append(understood(typed, units))
-        except BadInput as error:
-            return JSONResponse({"error": str(error), "place": place}, status_code=400)
-    _runs(request).read(id, found)
+        place = {}
+        _runs(request).read(id, found)
+    except BadInput as error:
+        return JSONResponse({"error": spoken(str(error)), **place}, status_code=400)
     return JSONResponse({"kept": len(found)})
 
 

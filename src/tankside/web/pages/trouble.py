@@ -25,6 +25,7 @@ from tankside.app.work.readers import how_liked
 from tankside.app.work.workplace import Workplace
 from tankside.base.errors import BadInput, TanksideError
 from tankside.web.frame import page, sentence_alone
+from tankside.web.words import spoken
 
 router = APIRouter()
 
@@ -99,6 +100,8 @@ def asked_of(query: QueryParams, most: int = 6) -> TroubleAsked:
     answers = dict(_pair(text) for text in query.getlist("answer"))
     values = {key[6:]: text for key, text in query.items() if key.startswith("value.")}
     known = {key: query.get(key, "").strip() for key in KNOWN}
+    told = {spoken(name): str(name) for name in place_names()}
+    known["place"] = told.get(known["place"], known["place"])
     panel = None
     if query.get("panel", "").strip():
         panel = PanelTyped(
