@@ -67,7 +67,7 @@ def test_an_audit_is_told_in_the_reader_s_words(browser: Any, run: str) -> None:
     data = weights(0.7 * GRAMS, place0="rim", thickness0="30 um", planned0="120 um", wires="0.4 g")
     assert bare(browser.post(f"{run}/audit", data=data)) == ["rim"]
     taught = bare(browser.post(f"{run}/teach"))
-    assert [one for one in taught if not re.fullmatch("[0-9a-f]{1,10}", one)] == []  # a name
+    assert [one for one in taught if not re.fullmatch("[0-9a-f]{1,12}", one)] == []  # a name
     for wrong in ({"before": "41 g"}, {"before": "heavy", "after": "42 g"}, {"place0": "rim"}, {},
                   {"before": "42 g", "after": "41 g"}):  # fmt: skip
         assert bare(browser.post(f"{run}/audit", data=wrong)) == []
