@@ -17,6 +17,7 @@ from tankside.app.plan_a_job import PlanReply, PlanRequest, plan_a_job
 from tankside.app.run_ports import HardLimits
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.message_parts import all_packed, all_unpacked, with_parts
 from tankside.base.progress import Progress, silent
 from tankside.plan.run_order import believed_of, expected_of, recipe_of
 from tankside.runs.audit import FACTORS, Believed
@@ -24,6 +25,8 @@ from tankside.runs.expected import Expected
 from tankside.runs.recipe import Recipe, Setting
 
 VERSION = 1
+SAID = "said"
+"""Key of the parts of the order's sentences, by their text."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,7 +73,14 @@ def order_of(reply: PlanReply, job_text: str) -> Order:
 
 
 def as_json(order: Order) -> dict[str, Any]:
-    """The order with the keys of its folder's order.json."""
+    """The order with the keys of its folder's order.json, and the parts of its sentences beside
+    them."""
+    row = _row(order)
+    parts = all_packed([row["recipe"], row["cautions"]])
+    return {**row, SAID: parts} if parts else row
+
+
+def _row(order: Order) -> dict[str, Any]:
     return {
         "order": VERSION,
         "title": order.title,
@@ -105,7 +115,7 @@ def from_json(row: Mapping[str, Any], *, where: str = "order.json") -> Order:
     if row.get("order", 0) > VERSION:
         raise BadInput("this order was written by a newer version; update Tankside", where=where)
     try:
-        return _order(row)
+        return _order(with_parts(dict(row), all_unpacked(row.get(SAID, {}))))
     except (KeyError, TypeError, AttributeError) as error:
         raise BadInput("the order is damaged: {error}", error=error, where=where) from error
     except BadInput as error:
@@ -143,7 +153,7 @@ def _setting(row: Mapping[str, Any]) -> Setting:
         voltage_limit=float(row["voltage_limit_V"]),
         duration=inf if row["duration_s"] is None else float(row["duration_s"]),
         charge=inf if row["charge_C"] is None else float(row["charge_C"]),
-        words=str(row["words"]),
+        words=row["words"] if isinstance(row["words"], str) else str(row["words"]),
     )
 
 

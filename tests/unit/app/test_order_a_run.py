@@ -1,6 +1,7 @@
 """Orders: kept and read again as they were; damaged ones are refused; readings by hand."""
 
 import copy
+import json
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,6 +18,8 @@ from tankside.app.show_a_run import show_a_run
 from tankside.base.constants import COPPER_PER_CHARGE_KG_PER_C
 from tankside.base.errors import BadInput
 from tankside.base.intervals import Interval
+from tankside.base.messages import Quantity, Reader, said, spoken
+from tankside.base.units import UnitSystem
 from tankside.runs.audit import Believed
 from tankside.runs.expected import Expected
 from tankside.runs.recipe import Recipe, Setting
@@ -249,3 +252,21 @@ def test_wires_weighed_with_the_part_do_not_count_as_the_part(job_text: str, bet
 def as_kept(request: AuditRequest) -> AuditRequest:
     again = request_of(request.order, measured(request))
     return replace(again, points=list(again.points), seen=list(again.seen))
+
+
+def test_sentences_of_an_order_can_be_told_to_anybody_after_it_was_kept() -> None:
+    caution = said("Keep it under {limit}.", limit=Quantity(313.15, "degC", decimals=0))
+    step = said("the first {time}", time=Quantity(600.0, "min", decimals=0))
+    setting = Setting(current=1.0, voltage_limit=3.0, charge=3600.0, words=step)
+    given = replace(ORDER, cautions=(caution,), recipe=Recipe(settings=(setting,)))
+    kept = from_json(json.loads(json.dumps(as_json(given))))
+    assert kept.cautions == ("Keep it under 40 °C.",)
+    us = Reader(units=UnitSystem.US, translate=str.upper)
+    assert spoken(kept.cautions[0], us) == spoken(caution, us)
+    assert spoken(kept.recipe.settings[0].words, us) == spoken(step, us)
+
+
+def test_an_order_that_was_kept_without_the_parts_of_its_sentences_is_read() -> None:
+    row = as_json(ORDER)
+    assert "said" not in row
+    assert from_json(row).cautions == ORDER.cautions
