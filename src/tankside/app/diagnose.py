@@ -5,26 +5,18 @@ planned, and the plan and the place on the part speak too.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
-from tankside.app.measured_values import measured_value
-from tankside.base.errors import BadInput, UnknownName
+from tankside.app.diagnosed_case import case_of, panel_of
 from tankside.base.progress import Progress, silent
-from tankside.base.wording import term
-from tankside.bath.families import family
 from tankside.diagnosis.advice import CAUTIONS, Advice, advice_for
 from tankside.diagnosis.atlas import Atlas
 from tankside.diagnosis.diagnosis import Diagnosis, Spread, Suspect, Verdict, diagnosed
-from tankside.diagnosis.evidence import Case, Measured, Said, Told, complaints_of
-from tankside.diagnosis.known_numbers import BathNumbers, RunNumbers, of_bath, of_run
+from tankside.diagnosis.known_numbers import BathNumbers, RunNumbers
 from tankside.diagnosis.loading import atlas as held_atlas
 from tankside.diagnosis.network import network_of
 from tankside.diagnosis.next_check import Proposal, proposals
-from tankside.diagnosis.numbers_in_words import BATH, RUN
-from tankside.diagnosis.place import around_point, named_place, readings_at
 from tankside.diagnosis.record import question, record, told_item
 from tankside.diagnosis.shop import Counts, learned_priors
 from tankside.diagnosis.words import likely_faults
@@ -35,9 +27,6 @@ if TYPE_CHECKING:  # a plan's rooms and a panel's load slowly, and few diagnoses
     from tankside.app.trouble.kept_field import Planned
 
 DEFAULT_FAMILY = "conventional"
-
-TOLD = term("what you measured")
-"""Where the numbers of a request come from, in the record's words."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,8 +117,8 @@ class DiagnoseReply:
 def diagnose(request: DiagnoseRequest, progress: Progress = silent) -> DiagnoseReply:
     """Diagnoses the case. BadInput where no fault is seen or a word or number is not understood."""
     atlas = held_atlas()
-    panel = _panel(request)
-    case = _case(request, atlas, progress, panel)
+    panel = panel_of(request)
+    case = case_of(request, atlas, progress, panel)
     priors = learned_priors(request.counts or Counts(), atlas)
     found = diagnosed(case, atlas, priors=priors, spread=Spread(), most=request.most)
     return DiagnoseReply(
@@ -194,89 +183,6 @@ def likely(reply: DiagnoseReply) -> tuple[Likely, ...]:
 def asked(finding: str) -> str:
     """How to ask a person about one finding."""
     return question(finding, held_atlas())
-
-
-def _case(
-    request: DiagnoseRequest, atlas: Atlas, progress: Progress, panel: "PanelReply | None"
-) -> Case:
-    for name in request.seen:
-        atlas.fault(name)
-    told = [Told(finding=name) for name in dict.fromkeys(request.seen)]
-    for name, said in (request.answers or {}).items():
-        if name not in atlas.faults and name not in atlas.checks:
-            raise UnknownName("fault or check", name, [*atlas.faults, *atlas.checks])
-        told.append(Told(finding=name, said=_said(name, said)))
-    case = Case(told=tuple(told), measured=_measured(request), unasked=request.on_own_bench)
-    if panel is not None:
-        case = _with_panel(case, panel)
-    planned = _planned(request, progress)
-    if planned is None:
-        if request.place is not None:
-            raise BadInput("a place on the part needs the job that it is in", where="place")
-        return case
-    there = _at_place(planned, request, complaints_of(case, atlas), atlas)
-    return replace(case, measured=(*case.measured, *planned.numbers, *there))
-
-
-def _planned(request: DiagnoseRequest, progress: Progress) -> "Planned | None":
-    if request.job is None:
-        return request.planned
-    from tankside.app.plan_a_job import plan_a_job
-    from tankside.app.trouble.kept_field import planned_of
-
-    return planned_of(plan_a_job(request.job, progress).plan)
-
-
-def _panel(request: DiagnoseRequest) -> "PanelReply | None":
-    if request.panel is None:
-        return None
-    from tankside.app.read_a_panel import read_a_panel
-
-    return read_a_panel(request.panel)
-
-
-def _with_panel(case: Case, panel: "PanelReply") -> Case:
-    """The case with what the panel says; what the person said themselves goes before it."""
-    from tankside.diagnosis.panel import measured_by, told_by
-
-    spoken = {one.finding for one in case.told}
-    answers = (one for one in told_by(panel.reading) if one.finding not in spoken)
-    numbers = measured_by(panel.reading, panel.trend)
-    return replace(case, told=(*case.told, *answers), measured=(*case.measured, *numbers))
-
-
-def _said(name: str, text: str) -> Said:
-    known = {said.value: said for said in Said}
-    if text not in known:
-        raise UnknownName("answer", text, known, where=name)
-    return known[text]
-
-
-def _measured(request: DiagnoseRequest) -> tuple[Measured, ...]:
-    found = {name: measured_value(name, text) for name, text in (request.values or {}).items()}
-    bath = {name: value for name, value in found.items() if name in BATH}
-    run = {name: value for name, value in found.items() if name in RUN}
-    if unknown := found.keys() - bath.keys() - run.keys():
-        raise UnknownName("number", sorted(unknown)[0], [*BATH, *RUN], where="value")
-    windows = family(request.family)
-    told = (*of_bath(BathNumbers(**bath), windows, TOLD), *of_run(RunNumbers(**run), TOLD))
-    known = {item.quantity for item in told}  # what a person measured today goes before the ledger
-    estimate = of_bath(request.bath or BathNumbers(), windows)
-    log = of_run(request.run or RunNumbers())
-    return (*told, *(item for item in (*estimate, *log) if item.quantity not in known))
-
-
-def _at_place(
-    planned: "Planned", request: DiagnoseRequest, seen: tuple[str, ...], atlas: Atlas
-) -> tuple[Measured, ...]:
-    if request.place is None:
-        return ()
-    part = planned.part
-    if isinstance(request.place, str):
-        panels = named_place(part, request.place)
-    else:
-        panels = around_point(part, np.array(request.place))
-    return readings_at(part, panels, (atlas.fault(name).field for name in seen))
 
 
 def _cause(suspect: Suspect, atlas: Atlas) -> dict[str, Any]:

@@ -5,8 +5,6 @@ run found with its output on is paused, and goes on when the person says so. One
 supply. What has come to a rest is taken into the shop's store.
 """
 
-import re
-import secrets
 import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
@@ -14,8 +12,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from tankside.app.work import run_by_hand_kept as by_hand
-from tankside.app.work.kept_json import read_json, write_json
+from tankside.app.work.held_a_while import HeldAWhile
 from tankside.app.work.run_chart import drawn, since_the_ramp, to_come
+from tankside.app.work.run_folders import RunFolders
 from tankside.app.work.run_intake import taken_into
 from tankside.app.work.run_life import Surroundings, Watched, lived
 from tankside.app.work.run_remedies import Remedies
@@ -24,7 +23,7 @@ from tankside.app.work.run_standings import standing_of_folder, standing_of_supp
 from tankside.app.work.run_view import RunView, Standing, view_of
 from tankside.app.work.run_ways import BY_HAND, OWN_HANDS, way_of
 from tankside.app.work.run_wishes import act_of
-from tankside.base.errors import BadInput, HardwareFault, TanksideError, UnknownName
+from tankside.base.errors import BadInput, HardwareFault, TanksideError
 from tankside.base.wording import quoting
 
 if TYPE_CHECKING:
@@ -39,7 +38,6 @@ T = TypeVar("T")
 _CHART_HELD_S = 3.0
 _VIEW_HELD_S, _KEPT_HELD_S = 0.4, 5.0
 _OBEYED_WITHIN_S = 6.0
-_ID = re.compile(r"^run-[0-9a-f]{12}$")
 
 
 class LiveRuns:
@@ -47,15 +45,15 @@ class LiveRuns:
 
     def __init__(self, root: Path, tools: "Tools", store: "Store | None" = None) -> None:
         """`store` takes in every run that has come to a rest, where one is given."""
-        self._root, self._tools, self._store = root, tools, store
+        self._tools, self._store = tools, store
+        self._folders = RunFolders(root, tools)
         self._lock = threading.RLock()
         self._watched: dict[str, Watched] = {}
         self._told: dict[str, str] = {}
         self._remedies = Remedies()
-        self._charts: dict[str, tuple[float, dict[str, Any]]] = {}
-        self._views: dict[str, tuple[float, RunView]] = {}
-        self._standings: dict[str, tuple[float, Standing]] = {}
-        self._orders: dict[str, Order] = {}
+        self._charts = HeldAWhile[dict[str, Any]](_CHART_HELD_S)
+        self._views = HeldAWhile[RunView](_VIEW_HELD_S)
+        self._standings = HeldAWhile[Standing](_KEPT_HELD_S)
         self._closing = False
 
     def begin(
@@ -69,20 +67,12 @@ class LiveRuns:
     ) -> str:
         """A new run after an order; its id. Nothing is switched on yet. `plan` is the id of the
         work that planned it, `stored_plan` that of the plan in the store."""
-        how = way_of(supply, hurry, fault)
-        id = f"run-{secrets.token_hex(6)}"
-        self._tools.runs().begun(self._root / id, dict(order)).close()
-        origin = {"created": time.time(), "plan": plan, "stored_plan": stored_plan}
-        write_json(self._root / id / "how.json", {**how, **origin})
-        return id
+        origin = {"plan": plan, "stored_plan": stored_plan}
+        return self._folders.made(order, {**way_of(supply, hurry, fault), **origin})
 
     def all(self) -> tuple[RunView, ...]:
         """All runs, newest first."""
-        if not self._root.is_dir():
-            return ()
-        found = [path for path in self._root.iterdir() if (path / "how.json").is_file()]
-        found.sort(key=lambda path: -float(read_json(path / "how.json")["created"]))
-        return tuple(self.view(path.name) for path in found)
+        return tuple(self.view(id) for id in self._folders.ids())
 
     def wish(self, id: str, word: str) -> None:
         """Lets something be done (see run_wishes.ACTS); returns when it is, or raises what stood
@@ -121,31 +111,15 @@ class LiveRuns:
     def view(self, id: str) -> RunView:
         """Where it stands."""
         with self._lock:  # a run's folder is opened anew only while no thread writes into it
-            at, held = self._views.get(id, (0.0, None))
-            fresh = time.monotonic() - at < _VIEW_HELD_S
-            if held is not None and fresh and held.supply != BY_HAND:
-                return held
-            how = self.how(id)
-            view = view_of(
-                id,
-                how,
-                self._standing(id, how),
-                now=time.time(),
-                told=self._told.get(id, ""),
-                remedies=self._remedies.of(self._root / id, live=self._lives(id)),
+            return self._views.of(
+                id, lambda: self._viewed(id), anew=lambda view: view.supply == BY_HAND
             )
-            self._views[id] = (time.monotonic(), view)
-            return view
 
     def chart(self, id: str) -> dict[str, Any]:
         """Samples for a chart, thinned so that no spike is lost; times [h] since the first."""
         self.how(id)
         with self._lock:
-            at, chart = self._charts.get(id, (0.0, {}))
-            if time.monotonic() - at > _CHART_HELD_S:
-                chart = self._drawn(id)
-                self._charts[id] = (time.monotonic(), chart)
-        return chart
+            return self._charts.of(id, lambda: self._drawn(id))
 
     def to_come(self, id: str) -> dict[str, list[float]]:
         """What the plan expects from now on; nothing once the run is over."""
@@ -156,20 +130,11 @@ class LiveRuns:
     def order(self, id: str) -> "Order":
         """What the run is to do."""
         with self._lock:
-            if id not in self._orders:
-                keeper, _ = self.opened(id)
-                keeper.close()
-            return self._orders[id]
+            return self._folders.order(id)
 
     def opened(self, id: str) -> "tuple[RunKeeper, Order]":
         """The run's place, to be closed, and its order. Only while no thread writes into it."""
-        from tankside.app.order_a_run import from_json
-
-        self.how(id)
-        keeper = self._tools.runs().opened(self._root / id)
-        if id not in self._orders:
-            self._orders[id] = from_json(keeper.order())
-        return keeper, self._orders[id]
+        return self._folders.opened(id)
 
     def seen(self, id: str) -> "SeenRun":
         """The run's order, events and samples as they are now, whether or not it goes on."""
@@ -197,15 +162,11 @@ class LiveRuns:
 
     def folder(self, id: str) -> Path:
         """Where the run's files lie."""
-        self.how(id)
-        return self._root / id
+        return self._folders.folder(id)
 
     def how(self, id: str) -> dict[str, Any]:
         """How it is carried out, as it was said when it was made."""
-        path = self._root / id / "how.json"
-        if not _ID.match(id) or not path.is_file():
-            raise UnknownName("run", id[:40], ())
-        return read_json(path)
+        return self._folders.how(id)
 
     def changed(self, id: str) -> None:
         """Something was added to the run's folder: it is taken into the store, and seen anew."""
@@ -241,7 +202,7 @@ class LiveRuns:
                 raise BadInput(
                     "the run of {title} has the supply; end that run, or give it up, and then "
                     "begin this one",
-                    title=self._orders[busy[0]].title,
+                    title=self._folders.order(busy[0]).title,
                 )
             self._told.pop(id, None)
             thread = threading.Thread(target=self._life, args=(id, how), name=id, daemon=True)
@@ -261,11 +222,12 @@ class LiveRuns:
         except (TanksideError, OSError) as error:
             self._told[id] = str(error)
             return
+        folder = self.folder(id)
         around = Surroundings(
             tools=self._tools.runs(),
             lock=self._lock,
             closing=lambda: self._closing,
-            noted=lambda moment: self._remedies.noted(self._root / id, moment),
+            noted=lambda moment: self._remedies.noted(folder, moment),
         )
         try:
             if keeper.events():  # it was cut off: what the folder holds goes into the store first
@@ -296,8 +258,8 @@ class LiveRuns:
         if self._store is None:
             return
         try:
-            title = self._orders[id].title
-            taken_into(self._store, self._root / id, self.how(id), title, keeper)
+            title = self._folders.order(id).title
+            taken_into(self._store, self.folder(id), self.how(id), title, keeper)
         except TanksideError as error:
             self._told[id] = quoting(
                 "{error}; the run is in its own folder, and not in the store yet", error=error
@@ -305,18 +267,26 @@ class LiveRuns:
 
     def _forget_views(self, id: str) -> None:
         for held in (self._views, self._standings, self._charts):
-            held.pop(id, None)
+            held.forget(id)
+
+    def _viewed(self, id: str) -> RunView:
+        how = self.how(id)
+        return view_of(
+            id,
+            how,
+            self._standing(id, how),
+            now=time.time(),
+            told=self._told.get(id, ""),
+            remedies=self._remedies.of(self.folder(id), live=self._lives(id)),
+        )
 
     def _standing(self, id: str, how: Mapping[str, Any]) -> Standing:
         if self._lives(id):
-            live = standing_of_supply(self._watched[id], self._orders[id])
+            live = standing_of_supply(self._watched[id], self._folders.order(id))
             if live is not None:
                 return live
-        at, held = self._standings.get(id, (0.0, None))
-        if held is None or time.monotonic() - at > _KEPT_HELD_S or how["supply"] == BY_HAND:
-            held = self._found(id, how)
-            self._standings[id] = (time.monotonic(), held)
-        return held
+        by_hand_now = how["supply"] == BY_HAND
+        return self._standings.of(id, lambda: self._found(id, how), anew=lambda _: by_hand_now)
 
     def _found(self, id: str, how: Mapping[str, Any]) -> Standing:
         keeper, order = self.opened(id)
@@ -332,6 +302,6 @@ class LiveRuns:
 
         seen = self.seen(id)
         if self.how(id)["supply"] == BY_HAND:
-            return by_hand.chart(self._orders[id], seen)
+            return by_hand.chart(self._folders.order(id), seen)
         series = since_the_ramp(seen)
-        return drawn(series, self._orders[id].expected, longest_gap_of(series))
+        return drawn(series, self._folders.order(id).expected, longest_gap_of(series))
