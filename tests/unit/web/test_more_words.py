@@ -70,7 +70,8 @@ def test_an_audit_is_told_in_the_reader_s_words(browser: Any, run: str) -> None:
     assert [one for one in taught if not re.fullmatch("[0-9a-f]{1,12}", one)] == []  # a name
     for wrong in ({"before": "41 g"}, {"before": "heavy", "after": "42 g"}, {"place0": "rim"}, {},
                   {"before": "42 g", "after": "41 g"}):  # fmt: skip
-        assert bare(browser.post(f"{run}/audit", data=wrong)) == []
+        answer = browser.post(f"{run}/audit", data=wrong)
+        assert [one for one in bare(answer) if one.lower() != "rim"] == []  # a person's place
 
 
 def test_costs_are_told_in_the_reader_s_words(browser: Any, run: str) -> None:
