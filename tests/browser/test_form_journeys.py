@@ -3,7 +3,7 @@
 from typing import Any
 
 from tests.browser.test_journeys import PLANNED, take_the_example
-from tests.browser.workshop import window
+from tests.browser.workshop import drawn, window
 
 
 def to_the_form(page: Any, example: str) -> None:
@@ -93,6 +93,7 @@ def test_what_was_taken_away_is_put_back(browser: Any, bench: str) -> None:
     with window(browser, "phone") as page:
         take_the_example(page, bench)
         part = page.url
+        drawn(page)  # what it asks for is there still
         page.get_by_role("button", name="Forget it").tap()
         page.get_by_text("Forgotten: ").wait_for()
         page.get_by_role("button", name="Undo").tap()
