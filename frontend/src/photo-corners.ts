@@ -19,10 +19,12 @@ class PhotoCorners extends HTMLElement {
   connectedCallback(): void {
     const chooser = document.getElementById(this.getAttribute("for") ?? "");
     if (!(chooser instanceof HTMLInputElement)) return;
-    chooser.addEventListener("change", () => {
+    const taken = (): void => {
       const file = chooser.files?.[0];
       if (file !== undefined) this.load(file);
-    });
+    };
+    chooser.addEventListener("change", taken);
+    taken(); // a photo may have been chosen before this script was there
   }
 
   private load(file: File): void {
