@@ -19,6 +19,7 @@ from tankside.cell.description import (
     PlacedPart,
     Plate,
 )
+from tankside.cell.held import JOINED
 from tankside.field.hierarchical import build_operators
 from tankside.field.seed.shell import SeedShell
 from tankside.field.solve import solve
@@ -123,9 +124,10 @@ def test_both_limits_of_the_supply_are_honoured(task: PlanTask) -> None:  # noqa
 
 
 def test_a_piece_that_no_wire_feeds_is_named_and_stays_bare() -> None:
-    """One part of two blocks that do not touch, with one contact."""
+    """One part of two blocks that are glued and count as one print, with one contact: no coat
+    goes across the joint."""
     one = block(0.02, 4)
-    other = one.vertices + np.array([0.03, 0.0, 0.0])
+    other = one.vertices + np.array([0.02 + 0.8 * JOINED, 0.0, 0.0])
     both = TriangleMesh(
         vertices=np.concatenate([one.vertices, other]),
         triangles=np.concatenate([one.triangles, one.triangles + len(other)]),
@@ -153,7 +155,7 @@ def test_a_piece_that_no_wire_feeds_is_named_and_stays_bare() -> None:
     assert "island of 24 cm²" in name
     found = solve(problem, build_operators(problem.panels))
     part = problem.panels.group == [body.role for body in pair.bodies].index(Role.PART)
-    far = part & (problem.panels.centroids[:, 0] > 0.015)
+    far = part & (problem.panels.centroids[:, 0] > 0.01 + 0.4 * JOINED)
     assert np.abs(found.current_density[far]).max() == 0.0
     assert found.current_density[part & ~far].min() > 0.0
     assert found.supply_current == pytest.approx(0.1, rel=1e-6)
