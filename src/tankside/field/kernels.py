@@ -42,6 +42,9 @@ KERNEL_MODULES = (
 )
 """Every module of this room that compiles something on its first import."""
 
+_FIRST_BUILD = ("assembly", "preconditioner")
+"""Modules that the first build of operators and their inverse would read otherwise."""
+
 _INLINED = ("discretisation", "kernels")
 """Modules whose constants or options are compiled into the kernels."""
 
@@ -69,6 +72,8 @@ def prepared(progress: Progress = silent) -> float:
     started = time.perf_counter()
     for count, name in enumerate(KERNEL_MODULES):
         progress("preparing the field solver (once)", count / len(KERNEL_MODULES))
+        importlib.import_module(f"tankside.field.{name}")
+    for name in _FIRST_BUILD:
         importlib.import_module(f"tankside.field.{name}")
     progress("preparing the field solver (once)", 1.0)
     return time.perf_counter() - started

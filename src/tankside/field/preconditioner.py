@@ -22,7 +22,7 @@ from tankside.field.threads import in_threads
 _Short = npt.NDArray[np.float32]
 
 CORE = 32
-"""Panels of a block's core, at most."""
+"""Panels of a block's core, at most; no fewer than of a leaf (`hierarchical.LEAF`)."""
 
 OVERLAP = 32
 """Panels around a full core."""
