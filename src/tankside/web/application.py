@@ -68,8 +68,8 @@ def application(desk: Desk, api: Callable[[], ASGIApp] | None = None) -> ASGIApp
     )
     front.state.desk = desk
     front.router.default = others
-    inner = GZipMiddleware(_ForTheReader(front, desk.place), minimum_size=1000, compresslevel=6)
-    listened: Listened = Listened(Guard(inner, desk.access))
+    inner = GZipMiddleware(front, minimum_size=1000, compresslevel=6)
+    listened: Listened = Listened(_ForTheReader(Guard(inner, desk.access), desk.place))
     return listened
 
 

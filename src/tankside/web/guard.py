@@ -1,10 +1,11 @@
 """The door of the server, before any page: host, origin, role, size, and the security headers.
 
-It wraps pages and API alike. What it refuses it refuses in one plain sentence.
+It wraps pages and API alike. What it refuses it refuses in one plain sentence, to a person in the
+language of the bench.
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from html import escape
 from http import HTTPStatus
 from http.cookies import CookieError, SimpleCookie
@@ -12,6 +13,7 @@ from urllib.parse import parse_qsl, quote
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from tankside.web import words
 from tankside.web.access import COOKIE, Access, Role
 
 _KEY = re.compile(r"^[A-Za-z0-9_-]{24}$")
@@ -68,35 +70,37 @@ class Guard:
             await _welcome(scope, key, send)
             return
         role = self._access.role(_peer(scope), _cookie(headers))
-        refused = self._refused(scope, headers, role)
+        as_page = not scope["path"].startswith("/api/")
+        refused = self._refused(scope, headers, role, words._ if as_page else str)
         if refused is not None:
-            await _say(send, *refused, as_page=not scope["path"].startswith("/api/"))
+            await _say(send, *refused, as_page=as_page)
             return
         scope["state"] = {**scope.get("state", {}), "role": role}
         await self._inner(scope, _capped(receive, self._largest), send)
 
     def _refused(
-        self, scope: Scope, headers: dict[str, str], role: Role
+        self, scope: Scope, headers: dict[str, str], role: Role, _: Callable[[str], str]
     ) -> tuple[HTTPStatus, str] | None:
-        """Status and sentence of a refusal, or None."""
+        """Status and sentence of a refusal, or None; `_` puts it in the reader's language."""
         reads = scope["method"] in READING
         length = headers.get("content-length", "0")
         if not self._access.knows_host(headers.get("host", "")):
-            return HTTPStatus.MISDIRECTED_REQUEST, "this server is not known under that name"
+            return HTTPStatus.MISDIRECTED_REQUEST, _("this server is not known under that name")
         if not reads and self._foreign(scope, headers):
-            return HTTPStatus.FORBIDDEN, "another site may not do this; open Tankside's own page"
+            return HTTPStatus.FORBIDDEN, _("another site may not do this; open Tankside's own page")
         if role is Role.NOBODY:
             return (
                 HTTPStatus.FORBIDDEN,
-                "scan the code that the machine's own page 'On a phone' shows first",
+                _("scan the code that the machine's own page 'On a phone' shows first"),
             )
         if not reads and role < Role.OPERATE:
-            return HTTPStatus.FORBIDDEN, "you may look, not change; ask for the other code"
+            return HTTPStatus.FORBIDDEN, _("you may look, not change; ask for the other code")
         if not reads and role < Role.OWN and OWNED.match(scope["path"]):
-            return HTTPStatus.FORBIDDEN, "only who sits at the machine itself may change this"
+            return HTTPStatus.FORBIDDEN, _("only who sits at the machine itself may change this")
         if not length.isdigit() or int(length) > self._largest:
             most = self._largest // 2**20
-            return HTTPStatus.REQUEST_ENTITY_TOO_LARGE, f"more than {most} MiB; send a smaller file"
+            said = _("more than %(most)s MiB; send a smaller file") % {"most": most}
+            return HTTPStatus.REQUEST_ENTITY_TOO_LARGE, said
         return None
 
     def _foreign(self, scope: Scope, headers: dict[str, str]) -> bool:

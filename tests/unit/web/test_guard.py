@@ -8,6 +8,10 @@ import pytest
 
 from tankside.web.access import Access, Role
 from tests.unit.web.desk import PORT, IdleQueue, visitor
+from tests.unit.web.test_languages import bare_texts, bracketed
+from tests.unit.web.test_refusals import likes
+
+__all__ = ["bracketed"]
 
 LAN = "192.0.2.7"
 SHARED = Access.shared([LAN])
@@ -51,6 +55,15 @@ def test_other_sites_cannot_act(here: Any, headers: dict[str, str]) -> None:
     for address in ("/parts/example", "/api/v1/parts/example"):
         assert here.post(address, headers=headers).status_code == 403
     assert here.get("/api/v1/work").json() == []
+
+
+def test_a_person_is_refused_in_the_language_of_the_bench(here: Any, bracketed: str) -> None:
+    likes(here, bracketed)
+    strange = {"host": "evil.example"}
+    page = here.get("/", headers=strange).text
+    assert [text for text in bare_texts(page) if text != "Tankside"] == []
+    assert "⟦" in page
+    assert "⟦" not in here.get("/api/v1/work", headers=strange).text
 
 
 def test_the_own_page_can_act(here: Any) -> None:
