@@ -22,7 +22,7 @@ from tankside.field.panels import Panels
 from tankside.field.pieces import CorrectionPiece, FarPiece, NearPiece, Stored
 from tankside.field.products import fill_near
 from tankside.field.reconstruction import Reconstruction, reconstruction
-from tankside.field.threads import in_threads
+from tankside.field.threads import in_threads, meanwhile
 
 _Result = TypeVar("_Result")
 
@@ -48,15 +48,11 @@ def assembled(
 ) -> Stored:
     """The operators of the packed panels, each far block within `tolerance` at its worst row."""
     mirrored = panels.mirror_level is not None
+    reached = meanwhile(lambda: _reached(clusters, panels.mirror_level))
+    found = meanwhile(lambda: reconstruction(geometry, panels.group[clusters.order]))
     far, near = far_and_near(clusters)
     far_parts, whole = _far_pieces(geometry, mirrored, clusters, far, tolerance, progress)
-    corrections = _corrections(
-        geometry,
-        clusters,
-        panels.mirror_level,
-        reconstruction(geometry, panels.group[clusters.order]),
-        progress,
-    )
+    corrections = _corrections(geometry, *reached(), found(), progress)
     near_blocks = np.concatenate([_bounds(clusters, near), whole])
     near_parts = list(_near_pieces(geometry, mirrored, near_blocks, corrections, progress))
     left = CorrectionPiece(corrections=corrections.kept())
@@ -141,21 +137,22 @@ def _near_pieces(
     return _told(work, _cut(blocks, sizes), "integrating near panels", progress)
 
 
-def _corrections(
-    geometry: Floats,
-    clusters: Clusters,
-    level: float | None,
-    found: Reconstruction,
-    progress: Progress,
-) -> Corrections:
-    """All rows of what the reconstruction adds."""
+def _reached(clusters: Clusters, level: float | None) -> tuple[Ints, Bools]:
+    """Blocks (k, 4) of panels within reach of each other, sorted by target, and whether it is the
+    target's image in the liquid's surface."""
     pairs = [leaves_within(clusters, REACH)]
     if level is not None:
         pairs.append(leaves_within(clusters, REACH, level))
     blocks = np.concatenate([_bounds(clusters, part) for part in pairs])
     image = np.repeat([False, True][: len(pairs)], [len(part) for part in pairs])
     order = np.argsort(blocks[:, 0], kind="stable")
-    blocks, image = blocks[order], image[order]
+    return blocks[order], image[order]
+
+
+def _corrections(
+    geometry: Floats, blocks: Ints, image: Bools, found: Reconstruction, progress: Progress
+) -> Corrections:
+    """All rows of what the reconstruction adds."""
     sizes = (blocks[:, 1] - blocks[:, 0]) * (blocks[:, 3] - blocks[:, 2]) // _CORRECTED_SHARE
 
     def work(run: slice) -> list[Corrections]:

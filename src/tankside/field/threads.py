@@ -60,6 +60,11 @@ def in_threads(
                 other.result()
 
 
+def meanwhile(work: Callable[[], _Result]) -> Callable[[], _Result]:
+    """Begins work() in another thread; what is returned waits for its result, or its error."""
+    return _pool().submit(work).result
+
+
 class _Shared(Generic[_Part, _Result]):
     """Parts that several threads take one after the other until none is left."""
 

@@ -4,7 +4,7 @@ import threading
 
 import pytest
 
-from tankside.field.threads import MOST_THREADS, in_threads, thread_count
+from tankside.field.threads import MOST_THREADS, in_threads, meanwhile, thread_count
 
 
 @pytest.mark.parametrize("threads", [1, 2, 7])
@@ -40,3 +40,19 @@ def test_no_parts_no_work() -> None:
 
 def test_at_least_one_thread_and_not_too_many() -> None:
     assert 1 <= thread_count() <= MOST_THREADS
+
+
+def test_work_goes_on_meanwhile_and_its_error_comes_with_its_result() -> None:
+    begun, go_on = threading.Event(), threading.Event()
+
+    def work() -> int:
+        begun.set()
+        go_on.wait(20)
+        raise ValueError("no result")
+
+    result = meanwhile(work)
+    assert begun.wait(20)
+    go_on.set()
+    with pytest.raises(ValueError, match="no result"):
+        result()
+    assert meanwhile(lambda: 7)() == 7
