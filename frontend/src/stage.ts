@@ -358,6 +358,7 @@ export class Stage {
       window.clearTimeout(this.resting);
       this.rendered(Math.min(window.devicePixelRatio, this.count > MANY ? QUICK_OF_MANY : QUICK));
       this.canvas.dataset["drawn"] = "quickly";
+      this.canvas.dispatchEvent(new Event("drawn")); // each of them, for whoever times it
       this.resting = window.setTimeout(() => {
         this.rendered(Math.min(2 * window.devicePixelRatio, FINE));
         this.canvas.dataset["drawn"] = "finely";
