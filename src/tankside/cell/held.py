@@ -31,7 +31,10 @@ def check_all_held(bodies: Sequence[Standing], contacts: Sequence[Contact]) -> N
 
 
 def _check_part(name: str, mesh: TriangleMesh, held: Sequence[int]) -> None:
-    count, label = _bodies(mesh)
+    from tankside.part.topology import pieces_of  # imported here: pages look at cells without it
+
+    label = pieces_of(mesh.triangles, len(mesh.vertices))
+    count = int(label.max()) + 1
     if count == 1:
         return
     reached = np.zeros(count, dtype=bool)
@@ -53,20 +56,6 @@ def _check_part(name: str, mesh: TriangleMesh, held: Sequence[int]) -> None:
         more=more,
         gap=length(gap),
     )
-
-
-def _bodies(mesh: TriangleMesh) -> tuple[int, Ints]:
-    """How many pieces share no corner, and the piece of each triangle (nt,)."""
-    from scipy.sparse import coo_array  # imported here, as pages look at cells without it
-    from scipy.sparse.csgraph import connected_components
-
-    a, b, c = mesh.triangles.T
-    ends = np.concatenate([a, b]), np.concatenate([b, c])
-    size = len(mesh.vertices)
-    graph = coo_array((np.ones(2 * len(a)), ends), shape=(size, size))
-    label = connected_components(graph, directed=False)[1][a]
-    used, label = np.unique(label, return_inverse=True)
-    return len(used), label
 
 
 def _hollows(mesh: TriangleMesh, label: Ints, count: int) -> Bools:

@@ -19,9 +19,9 @@ import math
 import numpy as np
 import numpy.typing as npt
 
-from tankside.field.integrals import ROWS
+from tankside.field.integrals import POINT, ROWS, SIZE
 from tankside.field.kernels import Scalar, kernel
-from tankside.field.near_panels import add_by_points, add_column_by_points, localised_points
+from tankside.field.near_panels import add_by_points, add_column_by_points, localised
 from tankside.field.truncation import coded, truncated
 
 _Real = npt.NDArray[np.float64]
@@ -61,7 +61,7 @@ def set_local(
     n = block[3] - block[2]
     for j in range(n):
         panels[j] = block[2] + j
-    localised_points(geometry, panels, n, x, y, z, sources)
+    localised(geometry, panels, n, x, y, z, POINT, SIZE, sources)
     for i in range(block[1] - block[0]):
         target = block[0] + i
         targets[0, i] = geometry[0, target] - x

@@ -31,7 +31,6 @@ _Real = npt.NDArray[np.float64]
 _Index = npt.NDArray[np.int64]
 _Short = npt.NDArray[np.float32]
 _Places = npt.NDArray[np.int32]
-_Cube = npt.NDArray[np.float32]
 _Marks = npt.NDArray[np.bool_]
 
 _NEGLIGIBLE = 1e-6
@@ -167,7 +166,7 @@ def fill_corrections(
     slope_panel: _Places,
     slope_weight: _Short,
     number: _Places,
-    part: _Cube,
+    part: _Short,
     corner_start: _Index,
     corner_panel: _Places,
     corner_weight: _Short,
@@ -205,7 +204,7 @@ def fill_corrections(
                 width += 1
             end += 1
         ox, oy, oz = g[0, blocks[begin, 0]], g[1, blocks[begin, 0]], g[2, blocks[begin, 0]]
-        localised(g, sources, width, ox, oy, oz, local)
+        localised(g, sources, width, ox, oy, oz, 0, ROWS, local)
         panels = 0
         for i in range(blocks[begin, 0], blocks[begin, 1]):
             t = i - blocks[begin, 0]

@@ -13,7 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from tankside.field.discretisation import IN_PLANE
-from tankside.field.integrals import CENTRE, NEAR_SIZES, NORMAL, POINT, ROWS, SIZE, exact
+from tankside.field.integrals import NEAR_SIZES, NORMAL, exact
 from tankside.field.kernels import Scalar, kernel
 from tankside.field.middle_distance import CLEAR, GATHERED, clear_layers, gather
 
@@ -34,7 +34,7 @@ _NEAR_SQUARE = np.float32(NEAR_SIZES * NEAR_SIZES)
     "void(float64[:, ::1], int64[::1], int64, float64, float64, float64, int64, int64,"
     " float32[:, ::1])"
 )
-def set_places(
+def localised(
     geometry: _Real,
     panels: _Index,
     count: int,
@@ -45,35 +45,14 @@ def set_places(
     last: int,
     local: _Short,
 ) -> None:
-    """Set the coordinates in the rows first..last of local[:, :count] about a point."""
-    for row in range(first, last, 3):
-        for coordinate in range(3):
-            about = x if coordinate == 0 else (y if coordinate == 1 else z)
-            at = row + coordinate
-            for k in range(count):
-                local[at, k] = geometry[at, panels[k]] - about
-
-
-@kernel("void(float64[:, ::1], int64[::1], int64, float64, float64, float64, float32[:, ::1])")
-def localised(
-    geometry: _Real, panels: _Index, count: int, x: float, y: float, z: float, local: _Short
-) -> None:
-    """Set the columns local[:, :count] to the packed geometry of panels[:count] about a point."""
-    set_places(geometry, panels, count, x, y, z, CENTRE, NORMAL, local)
-    for at in range(NORMAL, ROWS):
+    """Set the columns local[:, :count] to the rows first..last of the packed geometry of
+    panels[:count], coordinates about a point."""
+    for at in range(first, last):
+        about = 0.0
+        if at < NORMAL:
+            about = x if at % 3 == 0 else (y if at % 3 == 1 else z)
         for k in range(count):
-            local[at, k] = geometry[at, panels[k]]
-
-
-@kernel("void(float64[:, ::1], int64[::1], int64, float64, float64, float64, float32[:, ::1])")
-def localised_points(
-    geometry: _Real, panels: _Index, count: int, x: float, y: float, z: float, local: _Short
-) -> None:
-    """The same, but only what the rule by points asks for."""
-    set_places(geometry, panels, count, x, y, z, POINT, NORMAL, local)
-    for at in range(NORMAL, SIZE):
-        for k in range(count):
-            local[at, k] = geometry[at, panels[k]]
+            local[at, k] = geometry[at, panels[k]] - about
 
 
 @kernel("void(float32[:, ::1], int64, float32, float32, float32, float32[::1], float32[::1])")

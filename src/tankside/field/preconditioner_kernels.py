@@ -24,7 +24,7 @@ def fill_local(
     for b in range(blocks):
         panels = index[b]
         x, y, z = geometry[0, panels[0]], geometry[1, panels[0]], geometry[2, panels[0]]
-        localised(geometry, panels, m, x, y, z, local)
+        localised(geometry, panels, m, x, y, z, 0, ROWS, local)
         for row in range(m):
             s = single[b, row]
             near_layers(

@@ -67,7 +67,7 @@ def fill_near(
             end += 1
         first, last = blocks[begin, 0], blocks[begin, 1]
         x, y, z = geometry[0, first], geometry[1, first], geometry[2, first]
-        localised(geometry, sources, count, x, y, z, local)
+        localised(geometry, sources, count, x, y, z, 0, ROWS, local)
         single, double = layers[0], layers[1]
         for target in range(first, last):
             near_layers(

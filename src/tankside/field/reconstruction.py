@@ -8,9 +8,9 @@ carried on by their gradient and averaged by their angles. Beside a narrower pan
 the rim of a thin wall, what changes the potential at the corner reaches only as far as that panel
 is high, so a panel then takes the corner's value in part and its own slope for the rest
 (`dense.rises`). What the potential rises from centroid to corners enters the double layer of near
-targets (`moments.py`). Without gradients the current errs by a tenth beside insulating corners,
-whatever the mesh, and walls thinner than a panel fail; without corners, convex edges cost twice the
-error. A constant potential does not rise, so a closed boundary stays closed.
+targets (`moments.py`, `corrections.py`). Without gradients the current errs by a tenth beside
+insulating corners, whatever the mesh, and walls thinner than a panel fail; without corners, convex
+edges cost twice the error. A constant potential does not rise, so a closed boundary stays closed.
 """
 
 import math
@@ -41,11 +41,6 @@ class Slopes:
     panel: npt.NDArray[np.int32]
     weight: _Short
 
-    @property
-    def nbytes(self) -> int:
-        """Memory [B]."""
-        return self.start.nbytes + self.count.nbytes + self.panel.nbytes + self.weight.nbytes
-
 
 @dataclass(frozen=True, kw_only=True)
 class Corners:
@@ -65,24 +60,13 @@ class Corners:
     weight: _Short
     part: _Short
 
-    @property
-    def nbytes(self) -> int:
-        """Memory [B]."""
-        lists = (self.number, self.start, self.panel, self.weight, self.part)
-        return sum(part.nbytes for part in lists)
-
 
 @dataclass(frozen=True, kw_only=True)
 class Reconstruction:
-    """What `products.rises` needs to go from the panels' potentials to those at their corners."""
+    """What `spreading.spread` needs to go from the panels' potentials to those at their corners."""
 
     slopes: Slopes
     corners: Corners
-
-    @property
-    def nbytes(self) -> int:
-        """Memory [B]."""
-        return self.slopes.nbytes + self.corners.nbytes
 
 
 def reconstruction(geometry: _Real, group: _Index) -> Reconstruction:

@@ -11,7 +11,6 @@ from tankside.field.kernels import Scalar, kernel
 
 _Index = npt.NDArray[np.int64]
 _Short = npt.NDArray[np.float32]
-_Cube = npt.NDArray[np.float32]
 _Places = npt.NDArray[np.int32]
 
 
@@ -43,13 +42,13 @@ def spread(
     slope_panel: _Places,
     slope_weight: _Short,
     number: _Places,
-    part: _Cube,
+    part: _Short,
     corner_start: _Index,
     corner_panel: _Places,
     corner_weight: _Short,
     count: int,
-    moments: _Cube,
-    sums: _Cube,
+    moments: _Short,
+    sums: _Short,
     at_corner: _Short,
     slot: _Index,
     items: _Index,

@@ -9,8 +9,6 @@ distance to the original, measured both ways.
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, MeshDefect
@@ -26,6 +24,7 @@ from tankside.part.remesh_tree import nearest, tree_of
 from tankside.part.surface import AnalysisSurface
 from tankside.part.surface_quality import is_closed, smallest_angles
 from tankside.part.surface_samples import largest_distance, largest_distance_on
+from tankside.part.topology import pieces_of
 
 FEWEST, MOST = 500, 100_000
 """Triangles that may be asked for [-]."""
@@ -156,12 +155,7 @@ def _remeshed(skin: Skin, wish: _Wish, progress: Progress) -> TriangleMesh | Bro
 
 def _check_bodies(skin: Skin, wish: _Wish) -> None:
     """Refuses what falls into far more bodies than the wished triangles can follow."""
-    a, b, c = skin.triangles.T
-    ends = np.concatenate([a, b]), np.concatenate([b, c])
-    size = len(skin.vertices)
-    graph = coo_array((np.ones(2 * len(a)), ends), shape=(size, size))
-    label = connected_components(graph, directed=False)[1][a]
-    bodies = len(np.unique(label))
+    bodies = int(pieces_of(skin.triangles, len(skin.vertices)).max(initial=-1)) + 1
     if bodies * FEWEST_OF_BODY > 2 * wish.triangles:
         raise MeshDefect(
             "the mesh falls into {bodies:,} bodies that stand apart, more than {triangles:,} "

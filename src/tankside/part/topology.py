@@ -119,6 +119,13 @@ def joined_labels(first: Ints, second: Ints, count: int) -> Ints:
     return np.asarray(connected_components(links, directed=False)[1], dtype=np.int64)
 
 
+def pieces_of(triangles: Ints, vertices: int) -> Ints:
+    """The piece of each of triangles (nt, 3), from nought up: those of one piece share corners."""
+    a, b, c = triangles.T
+    label = joined_labels(np.concatenate([a, b]), np.concatenate([b, c]), vertices)[a]
+    return np.asarray(np.unique(label, return_inverse=True)[1], dtype=np.int64)
+
+
 def _in_order_of_mention(labels: Ints) -> Ints:
     first = np.unique(labels, return_index=True)[1]
     rank = np.zeros(len(first), dtype=np.int64)

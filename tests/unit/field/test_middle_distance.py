@@ -43,7 +43,7 @@ def gathered(geometry: Floats, point: Floats, count: int = 1) -> Floats:
     """The work space with the panel as seen from the point, `count` times."""
     middle = geometry[:3, 0]
     local = np.zeros((ROWS, 1), dtype=np.float32)
-    localised(geometry, np.zeros(1, dtype=int), 1, *middle, local)
+    localised(geometry, np.zeros(1, dtype=int), 1, *middle, 0, ROWS, local)
     work = np.zeros((GATHERED, count), dtype=np.float32)
     for at in range(count):
         gather(local, 0, *(point - middle).astype(np.float32), work, at)

@@ -33,7 +33,7 @@ def scattered(shift: float) -> Floats:
 def local_of(geometry: Floats, panels: Ints) -> tuple[Floats, Floats]:
     about = geometry[:3, panels[0]]
     local = np.zeros((ROWS, len(panels)), dtype=np.float32)
-    localised(geometry, panels, len(panels), *about, local)
+    localised(geometry, panels, len(panels), *about, 0, ROWS, local)
     return about, local
 
 
