@@ -242,7 +242,8 @@ def _closed_mesh(shape: bodies.MeshBody, files: Files, where: str) -> TriangleMe
 
 def tallest(parts: tuple[BuiltPart, ...]) -> float:
     """Height of the tallest part as it hangs [m], for free convection along it. One that lies flat
-    counts with its outline's area over its rim, as is usual for level plates."""
+    counts with its outline's area over its rim, the length that level plates go by (Goldstein,
+    Sparrow and Jones, Int. J. Heat Mass Transfer 16 (1973) 1025, from memory)."""
     heights = []
     for part in parts:
         turned = Rotation.from_euler("xyz", part.placed.rotation, degrees=True)
