@@ -19,7 +19,7 @@ SHARED = Access.shared([LAN])
 
 @pytest.fixture
 def here(tmp_path: Path) -> Iterator[Any]:
-    with visitor(IdleQueue(tmp_path)) as client:
+    with visitor(IdleQueue(tmp_path / "work")) as client:  # what it likes stays in this folder
         yield client
 
 
