@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from tankside.base.errors import BadInput, Cancelled, Impossible, TanksideError
+from tankside.cli.interrupts import heard_between_compilations
 from tankside.cli.store_options import what_it_is_for, which_store
 
 if TYPE_CHECKING:
@@ -32,7 +33,8 @@ def answer(arguments: list[str], tools: "Tools") -> int:
         if options.command is None:
             _parser().print_help()
             return 0
-        return int(options.run(options, tools))
+        with heard_between_compilations():
+            return int(options.run(options, tools))
     except TanksideError as error:
         return _told(str(error), _status(error))
     except KeyboardInterrupt as error:
