@@ -18,9 +18,9 @@ ASKED_AGAIN_S = 0.05
 
 @contextmanager
 def heard_between_compilations() -> Iterator[None]:
-    """Within it ctrl-C raises KeyboardInterrupt as ever, but not before the compiler is through with
-    what it is at. One that still waits at the end is dropped: there is nothing left to stop. Nothing
-    changes outside the main thread, nor where ctrl-C is ignored or heard by somebody else."""
+    """Within it ctrl-C raises KeyboardInterrupt as ever, but not before the compiler is through
+    with what it is at. One that still waits at the end is dropped: there is nothing left to stop.
+    Nothing changes outside the main thread, nor where ctrl-C is ignored or heard by another."""
     main = threading.current_thread() is threading.main_thread()
     if not main or signal.getsignal(signal.SIGINT) is not signal.default_int_handler:
         yield
