@@ -2,14 +2,23 @@
 to survive an interrupt raised inside the calls that it makes back into Python."""
 
 import contextlib
+import importlib
 import signal
 import threading
 import time
+from collections.abc import Callable
 
+import numba
+import numba.core.event
+import numpy as np
 import pytest
-from numba.core.compiler_lock import global_compiler_lock
+from numba.core import types
+from numba.core.dispatcher import Dispatcher
 
-from tankside.cli.interrupts import heard_between_compilations
+from tankside.cli.interrupts import heard_outside_the_compiler
+from tankside.part import remesh_kernels
+from tankside.part.remesh_rays import ray_lengths
+from tankside.part.remesh_tree import nearest, tree_of
 
 pytestmark = pytest.mark.skipif(
     signal.getsignal(signal.SIGINT) is not signal.default_int_handler,
@@ -17,13 +26,33 @@ pytestmark = pytest.mark.skipif(
 )
 
 
+def compiled(work: Callable[[], None]) -> None:
+    """Runs `work` in a pass of the compiler, as its own passes run."""
+    with numba.core.event.install_listener("numba:compile", _AtTheEnd(work)):
+        numba.njit(lambda x: x + 1)(1.0)
+
+
+class _AtTheEnd(numba.core.event.Listener):
+    def __init__(self, work: Callable[[], None]) -> None:
+        self.work = work
+
+    def on_start(self, event: object) -> None:
+        pass
+
+    def on_end(self, event: object) -> None:
+        self.work()
+
+
 def test_ctrl_c_waits_for_the_compiler_and_is_then_heard() -> None:
     reached = []
-    with contextlib.suppress(KeyboardInterrupt), heard_between_compilations():
-        with global_compiler_lock:
-            signal.raise_signal(signal.SIGINT)
-            time.sleep(0.3)
-            reached.append("compiled")
+
+    def pressed_and_slow() -> None:
+        signal.raise_signal(signal.SIGINT)
+        time.sleep(0.3)
+        reached.append("compiled")
+
+    with contextlib.suppress(KeyboardInterrupt), heard_outside_the_compiler():
+        compiled(pressed_and_slow)
         threading.Event().wait(20.0)
         reached.append("went on")
     assert reached == ["compiled"]
@@ -31,7 +60,7 @@ def test_ctrl_c_waits_for_the_compiler_and_is_then_heard() -> None:
 
 
 def _pressed() -> None:
-    with heard_between_compilations():
+    with heard_outside_the_compiler():
         signal.raise_signal(signal.SIGINT)
 
 
@@ -40,35 +69,35 @@ def test_ctrl_c_is_heard_at_once_otherwise() -> None:
         _pressed()
 
 
-def test_another_thread_that_compiles_does_not_hold_it_back() -> None:
-    held, enough = threading.Event(), threading.Event()
-
-    def compiles() -> None:
-        with global_compiler_lock:
-            held.set()
-            enough.wait(20.0)
-
-    other = threading.Thread(target=compiles)
-    other.start()
-    held.wait()
-    try:
-        with pytest.raises(KeyboardInterrupt):
-            _pressed()
-    finally:
-        enough.set()
-        other.join()
-
-
 def test_one_that_comes_too_late_is_dropped() -> None:
-    with heard_between_compilations(), global_compiler_lock:
-        signal.raise_signal(signal.SIGINT)
+    with heard_outside_the_compiler():
+        compiled(lambda: signal.raise_signal(signal.SIGINT))
     time.sleep(0.2)  # a KeyboardInterrupt here would fail the test
 
 
 def test_an_ignored_ctrl_c_stays_ignored() -> None:
     before = signal.signal(signal.SIGINT, signal.SIG_IGN)
     try:
-        with heard_between_compilations():
+        with heard_outside_the_compiler():
             signal.raise_signal(signal.SIGINT)
     finally:
         signal.signal(signal.SIGINT, before)
+
+
+def test_no_kernel_of_the_remesher_returns_an_array() -> None:
+    """An array on its way out of a kernel calls Python back, and ctrl-C, which has waited for the
+    kernel, strikes there: the process then died of a fault of memory."""
+    tree = tree_of(np.array([[[0.0, 0, 0], [1, 0, 0], [0, 1, 0]]]))
+    up = np.array([[0.0, 0.0, 1.0]])
+    assert nearest(tree, up + 0.1)[1] == pytest.approx([1.1])
+    assert ray_lengths(tree, np.array([[0.2, 0.2, -1.0]]), up, True) == pytest.approx([1.0])
+    returned = {}
+    for name in remesh_kernels.SOURCES:
+        module = importlib.import_module(f"tankside.part.{name}")
+        for word, kept in vars(module).items():
+            if isinstance(kept, Dispatcher) and "no_cpython_wrapper" not in kept.targetoptions:
+                for signature in kept.nopython_signatures:
+                    returned[f"{name}.{word}"] = signature.return_type
+    assert {"remesh_tree._find_nearest", "remesh_rays._measure"} <= set(returned)
+    plain = (types.NoneType, types.Number, types.Boolean)
+    assert [name for name, kind in returned.items() if not isinstance(kind, plain)] == []

@@ -1,12 +1,12 @@
-"""Ctrl-C that waits while kernels are compiled.
+"""Ctrl-C that waits while native code of the compiler is at work.
 
-The compiler calls Python back from native code. An interrupt raised in such a call is swallowed
-there, or leaves code half made, on which the process ends with a fault instead of a sentence.
+Compiling kernels, reading them from disk and handing them their arguments call Python back from
+native code. An interrupt raised in such a call is swallowed there, or leaves things half made, on
+which the process ends by a fault of memory instead of a sentence.
 """
 
 import _thread
 import signal
-import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -16,8 +16,12 @@ ASKED_AGAIN_S = 0.05
 """After this long an interrupt that waits asks whether the compiler is through [s]."""
 
 
+COMPILER = {"numba", "llvmlite"}
+"""Packages that call Python back from native code."""
+
+
 @contextmanager
-def heard_between_compilations() -> Iterator[None]:
+def heard_outside_the_compiler() -> Iterator[None]:
     """Within it ctrl-C raises KeyboardInterrupt as ever, but not before the compiler is through
     with what it is at. One that still waits at the end is dropped: there is nothing left to stop.
     Nothing changes outside the main thread, nor where ctrl-C is ignored or heard by another."""
@@ -29,7 +33,7 @@ def heard_between_compilations() -> Iterator[None]:
 
     def hears(number: int, frame: FrameType | None) -> None:
         _dropped(waiting)
-        if not _compiling():
+        if not _in_the_compiler(frame):
             signal.default_int_handler(number, frame)
         waiting.append(threading.Timer(ASKED_AGAIN_S, _interrupted))
         waiting[0].daemon = True
@@ -43,11 +47,13 @@ def heard_between_compilations() -> Iterator[None]:
         _dropped(waiting)
 
 
-def _compiling() -> bool:
-    """Whether this thread holds the compiler's lock; without loading the compiler to ask."""
-    compiler = sys.modules.get("numba.core.compiler_lock")
-    lock = getattr(compiler, "global_compiler_lock", None)
-    return lock is not None and bool(lock.is_locked())
+def _in_the_compiler(frame: FrameType | None) -> bool:
+    """Whether any of the calls that led here is one of the compiler's."""
+    while frame is not None:
+        if str(frame.f_globals.get("__name__")).split(".", 1)[0] in COMPILER:
+            return True
+        frame = frame.f_back
+    return False
 
 
 def _dropped(waiting: list[threading.Timer]) -> None:

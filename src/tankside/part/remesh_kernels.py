@@ -15,7 +15,7 @@ import numba
 
 _Function = TypeVar("_Function", bound=Callable[..., Any])
 
-_SOURCES = (
+SOURCES = (
     "remesh_kernels",
     "remesh_vectors",
     "remesh_tree",
@@ -31,7 +31,9 @@ _SOURCES = (
 
 
 def kernel(function: _Function) -> _Function:
-    """Compiles a function that Python calls."""
+    """Compiles a function that Python calls. It returns a number or nothing, and fills arguments:
+    an array on its way out calls Python back, and a ctrl-C that waited for the kernel then strikes
+    inside native code and ends the process by a fault of memory."""
     return cast(_Function, numba.njit(cache=True, nogil=True)(function))
 
 
@@ -47,11 +49,11 @@ def out_of_date(folder: Path) -> list[Path]:
     Numba compares a kernel with its own file alone, although functions and constants of the other
     files are compiled into it.
     """
-    newest = max(_written(folder / f"{name}.py") for name in _SOURCES)
+    newest = max(_written(folder / f"{name}.py") for name in SOURCES)
     kept = folder / "__pycache__"
     if newest > time.time() or not os.access(kept, os.W_OK):
         return []
-    indices = [index for name in _SOURCES for index in kept.glob(f"{name}.*.nbi")]
+    indices = [index for name in SOURCES for index in kept.glob(f"{name}.*.nbi")]
     return [index for index in indices if _written(index) < newest]
 
 

@@ -11,16 +11,18 @@ from tankside.part.remesh_vectors import Vector, cross, dot, minus, row
 def ray_lengths(tree: Tree, origins: Floats, directions: Floats, leaving: bool) -> Floats:
     """Distance (n,) along each unit direction to the first triangle that the ray crosses from the
     inside out (`leaving`) or from the outside in; inf where there is none."""
-    return np.asarray(_ray_lengths(tree, origins, directions, leaving))
+    lengths = np.full(len(origins), np.inf)
+    _measure(tree, origins, directions, leaving, lengths)
+    return lengths
 
 
 @kernel
-def _ray_lengths(tree: Tree, origins: Floats, directions: Floats, leaving: bool) -> Floats:
-    lengths = np.full(len(origins), np.inf)
+def _measure(
+    tree: Tree, origins: Floats, directions: Floats, leaving: bool, lengths: Floats
+) -> None:
     stack = np.zeros(64, dtype=np.int64)
     for k in range(len(origins)):
         lengths[k] = _first_hit(tree, row(origins, k), row(directions, k), leaving, stack)
-    return lengths
 
 
 @inner

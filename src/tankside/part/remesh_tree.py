@@ -60,7 +60,9 @@ def tree_of(corners: Floats) -> Tree:
 def nearest(tree: Tree, points: Floats) -> tuple[Ints, Floats, Floats]:
     """The nearest triangle (n,) to each point (n, 3), its distance (n,), the point on it (n, 3)."""
     points = np.ascontiguousarray(points, dtype=np.float64).reshape(-1, 3)
-    place, squared, foot = _nearest_all(tree, points)
+    place = np.zeros(len(points), dtype=np.int64)
+    squared, foot = np.zeros(len(points)), np.zeros((len(points), 3))
+    _find_nearest(tree, points, place, squared, foot)
     return tree.order[place], np.sqrt(squared), foot
 
 
@@ -231,12 +233,8 @@ def barycentric(a: Vector, b: Vector, c: Vector, point: Vector) -> tuple[float, 
 
 
 @kernel
-def _nearest_all(tree: Tree, points: Floats) -> tuple[Ints, Floats, Floats]:
-    place = np.zeros(len(points), dtype=np.int64)
-    squared = np.zeros(len(points))
-    foot = np.zeros((len(points), 3))
+def _find_nearest(tree: Tree, points: Floats, place: Ints, squared: Floats, foot: Floats) -> None:
     for k in range(len(points)):
         hit = closest(tree, row(points, k), (0.0, 0.0, 0.0), -2.0, np.inf)
         place[k], squared[k] = hit[0], hit[1]
         foot[k, 0], foot[k, 1], foot[k, 2] = hit[2]
-    return place, squared, foot
