@@ -15,7 +15,8 @@ import pytest
 from numba.core import types
 from numba.core.dispatcher import Dispatcher
 
-from tankside.cli.interrupts import heard_outside_the_compiler
+from tankside.cli import interrupts
+from tankside.cli.interrupts import heard_outside_native_code
 from tankside.part import remesh_kernels
 from tankside.part.remesh_rays import ray_lengths
 from tankside.part.remesh_tree import nearest, tree_of
@@ -51,7 +52,7 @@ def test_ctrl_c_waits_for_the_compiler_and_is_then_heard() -> None:
         time.sleep(0.3)
         reached.append("compiled")
 
-    with contextlib.suppress(KeyboardInterrupt), heard_outside_the_compiler():
+    with contextlib.suppress(KeyboardInterrupt), heard_outside_native_code():
         compiled(pressed_and_slow)
         threading.Event().wait(20.0)
         reached.append("went on")
@@ -59,8 +60,22 @@ def test_ctrl_c_waits_for_the_compiler_and_is_then_heard() -> None:
     assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
 
 
+def test_ctrl_c_waits_for_an_extension_module(monkeypatch: pytest.MonkeyPatch) -> None:
+    def loaded(loader: object, module: object) -> None:
+        signal.raise_signal(signal.SIGINT)
+        reached.append("loaded")
+
+    reached: list[str] = []
+    monkeypatch.setattr(interrupts, "LOADING", {loaded.__code__})
+    with contextlib.suppress(KeyboardInterrupt), heard_outside_native_code():
+        loaded(None, None)
+        threading.Event().wait(20.0)
+        reached.append("went on")
+    assert reached == ["loaded"]
+
+
 def _pressed() -> None:
-    with heard_outside_the_compiler():
+    with heard_outside_native_code():
         signal.raise_signal(signal.SIGINT)
 
 
@@ -70,7 +85,7 @@ def test_ctrl_c_is_heard_at_once_otherwise() -> None:
 
 
 def test_one_that_comes_too_late_is_dropped() -> None:
-    with heard_outside_the_compiler():
+    with heard_outside_native_code():
         compiled(lambda: signal.raise_signal(signal.SIGINT))
     time.sleep(0.2)  # a KeyboardInterrupt here would fail the test
 
@@ -78,7 +93,7 @@ def test_one_that_comes_too_late_is_dropped() -> None:
 def test_an_ignored_ctrl_c_stays_ignored() -> None:
     before = signal.signal(signal.SIGINT, signal.SIG_IGN)
     try:
-        with heard_outside_the_compiler():
+        with heard_outside_native_code():
             signal.raise_signal(signal.SIGINT)
     finally:
         signal.signal(signal.SIGINT, before)

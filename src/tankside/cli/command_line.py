@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from tankside.base.errors import BadInput, Cancelled, Impossible, TanksideError
-from tankside.cli.interrupts import heard_outside_the_compiler
+from tankside.cli.interrupts import heard_outside_native_code
 from tankside.cli.store_options import what_it_is_for, which_store
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ def answer(arguments: list[str], tools: "Tools") -> int:
         if options.command is None:
             _parser().print_help()
             return 0
-        with heard_outside_the_compiler():
+        with heard_outside_native_code():
             return int(options.run(options, tools))
     except TanksideError as error:
         return _told(str(error), _status(error))

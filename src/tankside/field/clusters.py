@@ -75,56 +75,69 @@ def clustered(panels: Panels, leaf_size: int) -> Clusters:
     centres = np.asarray(panels.centroids)
     # Start from an order by place, so that a shuffled set of panels gives the same clusters.
     order = np.lexsort((centres[:, 2], centres[:, 1], centres[:, 0], panels.group))
-    nodes: list[list[int]] = []
-    _groups, starts = np.unique(panels.group[order], return_index=True)
-    ends = np.append(starts[1:], len(order))
-    roots = [
-        _split(centres, order, int(start), int(end), leaf_size, nodes)
-        for start, end in zip(starts, ends, strict=True)
-    ]
-    first, last, left, right = np.array(nodes, dtype=np.int64).reshape(-1, 4).T
+    starts = np.unique(panels.group[order], return_index=True)[1]
+    first, last, left, right = _split(centres, order, starts, leaf_size)
     low, high, edge = _boxes(panels, order, first, last)
     return Clusters(
         order=order,
-        first=np.ascontiguousarray(first),
-        last=np.ascontiguousarray(last),
-        left=np.ascontiguousarray(left),
-        right=np.ascontiguousarray(right),
+        first=first,
+        last=last,
+        left=left,
+        right=right,
         low=low,
         high=high,
         edge=edge,
-        roots=np.array(roots, dtype=np.int64),
+        roots=np.arange(len(starts)),
     )
 
 
 def _split(
-    centres: _Real, order: _Index, start: int, end: int, leaf_size: int, nodes: list[list[int]]
-) -> int:
-    """Append the subtree of order[start:end], which is rearranged; returns its node."""
-    node = len(nodes)
-    nodes.append([start, end, -1, -1])
-    leaves = -(-(end - start) // leaf_size)
-    if leaves > 1:
-        points = centres[order[start:end]]
-        axis = int(np.argmax(np.ptp(points, axis=0)))
+    centres: _Real, order: _Index, starts: _Index, leaf_size: int
+) -> tuple[_Index, _Index, _Index, _Index]:
+    """first, last, left, right of the nodes, level by level, the groups that begin at `starts`
+    first; `order` is rearranged to them."""
+    first, last = starts, np.append(starts[1:], len(order))
+    levels, count = [], len(first)
+    while len(first):
+        size = last - first
+        leaves = -(-size // leaf_size)
+        split = np.flatnonzero(leaves > 1)
+        left, right = np.full(len(first), -1), np.full(len(first), -1)
+        left[split] = count + np.arange(len(split))
+        right[split] = left[split] + len(split)
+        levels.append((first, last, left, right))
+        first, last, size, leaves = first[split], last[split], size[split], leaves[split]
+        owner = np.repeat(np.arange(len(split)), size)
+        begins = np.cumsum(size) - size
+        place = np.arange(len(owner)) + (first - begins)[owner]
+        points = centres[order[place]]
+        if len(split):
+            extent = np.maximum.reduceat(points, begins) - np.minimum.reduceat(points, begins)
+            along = points[np.arange(len(points)), extent.argmax(axis=1)[owner]]
+            # Stable: panels in one plane keep their order by place.
+            order[place] = order[place][np.lexsort((along, owner))]
         # Whole leaves to each side, so that all are nearly full.
-        cut = (end - start) * (leaves // 2) // leaves
-        # Stable: panels in one plane keep their order by place.
-        order[start:end] = order[start:end][np.argsort(points[:, axis], kind="stable")]
-        nodes[node][2] = _split(centres, order, start, start + cut, leaf_size, nodes)
-        nodes[node][3] = _split(centres, order, start + cut, end, leaf_size, nodes)
-    return node
+        cut = first + size * (leaves // 2) // leaves
+        first, last = np.concatenate([first, cut]), np.concatenate([cut, last])
+        count += len(first)
+    first, last, left, right = (np.concatenate(parts) for parts in zip(*levels, strict=True))
+    return first, last, left, right
 
 
 def _boxes(
     panels: Panels, order: _Index, first: _Index, last: _Index
 ) -> tuple[_Real, _Real, _Real]:
-    corners = panels.corners[order]
-    lowest, highest, sizes = corners.min(axis=1), corners.max(axis=1), panels.sizes[order]
-    runs = [slice(a, b) for a, b in zip(first, last, strict=True)]
-    low = np.array([lowest[run].min(axis=0) for run in runs])
-    high = np.array([highest[run].max(axis=0) for run in runs])
-    return low, high, np.array([sizes[run].max() for run in runs])
+    corners, sizes = panels.corners[order], panels.sizes[order]
+    low = of_runs(np.minimum, corners.min(axis=1), first, last)
+    high = of_runs(np.maximum, corners.max(axis=1), first, last)
+    return low, high, of_runs(np.maximum, sizes, first, last)
+
+
+def of_runs(least_or_most: np.ufunc, values: _Real, first: _Index, last: _Index) -> _Real:
+    """least_or_most of values[first[k]:last[k]] for each k; no run is empty."""
+    bounds = np.stack([first, last], axis=1).reshape(-1)
+    behind = np.concatenate([values, values[-1:]])  # so that a run may end with the values
+    return np.asarray(least_or_most.reduceat(behind, bounds)[::2])
 
 
 def far_and_near(clusters: Clusters) -> tuple[_Index, _Index]:
@@ -170,20 +183,20 @@ def _walked(
     """Pairs of nodes that are settled, and the pairs of leaves that never were; each sorted."""
     done, left = [_NO_PAIRS], [_NO_PAIRS]
     pairs = np.stack(np.meshgrid(clusters.roots, clusters.roots, indexing="ij"), -1).reshape(-1, 2)
+    diagonal = clusters.diagonal
     while len(pairs):
         is_settled = settled(pairs[:, 0], pairs[:, 1])
         done.append(pairs[is_settled])
         pairs = pairs[~is_settled]
         leaves = (clusters.left[pairs] < 0).all(axis=1)
         left.append(pairs[leaves])
-        pairs = _halved(clusters, pairs[~leaves])
+        pairs = _halved(clusters, diagonal, pairs[~leaves])
     return _sorted(clusters, np.concatenate(done)), _sorted(clusters, np.concatenate(left))
 
 
-def _halved(clusters: Clusters, pairs: _Index) -> _Index:
+def _halved(clusters: Clusters, diagonal: _Real, pairs: _Index) -> _Index:
     """Each pair with its larger node, or the one that is no leaf, replaced by the two halves."""
     target, source = pairs.T
-    diagonal = clusters.diagonal
     halve_source = (clusters.left[target] < 0) | (
         (clusters.left[source] >= 0) & (diagonal[source] > diagonal[target])
     )
@@ -200,6 +213,6 @@ def _halved(clusters: Clusters, pairs: _Index) -> _Index:
 
 
 def _sorted(clusters: Clusters, pairs: _Index) -> _Index:
-    target, source = pairs.T
-    first, last = clusters.first, clusters.last
-    return pairs[np.lexsort((last[source], first[source], last[target], first[target]))]
+    rank = np.empty_like(clusters.first)
+    rank[np.lexsort((clusters.last, clusters.first))] = np.arange(len(rank))
+    return pairs[np.argsort(rank[pairs[:, 0]] * len(rank) + rank[pairs[:, 1]], kind="stable")]

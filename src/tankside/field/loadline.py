@@ -39,15 +39,14 @@ def overpotential_on_load_line(
 
     def miss(overpotential: Floats, which: Ints) -> tuple[Floats, Floats]:
         chosen = resistance[which]
-        value = chosen * law.current_density(overpotential) - overpotential - load[which]
-        return value, chosen * law.slope(overpotential) - 1.0
+        current, slope = law.current_and_slope(overpotential)
+        return chosen * current - overpotential - load[which], chosen * slope - 1.0
 
-    everywhere = np.arange(len(load), dtype=np.int64)
-    at_start, _ = miss(start, everywhere)
-    at_rest, _ = miss(np.zeros_like(load), everywhere)
-    low = np.maximum(start + np.minimum(at_start, 0.0), np.minimum(at_rest, 0.0))
-    high = np.minimum(start + np.maximum(at_start, 0.0), np.maximum(at_rest, 0.0))
-    return _root_of_falling(miss, low, high, start)
+    at_start = miss(start, np.arange(len(load), dtype=np.int64))
+    at_rest = resistance * _one_current_density(law, 0.0) - load
+    low = np.maximum(start + np.minimum(at_start[0], 0.0), np.minimum(at_rest, 0.0))
+    high = np.minimum(start + np.maximum(at_start[0], 0.0), np.maximum(at_rest, 0.0))
+    return _root_of_falling(miss, low, high, start, at_start)
 
 
 def overpotential_at(law: ElectrodeLaw, current_density: float) -> float:
@@ -65,7 +64,8 @@ def overpotential_at(law: ElectrodeLaw, current_density: float) -> float:
             )
 
     def miss(overpotential: Floats, which: Ints) -> tuple[Floats, Floats]:
-        return law.current_density(overpotential) - current_density, law.slope(overpotential)
+        current, slope = law.current_and_slope(overpotential)
+        return current - current_density, slope
 
     ends = sorted((0.0, direction * reach))
     root = _root_of_falling(miss, np.array(ends[:1]), np.array(ends[1:]), np.array([ends[0]]))
@@ -76,15 +76,25 @@ def _one_current_density(law: ElectrodeLaw, overpotential: float) -> float:
     return float(law.current_density(np.array([overpotential]))[0])
 
 
-def _root_of_falling(miss: _Falling, low: Floats, high: Floats, start: Floats) -> Floats:
-    """Roots of falling functions in [low, high], elementwise: Newton, halving where it is slow."""
+def _root_of_falling(
+    miss: _Falling,
+    low: Floats,
+    high: Floats,
+    start: Floats,
+    at_start: tuple[Floats, Floats] | None = None,
+) -> Floats:
+    """Roots of falling functions in [low, high], elementwise: Newton, halving where it is slow.
+    `at_start` is what `miss` says of `start`, where that is known."""
     root = np.clip(start, low, high)
+    if at_start is not None and not np.array_equal(root, start):
+        at_start = None
     low, high = low.copy(), high.copy()
     last = np.full_like(root, np.inf)
     pending = np.arange(len(root), dtype=np.int64)
     for _ in range(_LARGEST_ITERATIONS):
         here = root[pending]
-        value, slope = miss(here, pending)
+        value, slope = miss(here, pending) if at_start is None else at_start
+        at_start = None
         low[pending] = np.where(value > 0, here, low[pending])
         high[pending] = np.where(value > 0, high[pending], here)
         with np.errstate(divide="ignore", over="ignore"):

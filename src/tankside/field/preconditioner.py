@@ -15,7 +15,7 @@ import numpy.typing as npt
 from scipy.spatial import cKDTree
 
 from tankside.base.arrays import Floats, Ints
-from tankside.field.clusters import Clusters
+from tankside.field.clusters import Clusters, of_runs
 from tankside.field.preconditioner_kernels import fill_local
 from tankside.field.threads import in_threads
 
@@ -151,8 +151,8 @@ def _with_overlap(clusters: Clusters, geometry: Floats, nodes: Ints) -> Ints:
     count = len(centres)
     m = min(count, CORE + OVERLAP)
     first, own = clusters.first[nodes], clusters.count[nodes]
-    low = np.array([centres[a : a + k].min(axis=0) for a, k in zip(first, own, strict=True)])
-    high = np.array([centres[a : a + k].max(axis=0) for a, k in zip(first, own, strict=True)])
+    low = of_runs(np.minimum, centres, first, first + own)
+    high = of_runs(np.maximum, centres, first, first + own)
     seen = min(count, 3 * m)
     found = cKDTree(centres).query((low + high) / 2, k=seen)[1].reshape(len(nodes), seen)
     points = centres[found]

@@ -26,6 +26,10 @@ class ElectrodeLaw(Protocol):
         """d(current density)/d(overpotential) [A m⁻² V⁻¹], below zero."""
         ...
 
+    def current_and_slope(self, overpotential: Floats) -> tuple[Floats, Floats]:
+        """Both of the above, which share their exponentials."""
+        ...
+
     def copper_current_density(self, overpotential: Floats) -> Floats:
         """The share of the current that deposits or dissolves copper [A m⁻²]."""
         ...

@@ -126,9 +126,9 @@ class BoundarySystem:
         for law, panels in self.members:
             resistance = self.load_resistance[panels]
             eta = overpotential_on_load_line(law, load[panels], resistance, near[panels])
-            slope = law.slope(eta)
+            current[panels], slope = law.current_and_slope(eta)
             weight = 1.0 / (1.0 - resistance * slope)
-            overpotential[panels], current[panels] = eta, law.current_density(eta)
+            overpotential[panels] = eta
             potential_weight[panels], flux_weight[panels] = weight, -slope * weight
         metal = np.where(self.cathode, bar + self.problem.metal.drop(current), 0.0)
         return State(

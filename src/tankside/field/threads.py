@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from functools import cache
 from typing import Generic, TypeVar, cast
 
-from threadpoolctl import threadpool_limits
+from threadpoolctl import ThreadpoolController
 
 _Part = TypeVar("_Part")
 _Result = TypeVar("_Result")
@@ -33,8 +33,14 @@ def quiet_linear_algebra() -> Iterator[None]:
     """Within it numpy's linear algebra keeps to one thread. The vectors here are too short to gain
     by more, and its idle threads spin for a while after each call, on the processors that our own
     kernels need: half of the time of a growth on two."""
-    with threadpool_limits(limits=1, user_api="blas"):
+    with _libraries().limit(limits=1, user_api="blas"):
         yield
+
+
+@cache
+def _libraries() -> ThreadpoolController:
+    """Found once: looking through all that is loaded takes milliseconds."""
+    return ThreadpoolController()
 
 
 def in_threads(
@@ -50,7 +56,7 @@ def in_threads(
     try:
         for number in range(len(parts)):
             # The thread that waits for a result works on another meanwhile, if one is left.
-            while not shared.done[number].is_set() and shared.one_more():
+            while shared.waiting[number].locked() and shared.one_more():
                 pass
             yield shared.result(number)
     finally:
@@ -71,7 +77,9 @@ class _Shared(Generic[_Part, _Result]):
     def __init__(self, work: Callable[[_Part], _Result], parts: Sequence[_Part]) -> None:
         self.work, self.parts = work, parts
         self.numbers = iter(range(len(parts)))  # taking the next is one step of the interpreter
-        self.done = [threading.Event() for _ in parts]
+        self.waiting = [threading.Lock() for _ in parts]  # held until the part is done
+        for lock in self.waiting:
+            lock.acquire()
         self.results: list[_Result | None] = [None] * len(parts)
         self.errors: dict[int, BaseException] = {}
         self.stopped = False
@@ -91,12 +99,13 @@ class _Shared(Generic[_Part, _Result]):
         except BaseException as error:  # raised again where its result is asked for
             self.errors[number] = error
             self.stopped = True
-        self.done[number].set()
+        self.waiting[number].release()
         return True
 
     def result(self, number: int) -> _Result:
         """Of a part, once it is there; the first error instead."""
-        self.done[number].wait()
+        with self.waiting[number]:
+            pass
         if number in self.errors:
             raise self.errors[number]
         return cast(_Result, self.results[number])

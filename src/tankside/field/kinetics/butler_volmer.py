@@ -36,14 +36,19 @@ class ButlerVolmer:
 
     def current_density(self, overpotential: Floats) -> Floats:
         """i(eta) [A m⁻²], positive in deposition, at overpotential [V]."""
-        reduced, dissolved = self._rises(overpotential)
-        return self.exchange_current_density * (reduced[0] - dissolved[0])
+        return self.current_and_slope(overpotential)[0]
 
     def slope(self, overpotential: Floats) -> Floats:
         """di/d(eta) [A m⁻² V⁻¹], below zero."""
-        reduced, dissolved = self._rises(overpotential)
+        return self.current_and_slope(overpotential)[1]
+
+    def current_and_slope(self, overpotential: Floats) -> tuple[Floats, Floats]:
+        """Both at once."""
+        reduced = guarded_rise(overpotential * (-self.cathodic_transfer / self.thermal_voltage))
+        dissolved = guarded_rise(overpotential * (self.anodic_transfer / self.thermal_voltage))
         rate = self.cathodic_transfer * reduced[1] + self.anodic_transfer * dissolved[1]
-        return -self.exchange_current_density / self.thermal_voltage * rate
+        rate *= -self.exchange_current_density / self.thermal_voltage
+        return self.exchange_current_density * (reduced[0] - dissolved[0]), rate
 
     def copper_current_density(self, overpotential: Floats) -> Floats:
         """All of the current is copper's [A m⁻²]."""
@@ -53,10 +58,3 @@ class ButlerVolmer:
     def limit(self) -> float:
         """No mass-transfer limit."""
         return inf
-
-    def _rises(self, overpotential: Floats) -> tuple[tuple[Floats, Floats], tuple[Floats, Floats]]:
-        reduced = overpotential / self.thermal_voltage
-        return (
-            guarded_rise(-self.cathodic_transfer * reduced),
-            guarded_rise(self.anodic_transfer * reduced),
-        )

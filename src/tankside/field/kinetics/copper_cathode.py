@@ -30,7 +30,13 @@ class CopperCathode:
 
     def slope(self, overpotential: Floats) -> Floats:
         """di/d(eta) [A m⁻² V⁻¹]."""
-        return self.copper.slope(overpotential) + self.hydrogen.slope(overpotential)
+        return self.current_and_slope(overpotential)[1]
+
+    def current_and_slope(self, overpotential: Floats) -> tuple[Floats, Floats]:
+        """Both at once."""
+        copper = self.copper.current_and_slope(overpotential)
+        hydrogen = self.hydrogen.current_and_slope(overpotential)
+        return copper[0] + hydrogen[0], copper[1] + hydrogen[1]
 
     def copper_current_density(self, overpotential: Floats) -> Floats:
         """Copper's share, as far as it stays [A m⁻²]."""

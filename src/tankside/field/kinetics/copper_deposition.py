@@ -48,12 +48,17 @@ class CopperDeposition:
 
     def slope(self, overpotential: Floats) -> Floats:
         """di/d(eta) [A m⁻² V⁻¹], below zero until it underflows deep in the limit."""
+        return self.current_and_slope(overpotential)[1]
+
+    def current_and_slope(self, overpotential: Floats) -> tuple[Floats, Floats]:
+        """Both at once."""
         terms = self._terms(overpotential)
         scaled, shift, hindrance = terms.scaled, terms.shift, terms.hindrance
         reduced = self.cathodic_transfer * scaled * (shift + self._ratio * terms.dissolved * shift)
         oxidised = self.anodic_transfer * terms.dissolved_slope * shift * hindrance
         rate = self.exchange_current_density / self.thermal_voltage
-        return -rate * (reduced + oxidised) / hindrance**2
+        current = self.exchange_current_density * terms.drive / hindrance
+        return current, -rate * (reduced + oxidised) / hindrance**2
 
     def copper_current_density(self, overpotential: Floats) -> Floats:
         """All of the current is copper's [A m⁻²]."""

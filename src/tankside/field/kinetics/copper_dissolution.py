@@ -37,6 +37,10 @@ class CopperDissolution:
         """di/d(eta) [A m⁻² V⁻¹]."""
         return self.transfer.slope(overpotential)
 
+    def current_and_slope(self, overpotential: Floats) -> tuple[Floats, Floats]:
+        """Both at once."""
+        return self.transfer.current_and_slope(overpotential)
+
     def copper_current_density(self, overpotential: Floats) -> Floats:
         """All of the current dissolves copper [A m⁻²]."""
         return self.transfer.current_density(overpotential)

@@ -51,10 +51,15 @@ class Hydrogen:
 
     def slope(self, overpotential: Floats) -> Floats:
         """di/d(eta) [A m⁻² V⁻¹], zero above the equilibrium potential."""
+        return self.current_and_slope(overpotential)[1]
+
+    def current_and_slope(self, overpotential: Floats) -> tuple[Floats, Floats]:
+        """Both at once."""
         argument = self._argument(overpotential)
-        _, derivative = guarded_rise(argument)
+        rise, derivative = guarded_rise(argument)
         rate = -self.exchange_current_density * self.transfer / self.thermal_voltage
-        return np.where(argument > 0.0, rate * derivative, 0.0)
+        slope = np.where(argument > 0.0, rate * derivative, 0.0)
+        return self.exchange_current_density * rise, slope
 
     def copper_current_density(self, overpotential: Floats) -> Floats:
         """None of it is copper's."""

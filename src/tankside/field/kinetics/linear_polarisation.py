@@ -30,6 +30,10 @@ class LinearPolarisation:
         """-1 / r [A m⁻² V⁻¹]."""
         return np.full_like(overpotential, -1.0 / self.resistance)
 
+    def current_and_slope(self, overpotential: Floats) -> tuple[Floats, Floats]:
+        """Both at once."""
+        return self.current_density(overpotential), self.slope(overpotential)
+
     def copper_current_density(self, overpotential: Floats) -> Floats:
         """All of the current is copper's [A m⁻²]."""
         return self.current_density(overpotential)

@@ -103,8 +103,7 @@ class _Cathodes:
                 eta[panels] = overpotential_on_load_line(law, -against, along, near[panels])
             else:
                 eta[panels] = against
-            current[panels] = law.current_density(eta[panels])
-            slope = law.slope(eta[panels])
+            current[panels], slope = law.current_and_slope(eta[panels])
             response[panels] = -slope / (1.0 - self.resistance * slope)
         return _Point(
             bar=bar, drop=drop, overpotential=eta, current_density=current, response=response

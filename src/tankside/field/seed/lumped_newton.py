@@ -115,9 +115,9 @@ class _Newton:
         self.overpotential = overpotential_on_load_line(
             law, load, self.resistance, self.overpotential
         )
-        slope = law.slope(self.overpotential)
-        current = np.where(live, law.current_density(self.overpotential), 0.0)
-        return current, np.where(live, -slope / (1.0 - self.resistance * slope), 0.0)
+        current, slope = law.current_and_slope(self.overpotential)
+        response = -slope / (1.0 - self.resistance * slope)
+        return np.where(live, current, 0.0), np.where(live, response, 0.0)
 
     def _agree(self, current: Floats, carried: Floats) -> bool:
         total = float(self.areas @ current)

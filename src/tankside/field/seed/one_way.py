@@ -30,8 +30,13 @@ class OneWay:
 
     def slope(self, overpotential: Floats) -> Floats:
         """d(current density)/d(overpotential) [A m⁻² V⁻¹]."""
-        below = self.law.slope(np.minimum(overpotential, 0.0))
-        return np.where(overpotential < 0, below, -self._leak)
+        return self.current_and_slope(overpotential)[1]
+
+    def current_and_slope(self, overpotential: Floats) -> tuple[Floats, Floats]:
+        """Both at once."""
+        below, slope = self.law.current_and_slope(np.minimum(overpotential, 0.0))
+        above = self._leak * np.maximum(overpotential, 0.0)
+        return below - above, np.where(overpotential < 0, slope, -self._leak)
 
     def copper_current_density(self, overpotential: Floats) -> Floats:
         """Copper's share [A m⁻²]."""
