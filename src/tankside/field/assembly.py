@@ -14,7 +14,7 @@ import numpy as np
 from tankside.base.arrays import Bools, Floats, Ints
 from tankside.base.progress import Progress
 from tankside.field.checks import check_panels
-from tankside.field.clusters import Clusters, far_and_near, leaves_within
+from tankside.field.clusters import Clusters, all_near, far_and_near, leaves_within
 from tankside.field.compression import compressed
 from tankside.field.corrections import Corrections, near_corrections
 from tankside.field.discretisation import REACH
@@ -25,6 +25,9 @@ from tankside.field.reconstruction import Reconstruction, reconstruction
 from tankside.field.threads import in_threads, meanwhile
 
 _Result = TypeVar("_Result")
+
+FEW = 1000
+"""Up to this many panels none are compressed, which then costs more than it saves."""
 
 _PIECE = 1 << 21
 """Entries of a piece, roughly, at most."""
@@ -50,7 +53,7 @@ def assembled(
     mirrored = panels.mirror_level is not None
     reached = meanwhile(lambda: _reached(clusters, panels.mirror_level))
     found = meanwhile(lambda: reconstruction(geometry, panels.group[clusters.order]))
-    far, near = far_and_near(clusters)
+    far, near = (far_and_near if len(panels) > FEW else all_near)(clusters)
     far_parts, whole = _far_pieces(geometry, mirrored, clusters, far, tolerance, progress)
     corrections = _corrections(geometry, *reached(), found(), progress)
     near_blocks = np.concatenate([_bounds(clusters, near), whole])

@@ -9,7 +9,6 @@ and the gap exceeds CLEARANCE of the source's longest edges, so that quadrature 
 lie on one side of the liquid's surface, the image of a far target is farther still.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,13 +19,14 @@ from tankside.field.panels import Panels
 _Index = npt.NDArray[np.int64]
 _Real = npt.NDArray[np.float64]
 
-_NO_PAIRS = np.zeros((0, 2), dtype=np.int64)
-
 RATIO = 4.0
 """Largest ratio of the smaller box's diagonal to the gap between the boxes of a far pair [-]."""
 
 CLEARANCE = 2.0
 """Smallest gap of a far pair in the source's longest edges [-]."""
+
+_PAIRS_A_NODE = 64
+"""Room for pairs, at first."""
 
 LARGEST = 4096
 """Panels of the largest cluster of a far pair: bounds the work space and evens out the work."""
@@ -94,33 +94,16 @@ def clustered(panels: Panels, leaf_size: int) -> Clusters:
 def _split(
     centres: _Real, order: _Index, starts: _Index, leaf_size: int
 ) -> tuple[_Index, _Index, _Index, _Index]:
-    """first, last, left, right of the nodes, level by level, the groups that begin at `starts`
-    first; `order` is rearranged to them."""
-    first, last = starts, np.append(starts[1:], len(order))
-    levels, count = [], len(first)
-    while len(first):
-        size = last - first
-        leaves = -(-size // leaf_size)
-        split = np.flatnonzero(leaves > 1)
-        left, right = np.full(len(first), -1), np.full(len(first), -1)
-        left[split] = count + np.arange(len(split))
-        right[split] = left[split] + len(split)
-        levels.append((first, last, left, right))
-        first, last, size, leaves = first[split], last[split], size[split], leaves[split]
-        owner = np.repeat(np.arange(len(split)), size)
-        begins = np.cumsum(size) - size
-        place = np.arange(len(owner)) + (first - begins)[owner]
-        points = centres[order[place]]
-        if len(split):
-            extent = np.maximum.reduceat(points, begins) - np.minimum.reduceat(points, begins)
-            along = points[np.arange(len(points)), extent.argmax(axis=1)[owner]]
-            # Stable: panels in one plane keep their order by place.
-            order[place] = order[place][np.lexsort((along, owner))]
-        # Whole leaves to each side, so that all are nearly full.
-        cut = first + size * (leaves // 2) // leaves
-        first, last = np.concatenate([first, cut]), np.concatenate([cut, last])
-        count += len(first)
-    first, last, left, right = (np.concatenate(parts) for parts in zip(*levels, strict=True))
+    """first, last, left, right of the nodes, the groups that begin at `starts` first; `order` is
+    rearranged to them."""
+    from tankside.field.cluster_kernels import halve
+
+    leaves = len(order) // leaf_size + len(starts)  # or fewer
+    nodes = np.zeros((2 * leaves, 4), dtype=np.int64)
+    nodes[: len(starts), 0] = starts
+    nodes[: len(starts), 1] = np.append(starts[1:], len(order))
+    count = halve(np.array(centres), order, leaf_size, len(starts), nodes)
+    first, last, left, right = np.ascontiguousarray(nodes[:count].T)
     return first, last, left, right
 
 
@@ -137,7 +120,7 @@ def of_runs(least_or_most: np.ufunc, values: _Real, first: _Index, last: _Index)
     """least_or_most of values[first[k]:last[k]] for each k; no run is empty."""
     bounds = np.stack([first, last], axis=1).reshape(-1)
     behind = np.concatenate([values, values[-1:]])  # so that a run may end with the values
-    return np.asarray(least_or_most.reduceat(behind, bounds)[::2])
+    return np.ascontiguousarray(least_or_most.reduceat(behind, bounds)[::2])
 
 
 def far_and_near(clusters: Clusters) -> tuple[_Index, _Index]:
@@ -145,15 +128,14 @@ def far_and_near(clusters: Clusters) -> tuple[_Index, _Index]:
 
     Both are sorted by target and source.
     """
-    sizes, diagonal = clusters.count, clusters.diagonal
+    boxes = clusters.low, clusters.high
+    return _walked(clusters, boxes, ratio=RATIO, clearance=CLEARANCE, largest=LARGEST, beyond=True)
 
-    def far(target: _Index, source: _Index) -> npt.NDArray[np.bool_]:
-        gap = gaps(clusters.low[target], clusters.high[target], clusters, source)
-        small = np.minimum(diagonal[target], diagonal[source]) <= RATIO * gap
-        handy = np.maximum(sizes[target], sizes[source]) <= LARGEST
-        return np.asarray(small & handy & (gap > CLEARANCE * clusters.edge[source]))
 
-    return _walked(clusters, far)
+def all_near(clusters: Clusters) -> tuple[_Index, _Index]:
+    """The same with no far pair."""
+    pairs = np.stack(np.meshgrid(clusters.leaves, clusters.leaves, indexing="ij"), -1)
+    return np.zeros((0, 2), dtype=np.int64), pairs.reshape(-1, 2)
 
 
 def leaves_within(clusters: Clusters, reach: float, level: float | None = None) -> _Index:
@@ -163,53 +145,50 @@ def leaves_within(clusters: Clusters, reach: float, level: float | None = None) 
     if level is not None:
         low, high = low.copy(), high.copy()
         low[:, 2], high[:, 2] = 2 * level - clusters.high[:, 2], 2 * level - clusters.low[:, 2]
-
-    def beyond(target: _Index, source: _Index) -> npt.NDArray[np.bool_]:
-        gap = gaps(low[target], high[target], clusters, source)
-        return np.asarray(gap >= reach * clusters.edge[source])
-
-    return _walked(clusters, beyond)[1]
-
-
-def gaps(low: _Real, high: _Real, clusters: Clusters, nodes: _Index) -> _Real:
-    """Distance between boxes low..high (k, 3) and the boxes of nodes (k,) [m]."""
-    apart = np.maximum(low - clusters.high[nodes], clusters.low[nodes] - high)
-    return np.asarray(np.linalg.norm(np.maximum(apart, 0.0), axis=1))
+    everything = len(clusters.order)
+    return _walked(
+        clusters, (low, high), ratio=np.inf, clearance=reach, largest=everything, beyond=False
+    )[1]
 
 
 def _walked(
-    clusters: Clusters, settled: Callable[[_Index, _Index], npt.NDArray[np.bool_]]
+    clusters: Clusters,
+    targets: tuple[_Real, _Real],
+    *,
+    ratio: float,
+    clearance: float,
+    largest: int,
+    beyond: bool,
 ) -> tuple[_Index, _Index]:
-    """Pairs of nodes that are settled, and the pairs of leaves that never were; each sorted."""
-    done, left = [_NO_PAIRS], [_NO_PAIRS]
-    pairs = np.stack(np.meshgrid(clusters.roots, clusters.roots, indexing="ij"), -1).reshape(-1, 2)
-    diagonal = clusters.diagonal
-    while len(pairs):
-        is_settled = settled(pairs[:, 0], pairs[:, 1])
-        done.append(pairs[is_settled])
-        pairs = pairs[~is_settled]
-        leaves = (clusters.left[pairs] < 0).all(axis=1)
-        left.append(pairs[leaves])
-        pairs = _halved(clusters, diagonal, pairs[~leaves])
-    return _sorted(clusters, np.concatenate(done)), _sorted(clusters, np.concatenate(left))
+    """Pairs of nodes that are settled (`cluster_kernels.walk`), with the targets' boxes as given,
+    and the pairs of leaves that never were; each sorted."""
+    from tankside.field.cluster_kernels import walk
 
-
-def _halved(clusters: Clusters, diagonal: _Real, pairs: _Index) -> _Index:
-    """Each pair with its larger node, or the one that is no leaf, replaced by the two halves."""
-    target, source = pairs.T
-    halve_source = (clusters.left[target] < 0) | (
-        (clusters.left[source] >= 0) & (diagonal[source] > diagonal[target])
-    )
-    t, s = target[halve_source], source[halve_source]
-    u, v = target[~halve_source], source[~halve_source]
-    return np.concatenate(
-        [
-            np.stack([t, clusters.left[s]], -1),
-            np.stack([t, clusters.right[s]], -1),
-            np.stack([clusters.left[u], v], -1),
-            np.stack([clusters.right[u], v], -1),
-        ]
-    )
+    room = _PAIRS_A_NODE * len(clusters.first)
+    while True:
+        settled, left = (np.empty((room, 2), dtype=np.int64) for _ in range(2))
+        counts = np.zeros(2, dtype=np.int64)
+        if walk(
+            *targets,
+            clusters.low,
+            clusters.high,
+            clusters.diagonal,
+            clusters.edge,
+            clusters.count,
+            clusters.left,
+            clusters.right,
+            len(clusters.roots),
+            ratio,
+            clearance,
+            largest,
+            beyond,
+            settled,
+            left,
+            counts,
+        ):
+            break
+        room *= 4
+    return _sorted(clusters, settled[: counts[0]]), _sorted(clusters, left[: counts[1]])
 
 
 def _sorted(clusters: Clusters, pairs: _Index) -> _Index:

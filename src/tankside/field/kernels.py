@@ -20,6 +20,7 @@ import numba
 import numpy as np
 
 from tankside.base.progress import Progress, silent
+from tankside.field.threads import linear_algebra
 
 Scalar = float | np.float32
 """A number as the kernels in single precision take and give it."""
@@ -27,6 +28,7 @@ Scalar = float | np.float32
 _Function = TypeVar("_Function", bound=Callable[..., Any])
 
 KERNEL_MODULES = (
+    "cluster_kernels",
     "middle_distance",
     "integrals",
     "near_panels",
@@ -75,6 +77,7 @@ def prepared(progress: Progress = silent) -> float:
         importlib.import_module(f"tankside.field.{name}")
     for name in _FIRST_BUILD:
         importlib.import_module(f"tankside.field.{name}")
+    linear_algebra()
     progress("preparing the field solver (once)", 1.0)
     return time.perf_counter() - started
 

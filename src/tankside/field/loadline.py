@@ -68,7 +68,8 @@ def overpotential_at(law: ElectrodeLaw, current_density: float) -> float:
         return current - current_density, slope
 
     ends = sorted((0.0, direction * reach))
-    root = _root_of_falling(miss, np.array(ends[:1]), np.array(ends[1:]), np.array([ends[0]]))
+    low, high, start = (np.array([end]) for end in (*ends, direction * reach))
+    root = _root_of_falling(miss, low, high, start)
     return float(root[0])
 
 

@@ -17,7 +17,7 @@ from scipy.spatial import cKDTree
 from tankside.base.arrays import Floats, Ints
 from tankside.field.clusters import Clusters, of_runs
 from tankside.field.preconditioner_kernels import fill_local
-from tankside.field.threads import in_threads
+from tankside.field.threads import in_threads, thread_count
 
 _Short = npt.NDArray[np.float32]
 
@@ -154,7 +154,8 @@ def _with_overlap(clusters: Clusters, geometry: Floats, nodes: Ints) -> Ints:
     low = of_runs(np.minimum, centres, first, first + own)
     high = of_runs(np.maximum, centres, first, first + own)
     seen = min(count, 3 * m)
-    found = cKDTree(centres).query((low + high) / 2, k=seen)[1].reshape(len(nodes), seen)
+    tree = cKDTree(centres)
+    found = tree.query((low + high) / 2, k=seen, workers=thread_count())[1].reshape(-1, seen)
     points = centres[found]
     gap = np.maximum(np.maximum(low[:, None] - points, points - high[:, None]), 0.0)
     distance = np.linalg.norm(gap, axis=2)

@@ -33,13 +33,13 @@ def quiet_linear_algebra() -> Iterator[None]:
     """Within it numpy's linear algebra keeps to one thread. The vectors here are too short to gain
     by more, and its idle threads spin for a while after each call, on the processors that our own
     kernels need: half of the time of a growth on two."""
-    with _libraries().limit(limits=1, user_api="blas"):
+    with linear_algebra().limit(limits=1, user_api="blas"):
         yield
 
 
 @cache
-def _libraries() -> ThreadpoolController:
-    """Found once: looking through all that is loaded takes milliseconds."""
+def linear_algebra() -> ThreadpoolController:
+    """numpy's libraries for it. Found once: looking through all that is loaded takes long."""
     return ThreadpoolController()
 
 
