@@ -8,7 +8,8 @@
 Laplace's equation with Butler-Volmer electrodes at a given current, and a growth run of twenty
 currents on one mesh. The peers live in .venv-peers, made here on the first run. Every contender
 gets the same surface triangles; what is compared is time at equal error, interpolated between mesh
-sizes on logarithmic scales. Each run is a process of its own, with as many threads as cores. With
+sizes on logarithmic scales. Each run is a process of its own, with as many threads as cores, and
+has solved a few hundred triangles before the clock starts. With
 --threads 1, which is for busy machines, it keeps to one core and processor seconds are compared.
 """
 
@@ -73,6 +74,8 @@ FIELD = (
 TARGETS = {"bracket": (0.01, 0.004), "spheres": (0.002, 0.001)}
 """Errors at which times are compared: rms of the current density over the cathode's patches (or
 triangles), over its mean."""
+SMALL: Size = (0.01, 1)
+"""Of the spheres that everyone solves before the clock."""
 WANTED = {"NGSolve P2 + TetGen": (2.5, 6.0), "bempp-cl": (15.0, None), "ngsolve.bem": (12.0, None)}
 """Times faster that was aimed at: for one solve, for the growth run."""
 
@@ -145,15 +148,13 @@ def run(one: Contender, surface: Path, what: str) -> dict[str, Any] | None:
     """One process's answer; None, with its last words, where it failed or took ten minutes."""
     python = sys.executable if one.ours else peers_python()
     threads = int(os.environ.get("PEERS_THREADS", CORES))
-    settings = one.settings.split()
-    if "ngsolve" in one.script:
-        settings.append(f"threads={threads}")
+    settings, small = one.settings.split(), mesh("spheres", SMALL)
     limits = {name: str(threads) for name in ("OMP_NUM_THREADS", "NUMBA_NUM_THREADS")}
     if threads == 1 and hasattr(os, "sched_setaffinity"):
         os.sched_setaffinity(0, {max(os.sched_getaffinity(0))})  # inherited by the process
     try:
         done = subprocess.run(
-            [str(python), str(CONTENDERS / one.script), str(surface), what, *settings],
+            [str(python), str(CONTENDERS / one.script), str(surface), what, str(small), *settings],
             capture_output=True, text=True, timeout=600, env=os.environ | limits, check=False,
         )  # fmt: skip
     except subprocess.TimeoutExpired:

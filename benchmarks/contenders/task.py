@@ -5,13 +5,15 @@
 
 "one" asks for the field at one current; "growth" for twenty, one after the other, on one mesh, as
 a deposit's growth under a rising current does. Seconds run from the surface mesh in memory to the
-current density of every patch; imports and just-in-time compilation stand before the clock.
+current density of every patch; before the clock stand imports, just-in-time compilation and one
+solve of a small mesh, by which threads are started and memory has been touched.
 """
 
 import json
 import resource
 import sys
 import time
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -93,6 +95,21 @@ class Clock:
         }
 
 
+Solver = Callable[[Surface, str, dict[str, str], Clock], tuple[np.ndarray, float, dict]]
+"""From a surface, what is asked, settings and a clock to the current density (or thickness) on the
+cathode's triangles or patches, the cell's voltage and what else to tell."""
+
+
+def main(solver: Solver) -> None:
+    """Answers what the command line asks: SURFACE one|growth SMALL [NAME=VALUE ...]."""
+    settings = dict(word.split("=", 1) for word in sys.argv[4:])
+    surface, what = surface_of(sys.argv[1]), sys.argv[2]
+    solver(surface_of(sys.argv[3]), "one", settings, Clock())
+    clock = Clock()
+    current, voltage, more = solver(surface, what, settings, clock)
+    answer(surface, current, voltage, clock.stop(), **more)
+
+
 def answer(surface: Surface, current: np.ndarray, voltage: float, took: dict, **more) -> None:
     """Prints the answer: current density on the cathode's triangles (in their order) or patches."""
     cathode = surface.body == CATHODE
@@ -109,9 +126,3 @@ def answer(surface: Surface, current: np.ndarray, voltage: float, took: dict, **
         "peak_MB": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
         **took, **more,
     }))  # fmt: skip
-
-
-def arguments() -> tuple[Surface, str, dict[str, str]]:
-    """Surface, task, and settings given as NAME=VALUE."""
-    settings = dict(word.split("=", 1) for word in sys.argv[3:])
-    return surface_of(sys.argv[1]), sys.argv[2], settings

@@ -13,15 +13,14 @@ import task
 from boundary_newton import BoundaryCell
 
 
-def main() -> None:
-    surface, what, settings = task.arguments()
+def solved(
+    surface: task.Surface, what: str, settings: dict[str, str], clock: task.Clock
+) -> tuple[np.ndarray, float, dict]:
     bempp.DEFAULT_DEVICE_INTERFACE = "numba"
     bempp.DEFAULT_PRECISION = settings.get("precision", "single")
     quadrature = bempp.GLOBAL_PARAMETERS.quadrature
     quadrature.regular = int(settings.get("regular", "2"))
     quadrature.singular = int(settings.get("singular", "3"))
-    matrices(bempp.shapes.regular_sphere(1), settings)
-    clock = task.Clock()
     grid = bempp.Grid(
         surface.points.T.copy(), surface.triangles[:, ::-1].T.copy().astype(np.uint32)
     )
@@ -34,10 +33,9 @@ def main() -> None:
         current = cell.solved(mean * surface.cathode_area)
         thickness = thickness + task.THICKNESS_PER_CHARGE * task.STEP_SECONDS * current
     clock.lap("solve")
-    took = clock.stop()
     wanted = current if what == "one" else thickness
-    task.answer(surface, wanted[cell.cathode], -cell.metal, took,
-                unknowns=len(surface.triangles), iterations=[cell.newton, cell.linear])  # fmt: skip
+    more = {"unknowns": len(surface.triangles), "iterations": [cell.newton, cell.linear]}
+    return wanted[cell.cathode], -cell.metal, more
 
 
 def matrices(grid: bempp.Grid, settings: dict[str, str]) -> tuple[np.ndarray, np.ndarray]:
@@ -51,4 +49,4 @@ def matrices(grid: bempp.Grid, settings: dict[str, str]) -> tuple[np.ndarray, np
 
 
 if __name__ == "__main__":
-    main()
+    task.main(solved)

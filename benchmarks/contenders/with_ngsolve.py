@@ -5,6 +5,8 @@ Settings, each as NAME=VALUE: order (2), tetgen's switches, preconditioner. Of t
 multigrid on the vertices, "bddc" amounts to a factorisation at this order, "direct" is one.
 """
 
+import os
+
 import netgen.meshing as nm
 import ngsolve as ng
 import numpy as np
@@ -12,29 +14,27 @@ import task
 import tetgen
 
 
-def main() -> None:
-    surface, what, settings = task.arguments()
+def solved(
+    surface: task.Surface, what: str, settings: dict[str, str], clock: task.Clock
+) -> tuple[np.ndarray, float, dict]:
     order = int(settings.get("order", "2"))
-    ng.SetNumThreads(int(settings.get("threads", "2")))
-    with ng.TaskManager():
-        clock = task.Clock()
-        volume = tetrahedra(surface, settings.get("switches", "pq1.4/10YQ"))
-        clock.lap("tetgen")
-        mesh = ngsolve_mesh(surface, *volume)
-        clock.lap("mesh handed over")
-        cell = Cell(surface, mesh, order, settings.get("preconditioner", "local"), clock)
-        thickness = 0.0
-        for mean in task.MEAN[what]:
-            cell.solved(mean * surface.cathode_area)
-            current = cell.patch_currents(surface)
-            thickness = thickness + task.THICKNESS_PER_CHARGE * task.STEP_SECONDS * current
-        clock.lap("solve")
-        took = clock.stop()
-    task.answer(
-        surface, current if what == "one" else thickness, -cell.voltage, took,
-        unknowns=cell.space.ndof, tetrahedra=len(volume[1]),
-        iterations=[cell.newton, cell.linear],
-    )  # fmt: skip
+    volume = tetrahedra(surface, settings.get("switches", "pq1.4/10YQ"))
+    clock.lap("tetgen")
+    mesh = ngsolve_mesh(surface, *volume)
+    clock.lap("mesh handed over")
+    cell = Cell(surface, mesh, order, settings.get("preconditioner", "local"), clock)
+    thickness = 0.0
+    for mean in task.MEAN[what]:
+        cell.solved(mean * surface.cathode_area)
+        current = cell.patch_currents(surface)
+        thickness = thickness + task.THICKNESS_PER_CHARGE * task.STEP_SECONDS * current
+    clock.lap("solve")
+    more = {
+        "unknowns": cell.space.ndof,
+        "tetrahedra": len(volume[1]),
+        "iterations": [cell.newton, cell.linear],
+    }
+    return current if what == "one" else thickness, -cell.voltage, more
 
 
 def tetrahedra(surface: task.Surface, switches: str) -> tuple[np.ndarray, np.ndarray]:
@@ -208,4 +208,6 @@ def law(eta: ng.CoefficientFunction, exchange: float) -> tuple:
 
 
 if __name__ == "__main__":
-    main()
+    ng.SetNumThreads(int(os.environ.get("PEERS_THREADS", "2")))
+    with ng.TaskManager():
+        task.main(solved)

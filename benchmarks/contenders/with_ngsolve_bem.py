@@ -3,6 +3,8 @@
 Settings: fmm_minorder (10), fp32 (0 | 1), intorder of the regular integrals (2).
 """
 
+import os
+
 import netgen.meshing as nm
 import ngsolve as ng
 import numpy as np
@@ -11,39 +13,34 @@ from boundary_newton import BoundaryCell
 from ngsolve.bem import LaplaceDL, LaplaceSL
 
 
-def main() -> None:
-    surface, what, settings = task.arguments()
-    ng.SetNumThreads(int(settings.get("threads", "2")))
-    with ng.TaskManager():
-        clock = task.Clock()
-        space = ng.SurfaceL2(surface_mesh(surface), order=0, dual_mapping=False)
-        u, v = space.TnT()
-        bonus = int(settings.get("intorder", "2"))
-        options = {
-            "fmm_minorder": int(settings.get("fmm_minorder", "10")),
-            "fp32": settings.get("fp32", "0") == "1",
-            "use_fmm": settings.get("use_fmm", "1") == "1",
-            "fmm_maxdirect": int(settings.get("fmm_maxdirect", "100")),
-            "fmm_separation": float(settings.get("fmm_separation", "2.0")),
-        }
-        single = (
-            LaplaceSL(u * ng.ds(bonus_intorder=bonus), **options) * v * ng.ds(bonus_intorder=bonus)
-        )
-        double = (
-            LaplaceDL(u * ng.ds(bonus_intorder=bonus), **options) * v * ng.ds(bonus_intorder=bonus)
-        )
-        clock.lap("operators")
-        diagonal = 0.12 * surface.areas**1.5
-        cell = BoundaryCell(surface, product(single.mat), product(double.mat), diagonal)
-        thickness = 0.0
-        for mean in task.MEAN[what]:
-            current = cell.solved(mean * surface.cathode_area)
-            thickness = thickness + task.THICKNESS_PER_CHARGE * task.STEP_SECONDS * current
-        clock.lap("solve")
-        took = clock.stop()
+def solved(
+    surface: task.Surface, what: str, settings: dict[str, str], clock: task.Clock
+) -> tuple[np.ndarray, float, dict]:
+    space = ng.SurfaceL2(surface_mesh(surface), order=0, dual_mapping=False)
+    u, v = space.TnT()
+    bonus = int(settings.get("intorder", "2"))
+    options = {
+        "fmm_minorder": int(settings.get("fmm_minorder", "10")),
+        "fp32": settings.get("fp32", "0") == "1",
+        "use_fmm": settings.get("use_fmm", "1") == "1",
+        "fmm_maxdirect": int(settings.get("fmm_maxdirect", "100")),
+        "fmm_separation": float(settings.get("fmm_separation", "2.0")),
+    }
+    single, double = (
+        layer(u * ng.ds(bonus_intorder=bonus), **options) * v * ng.ds(bonus_intorder=bonus)
+        for layer in (LaplaceSL, LaplaceDL)
+    )
+    clock.lap("operators")
+    diagonal = 0.12 * surface.areas**1.5
+    cell = BoundaryCell(surface, product(single.mat), product(double.mat), diagonal)
+    thickness = 0.0
+    for mean in task.MEAN[what]:
+        current = cell.solved(mean * surface.cathode_area)
+        thickness = thickness + task.THICKNESS_PER_CHARGE * task.STEP_SECONDS * current
+    clock.lap("solve")
     wanted = current if what == "one" else thickness
-    task.answer(surface, wanted[cell.cathode], -cell.metal, took,
-                unknowns=space.ndof, iterations=[cell.newton, cell.linear])  # fmt: skip
+    more = {"unknowns": space.ndof, "iterations": [cell.newton, cell.linear]}
+    return wanted[cell.cathode], -cell.metal, more
 
 
 def product(matrix: ng.BaseMatrix):
@@ -67,4 +64,6 @@ def surface_mesh(surface: task.Surface) -> ng.Mesh:
 
 
 if __name__ == "__main__":
-    main()
+    ng.SetNumThreads(int(os.environ.get("PEERS_THREADS", "2")))
+    with ng.TaskManager():
+        task.main(solved)

@@ -8,17 +8,15 @@ import task
 from tankside.field.deposit import Segment
 from tankside.field.growth import grow
 from tankside.field.hierarchical import build_operators
-from tankside.field.kernels import prepared
 from tankside.field.kinetics import ButlerVolmer
 from tankside.field.panels import Panels
 from tankside.field.problem import Electrode, FieldProblem
 from tankside.field.solve import solve
 
 
-def main() -> None:
-    surface, what, _ = task.arguments()
-    prepared()
-    clock = task.Clock()
+def solved(
+    surface: task.Surface, what: str, _settings: dict[str, str], clock: task.Clock
+) -> tuple[np.ndarray, float, dict]:
     kept = surface.body != task.LID if np.isfinite(surface.mirror) else surface.body >= 0
     panels = Panels(
         corners=surface.points[surface.triangles[kept]],
@@ -39,20 +37,17 @@ def main() -> None:
     )
     if what == "one":
         solution = solve(problem, operators)
-        thickness = None
+        wanted = solution.current_density
     else:
         recipe = [Segment(duration=task.STEP_SECONDS, current=areas * mean)
                   for mean in task.MEAN[what]]  # fmt: skip
         growth = grow(replace(problem, total_current=recipe[0].current), recipe, operators)
-        solution, thickness = growth.solution, growth.thickness
+        solution, wanted = growth.solution, growth.thickness
     clock.lap("solve")
-    took = clock.stop()
+    iterations = [solution.newton_iterations, solution.linear_iterations]
     cathode = panels.group == task.CATHODE
-    wanted = solution.current_density if thickness is None else thickness
-    task.answer(
-        surface, wanted[cathode], solution.cell_voltage, took,
-        unknowns=len(panels), iterations=[solution.newton_iterations, solution.linear_iterations],
-    )  # fmt: skip
+    more = {"unknowns": len(panels), "iterations": iterations}
+    return wanted[cathode], solution.cell_voltage, more
 
 
 def law(body: int) -> ButlerVolmer:
@@ -65,4 +60,4 @@ def law(body: int) -> ButlerVolmer:
 
 
 if __name__ == "__main__":
-    main()
+    task.main(solved)

@@ -49,23 +49,32 @@ def orthonormalised(u: _Short, w: _Short, rank: int, m: int, columns: int) -> No
 def combined(
     mixing: _Real, terms: _Short, kept: int, rank: int, columns: int, result: _Short
 ) -> None:
-    """Set result[p, :columns] = sum over q of mixing[q, p] terms[q, :columns], for p < kept."""
+    """Set result[p, :columns] = sum over q of mixing[p, q] terms[q, :columns], for p < kept."""
     for p in range(kept):
         r = result[p]
         for j in range(columns):
             r[j] = np.float32(0.0)
         for q in range(rank):
-            factor = np.float32(mixing[q, p])
+            factor = np.float32(mixing[p, q])
             term = terms[q]
             for j in range(columns):
                 r[j] += factor * term[j]
 
 
+@kernel("void(float64[::1], float64[::1], int64, float64, float64)")
+def rotated(one: _Real, other: _Real, count: int, cosine: float, sine: float) -> None:
+    """Turn two rows into each other."""
+    for k in range(count):
+        a, b = one[k], other[k]
+        one[k], other[k] = cosine * a + sine * b, cosine * b - sine * a
+
+
 @kernel("void(float64[:, ::1], int64, float64[:, ::1])")
 def diagonalised(gram: _Real, rank: int, turn: _Real) -> None:
-    """Turn a symmetric matrix nearly diagonal, largest first: turn^T gram turn, in place (Jacobi).
+    """Turn a symmetric matrix nearly diagonal, largest first: turn gram turn^T, in place (Jacobi).
 
     Nearly will do: `turn` is orthogonal whatever is left, so no term is lost, only badly sorted.
+    Rows are turned, and what that makes of the columns follows by symmetry.
     """
     for p in range(rank):
         for q in range(rank):
@@ -84,14 +93,13 @@ def diagonalised(gram: _Real, rank: int, turn: _Real) -> None:
                     c = math.sqrt(max(0.5 + 0.5 * cosine, 0.0))
                     s = math.sqrt(max(0.5 - 0.5 * cosine, 0.0))
                     s = -s if pq < 0.0 else s
+                    rotated(gram[p], gram[q], rank, c, s)
+                    rotated(turn[p], turn[q], rank, c, s)
                     for k in range(rank):
-                        gp, gq = gram[p, k], gram[q, k]
-                        gram[p, k], gram[q, k] = c * gp + s * gq, c * gq - s * gp
-                    for k in range(rank):
-                        gp, gq = gram[k, p], gram[k, q]
-                        gram[k, p], gram[k, q] = c * gp + s * gq, c * gq - s * gp
-                        gp, gq = turn[k, p], turn[k, q]
-                        turn[k, p], turn[k, q] = c * gp + s * gq, c * gq - s * gp
+                        gram[k, p], gram[k, q] = gram[p, k], gram[q, k]
+                    middle, half = 0.5 * (pp + qq), 0.5 * length
+                    gram[p, p], gram[q, q] = middle + half, middle - half
+                    gram[p, q], gram[q, p] = 0.0, 0.0
         if not turned:
             return
 

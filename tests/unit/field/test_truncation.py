@@ -69,7 +69,7 @@ def test_nearly_diagonal_and_in_order() -> None:
     turned, turn = gram.copy(), np.zeros((9, 9))
     diagonalised(turned, 9, turn)
     assert turn @ turn.T == pytest.approx(np.eye(9), abs=1e-12)
-    assert turn.T @ gram @ turn == pytest.approx(turned, abs=1e-9 * gram.max())
+    assert turn @ gram @ turn.T == pytest.approx(turned, abs=1e-9 * gram.max())
     squares = np.diag(turned)
     assert (np.diff(squares) <= 0).all()
     assert squares == pytest.approx(np.linalg.eigvalsh(gram)[::-1], rel=1e-2)
