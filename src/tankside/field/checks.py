@@ -8,17 +8,22 @@ which plain cross approximation overlooks, add most and are chosen first.
 """
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
 
 from tankside.field.kernels import kernel
+from tankside.field.threads import in_threads
 
 _Real = npt.NDArray[np.float64]
 _Index = npt.NDArray[np.int64]
 
 BASIS = 9
 """Harmonic polynomials up to second degree [-]."""
+
+_PARTS = 8
+"""Runs of nodes that are handed out, of about as many panels each."""
 
 _SMALLEST = 1e-3
 """A panel that adds less than this of what the first one did is not worth a check [-]."""
@@ -29,7 +34,13 @@ def check_panels(geometry: _Real, first: _Index, last: _Index) -> tuple[_Index, 
     `first`, in order of importance, -1 behind the last."""
     targets = np.full((len(first), BASIS), -1, dtype=np.int64)
     sources = np.full((len(first), BASIS), -1, dtype=np.int64)
-    choose(geometry, first, last, targets, sources)
+    reached = np.cumsum(last - first)
+    edges = np.searchsorted(reached, reached[-1] * np.arange(1, _PARTS) // _PARTS)
+    runs = [slice(a, b) for a, b in pairwise([0, *edges.tolist(), len(first)])]
+    for _ in in_threads(
+        lambda run: choose(geometry, first[run], last[run], targets[run], sources[run]), runs
+    ):
+        pass
     return targets, sources
 
 

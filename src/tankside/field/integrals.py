@@ -29,7 +29,6 @@ ROWS = 26
 
 _PER_SPHERE = 1.0 / (4.0 * math.pi)
 _THIRD_PER_SPHERE = _PER_SPHERE / 3.0
-_POINT_WEIGHTS = np.array([[4, 1, 1], [1, 4, 1], [1, 1, 4]]) / 6.0
 
 
 def packed(panels: Panels, order: npt.NDArray[np.int64]) -> npt.NDArray[np.float64]:
@@ -41,7 +40,7 @@ def packed(panels: Panels, order: npt.NDArray[np.int64]) -> npt.NDArray[np.float
     geometry = np.zeros((ROWS, len(order)))
     geometry[CENTRE : CENTRE + 3] = corners.mean(axis=1).T
     geometry[CORNER : CORNER + 9] = corners.reshape(-1, 9).T
-    points = np.einsum("qc,ncd->nqd", _POINT_WEIGHTS, corners)
+    points = (corners.sum(axis=1, keepdims=True) + 3.0 * corners) / 6.0
     geometry[POINT : POINT + 9] = points.reshape(-1, 9).T
     geometry[NORMAL : NORMAL + 3] = panels.normals[order].T
     geometry[AREA] = panels.areas[order]

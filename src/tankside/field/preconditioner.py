@@ -12,12 +12,11 @@ from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
-from scipy.spatial import cKDTree
 
 from tankside.base.arrays import Floats, Ints
 from tankside.field.clusters import Clusters, of_runs
-from tankside.field.preconditioner_kernels import fill_local
-from tankside.field.threads import in_threads, thread_count
+from tankside.field.preconditioner_kernels import fill_local, surround
+from tankside.field.threads import in_threads
 
 _Short = npt.NDArray[np.float32]
 
@@ -148,23 +147,14 @@ def _cores(clusters: Clusters) -> Ints:
 def _with_overlap(clusters: Clusters, geometry: Floats, nodes: Ints) -> Ints:
     """(blocks, m) places: each node's own, then those closest to the box of their centroids."""
     centres = np.ascontiguousarray(geometry[:3].T)
-    count = len(centres)
-    m = min(count, CORE + OVERLAP)
-    first, own = clusters.first[nodes], clusters.count[nodes]
-    low = of_runs(np.minimum, centres, first, first + own)
-    high = of_runs(np.maximum, centres, first, first + own)
-    seen = min(count, 3 * m)
-    tree = cKDTree(centres)
-    found = tree.query((low + high) / 2, k=seen, workers=thread_count())[1].reshape(-1, seen)
-    points = centres[found]
-    gap = np.maximum(np.maximum(low[:, None] - points, points - high[:, None]), 0.0)
-    distance = np.linalg.norm(gap, axis=2)
-    distance[(found >= first[:, None]) & (found < (first + own)[:, None])] = np.inf
-    nearest = np.take_along_axis(found, np.argsort(distance, axis=1, kind="stable"), axis=1)
-    index = np.zeros((len(nodes), m), dtype=np.int64)
-    for block, (a, k) in enumerate(zip(first, own, strict=True)):
-        index[block, :k] = np.arange(a, a + k)
-        index[block, k:] = nearest[block, : m - k]
+    first, last = clusters.first[nodes], clusters.last[nodes]
+    low, high = (of_runs(f, centres, first, last) for f in (np.minimum, np.maximum))
+    index = np.zeros((len(nodes), min(len(centres), CORE + OVERLAP)), dtype=np.int64)
+    runs = [slice(at, at + _BATCH) for at in range(0, len(nodes), _BATCH)]
+    for _ in in_threads(
+        lambda run: surround(centres, first, last, low, high, run.start, index[run]), runs
+    ):
+        pass
     return index
 
 

@@ -1,4 +1,6 @@
-"""The preconditioner's dense work: the local parts of both layers."""
+"""The preconditioner's loops: what lies around each block, and the local parts of both layers."""
+
+import math
 
 import numpy as np
 import numpy.typing as npt
@@ -33,3 +35,75 @@ def fill_local(
             for column in range(m):
                 half_less_double[b, row, column] = -k[column]
             half_less_double[b, row, row] += np.float32(0.5)
+
+
+@kernel("float64(float64[:, ::1], float64[:, ::1], int64, float64[:, ::1], float64[:, ::1], int64)")
+def gap(
+    low: npt.NDArray[np.float64],
+    high: npt.NDArray[np.float64],
+    box: int,
+    other_low: npt.NDArray[np.float64],
+    other_high: npt.NDArray[np.float64],
+    other: int,
+) -> float:
+    """Distance between two boxes."""
+    square = 0.0
+    for k in range(3):
+        apart = max(low[box, k] - other_high[other, k], other_low[other, k] - high[box, k], 0.0)
+        square += apart * apart
+    return math.sqrt(square)
+
+
+@kernel(
+    "void(float64[:, ::1], int64[::1], int64[::1], float64[:, ::1], float64[:, ::1], int64,"
+    " int64[:, ::1])"
+)
+def surround(
+    centres: npt.NDArray[np.float64],
+    first: npt.NDArray[np.int64],
+    last: npt.NDArray[np.int64],
+    low: npt.NDArray[np.float64],
+    high: npt.NDArray[np.float64],
+    begin: int,
+    index: npt.NDArray[np.int64],
+) -> None:
+    """Set the rows of index (blocks, m), from core `begin` on, to a core's own places and then
+    those closest to the box low..high of its centroids; cores first..last hold every place once."""
+    cores, m = len(first), index.shape[1]
+    gaps, places = np.empty(cores), np.empty(len(centres), dtype=np.int64)
+    distances = np.empty(len(centres))
+    for block in range(len(index)):
+        core = begin + block
+        own = last[core] - first[core]
+        for k in range(own):
+            index[block, k] = first[core] + k
+        closest, diagonal = np.inf, 0.0
+        for other in range(cores):
+            gaps[other] = gap(low, high, core, low, high, other)
+            if other != core:
+                closest = min(closest, gaps[other])
+        for k in range(3):
+            diagonal += (high[core, k] - low[core, k]) ** 2
+        # Look around as far as needed: a core's breadth at first, then farther.
+        reach, found = closest + 0.5 * math.sqrt(diagonal), 0
+        while own < m:
+            found, inside, left = 0, 0, 0
+            for other in range(cores):
+                if other == core:
+                    continue
+                if gaps[other] > reach:
+                    left += 1
+                    continue
+                for place in range(first[other], last[other]):
+                    distance = gap(low, high, core, centres, centres, place)
+                    if distance <= reach:
+                        inside += 1
+                    places[found], distances[found] = place, distance
+                    found += 1
+            if inside >= m - own or left == 0:
+                break
+            reach = 1.5 * reach + 1e-300
+        if own < m:
+            nearest = np.argsort(distances[:found], kind="mergesort")
+            for k in range(m - own):
+                index[block, own + k] = places[nearest[k]]

@@ -89,7 +89,7 @@ def _averaged(geometry: _Real, number: _Index) -> Corners:
     along = to_next[:, 0] / np.linalg.norm(to_next[:, 0], axis=1, keepdims=True)
     normals = geometry[21:24].T
     frame = np.stack([along, np.cross(normals, along)], axis=1)
-    way = np.einsum("nkd,nsd->nsk", frame, places - geometry[:3].T[:, None])
+    way = (places - geometry[:3].T[:, None]) @ frame.mT
     height = geometry[24] / geometry[25]
     lowest = np.full(int(flat.max()) + 1, np.inf)
     np.minimum.at(lowest, number, height[:, None])

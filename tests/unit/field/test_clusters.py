@@ -7,9 +7,9 @@ from tankside.field.clusters import (
     CLEARANCE,
     RATIO,
     Clusters,
+    all_near,
     clustered,
     far_and_near,
-    gaps,
     leaves_within,
 )
 from tankside.field.panels import Panels
@@ -73,9 +73,18 @@ def test_far_and_near_pairs_hold_every_pair_of_panels_once(
     assert (met == 1).all()
 
 
+def test_where_none_are_far_all_pairs_of_leaves_are_near(clusters: Clusters) -> None:
+    far, near = all_near(clusters)
+    assert len(far) == 0
+    pairs = {(int(target), int(source)) for target, source in near}
+    assert pairs == {(int(a), int(b)) for a in clusters.leaves for b in clusters.leaves}
+
+
 def test_far_pairs_are_far_by_both_rules(clusters: Clusters) -> None:
     target, source = far_and_near(clusters)[0].T
-    gap = gaps(clusters.low[target], clusters.high[target], clusters, source)
+    low, high = clusters.low, clusters.high
+    apart = np.maximum(low[target] - high[source], low[source] - high[target])
+    gap = np.linalg.norm(np.maximum(apart, 0.0), axis=1)
     smaller = np.minimum(clusters.diagonal[target], clusters.diagonal[source])
     assert (smaller <= RATIO * gap).all()
     assert (gap > CLEARANCE * clusters.edge[source]).all()

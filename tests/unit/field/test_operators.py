@@ -5,12 +5,19 @@ import pytest
 
 from tankside.base.arrays import Floats
 from tankside.base.errors import BadInput, Cancelled, MeshDefect, NotConverged
-from tankside.field import hierarchical, threads
+from tankside.field import assembly, hierarchical, threads
 from tankside.field.dense import LARGEST_DENSE, dense_operators
 from tankside.field.hierarchical import MISS, build_operators
 from tankside.field.operators import Operators
 from tankside.field.panels import Panels
+from tankside.field.pieces import FarPiece
 from tankside.validation.closed_shapes import box, disc, sphere, turned
+
+
+@pytest.fixture(autouse=True)
+def _compressed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Small boundaries are compressed like large ones here."""
+    monkeypatch.setattr(assembly, "FEW", 0)
 
 
 def panels_of(pieces: list[Floats], mirror_level: float | None = None) -> Panels:
@@ -145,6 +152,19 @@ def test_the_surface_may_lie_at_any_level() -> None:
     flux, potential = np.random.default_rng(3).normal(size=(2, len(moved)))
     expected = build_operators(at_zero).applied(flux, potential)
     assert_alike(build_operators(moved).applied(flux, potential), expected)
+
+
+def test_few_panels_are_not_compressed(monkeypatch: pytest.MonkeyPatch) -> None:
+    panels = spheres()
+    assert any(isinstance(piece, FarPiece) for piece in build_operators(panels).stored.pieces)
+    monkeypatch.setattr(assembly, "FEW", len(panels))
+    whole = build_operators(panels)
+    assert not any(isinstance(piece, FarPiece) for piece in whole.stored.pieces)
+    exact = dense_operators(panels)
+    for field in fields(panels).values():
+        wanted = exact.applied(field, field)
+        missed = np.abs(whole.applied(field, field) - wanted).max()
+        assert missed < 1e-4 * np.abs(wanted).max()
 
 
 def test_the_panels_order_does_not_matter() -> None:

@@ -10,6 +10,7 @@ from tankside.field.hierarchical import HierarchicalOperators, build_operators
 from tankside.field.krylov import gmres
 from tankside.field.panels import Panels
 from tankside.field.preconditioner import CORE, OVERLAP, local_blocks
+from tankside.field.preconditioner_kernels import surround
 from tankside.validation.closed_shapes import box, turned
 
 WALL, PART, ANODE = 0, 1, 2
@@ -98,6 +99,29 @@ def solve_count(
     )
     assert answer.converged
     return answer.iterations
+
+
+def test_an_overlap_is_what_lies_closest_to_the_cores_box() -> None:
+    rng = np.random.default_rng(8)
+    flat = rng.uniform(size=(600, 3)) * [1.0, 0.3, 0.0]
+    apart = rng.uniform(size=(40, 3)) * 0.01 + [5.0, 0.0, 0.0]  # a small body far away
+    centres = np.concatenate([flat[flat[:, 0].argsort()], apart])
+    first = np.array([*range(0, 600, 30), 600, 620])
+    last = np.append(first[1:], 640)
+    low, high = (
+        np.array([f(centres[a:b], axis=0) for a, b in zip(first, last, strict=True)])
+        for f in (np.min, np.max)
+    )
+    index = np.zeros((len(first), 64), dtype=np.int64)
+    surround(centres, first, last, low, high, 0, index)
+    for core, places in enumerate(index):
+        own = np.arange(first[core], last[core])
+        assert (places[: len(own)] == own).all()
+        past = np.maximum(np.maximum(low[core] - centres, centres - high[core]), 0.0)
+        distance = np.linalg.norm(past, axis=1)
+        distance[own] = np.inf
+        wanted = np.sort(distance)[: 64 - len(own)]
+        assert distance[places[len(own) :]] == pytest.approx(wanted, abs=1e-12)
 
 
 @pytest.mark.parametrize("wagner", [1e-3, 1.0, 1e3])
