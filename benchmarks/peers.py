@@ -53,25 +53,25 @@ FIELD = (
     Contender(
         "tankside", "with_tankside.py", "",
         ((0.006, 1), (0.004, 1), (0.003, 1), (0.002, 1), (0.003, 0.33), (0.003, 0.2)),
-        ((0.008, 1), (0.004, 1), (0.002, 1)), ours=True,
+        ((0.008, 1), (0.004, 1), (0.002, 1), (0.0015, 1)), ours=True,
     ),
     Contender(
         "NGSolve P2 + TetGen", "with_ngsolve.py",
         "order=2 preconditioner=local switches=pq1.4/10YQ",
         ((0.006, 1), (0.004, 1), (0.003, 1), (0.002, 1), (0.003, 0.33)),
-        ((0.008, 1), (0.004, 1), (0.002, 1)),
+        ((0.008, 1), (0.004, 1), (0.002, 1), (0.0018, 1)),
     ),
     Contender(
         "bempp-cl", "with_bempp.py", "precision=single regular=2 singular=3",
         ((0.006, 1), (0.004, 1), (0.003, 1), (0.002, 1)),
-        ((0.008, 1), (0.004, 1), (0.0025, 1)),
+        ((0.008, 1), (0.004, 1), (0.0025, 1), (0.002, 1)),
     ),
     Contender(
         "ngsolve.bem", "with_ngsolve_bem.py", "fmm_minorder=8 intorder=1",
-        ((0.006, 1),), ((0.008, 1), (0.004, 1), (0.0025, 1)),
+        ((0.006, 1),), ((0.008, 1), (0.004, 1), (0.0025, 1), (0.002, 1)),
     ),
 )  # fmt: skip
-TARGETS = {"bracket": (0.01, 0.004), "spheres": (0.002, 0.001)}
+TARGETS = {"bracket": (0.01, 0.004), "spheres": (0.002, 0.001, 0.00025)}
 """Errors at which times are compared: rms of the current density over the cathode's patches (or
 triangles), over its mean."""
 SMALL: Size = (0.01, 1)
