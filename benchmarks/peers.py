@@ -9,8 +9,8 @@ Laplace's equation with Butler-Volmer electrodes at a given current, and a growt
 currents on one mesh. The peers live in .venv-peers, made here on the first run. Every contender
 gets the same surface triangles; what is compared is time at equal error, interpolated between mesh
 sizes on logarithmic scales. Each run is a process of its own, with as many threads as cores, and
-has solved a few hundred triangles before the clock starts. With
---threads 1, which is for busy machines, it keeps to one core and processor seconds are compared.
+has solved a few hundred triangles before the clock starts. With --threads 1, which is for busy
+machines, it keeps to one core and processor seconds are compared.
 """
 
 import argparse

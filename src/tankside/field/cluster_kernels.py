@@ -45,6 +45,18 @@ def halve(centres: _Real, order: _Index, leaf_size: int, roots: int, nodes: _Ind
     return count
 
 
+@kernel("float64(float64[:, ::1], float64[:, ::1], int64, float64[:, ::1], float64[:, ::1], int64)")
+def gap(
+    low: _Real, high: _Real, box: int, other_low: _Real, other_high: _Real, other: int
+) -> float:
+    """Distance between two boxes."""
+    square = 0.0
+    for k in range(3):
+        apart = max(low[box, k] - other_high[other, k], other_low[other, k] - high[box, k], 0.0)
+        square += apart * apart
+    return math.sqrt(square)
+
+
 @kernel(
     "boolean(float64[:, ::1], float64[:, ::1], float64[:, ::1], float64[:, ::1], float64[::1],"
     " float64[::1], int64[::1], int64[::1], int64[::1], int64, float64, float64, int64, boolean,"
@@ -81,13 +93,9 @@ def walk(
         while depth > 0:
             depth -= 1
             t, s = stack[depth, 0], stack[depth, 1]
-            square = 0.0
-            for k in range(3):
-                apart = max(target_low[t, k] - high[s, k], low[s, k] - target_high[t, k], 0.0)
-                square += apart * apart
-            gap = math.sqrt(square)
-            clear = gap > clearance * edge[s] if beyond else gap >= clearance * edge[s]
-            small = min(diagonal[t], diagonal[s]) <= ratio * gap
+            between = gap(target_low, target_high, t, low, high, s)
+            clear = between > clearance * edge[s] if beyond else between >= clearance * edge[s]
+            small = min(diagonal[t], diagonal[s]) <= ratio * between
             if clear and small and max(size[t], size[s]) <= largest:
                 if counts[0] == len(settled):
                     return False

@@ -5,6 +5,7 @@ import math
 import numpy as np
 import numpy.typing as npt
 
+from tankside.field.cluster_kernels import gap
 from tankside.field.integrals import ROWS
 from tankside.field.kernels import kernel
 from tankside.field.near_panels import WORK, localised, near_layers
@@ -35,23 +36,6 @@ def fill_local(
             for column in range(m):
                 half_less_double[b, row, column] = -k[column]
             half_less_double[b, row, row] += np.float32(0.5)
-
-
-@kernel("float64(float64[:, ::1], float64[:, ::1], int64, float64[:, ::1], float64[:, ::1], int64)")
-def gap(
-    low: npt.NDArray[np.float64],
-    high: npt.NDArray[np.float64],
-    box: int,
-    other_low: npt.NDArray[np.float64],
-    other_high: npt.NDArray[np.float64],
-    other: int,
-) -> float:
-    """Distance between two boxes."""
-    square = 0.0
-    for k in range(3):
-        apart = max(low[box, k] - other_high[other, k], other_low[other, k] - high[box, k], 0.0)
-        square += apart * apart
-    return math.sqrt(square)
 
 
 @kernel(
